@@ -1,0 +1,3 @@
+//! Entry point.
+
+fn main() {}
