@@ -1,4 +1,5 @@
 //! Judges, takes off, schedules and prices small concrete access ramps.
 
+pub mod geometry;
 pub mod job;
 pub mod quantity;
