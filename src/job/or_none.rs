@@ -108,7 +108,7 @@ mod schema {
                 .enum_values(Some(["none"]))
                 .build();
             let thing = RefOr::Ref(utoipa::openapi::Ref::from_schema_name(T::name()));
-            OneOfBuilder::new().item(none).item(thing).build().into()
+            Schema::OneOf(OneOfBuilder::new().item(none).item(thing).build()).into()
         }
     }
 

@@ -16,6 +16,15 @@ use crate::quantity::{
 };
 use std::collections::BTreeMap;
 
+// Named, because the schema derive composes generic fields but refers to named ones.
+type BarrierOrNone = OrNone<BarrierRequest>;
+type BaseOrNone = OrNone<BaseRequest>;
+type CurbOrNone = OrNone<CurbRequest>;
+type HandrailsOrNone = OrNone<HandrailsRequest>;
+type InsulationOrNone = OrNone<InsulationRequest>;
+type ReinforcementOrNone = OrNone<ReinforcementRequest>;
+type SealerOrNone = OrNone<SealerRequest>;
+
 /// Declares structs as they are sent; `required` fields must be there, `optional` ones may be left
 /// out, and a struct that requires nothing has a `Default`, which is the empty object.
 macro_rules! sent {
@@ -71,17 +80,17 @@ sent! {
             /// The slab and its concrete.
             slab: SlabRequest,
             /// Stone under the slab, or `none`.
-            base: OrNone<BaseRequest>,
+            base: BaseOrNone,
             /// Board insulation under the slab, or `none`.
-            insulation: OrNone<InsulationRequest>,
+            insulation: InsulationOrNone,
             /// Steel in the slab, or `none`.
-            reinforcement: OrNone<ReinforcementRequest>,
+            reinforcement: ReinforcementOrNone,
             /// Joints.
             joints: JointsRequest,
             /// Curing.
             curing: CuringRequest,
             /// Sealer, or `none`.
-            sealer: OrNone<SealerRequest>,
+            sealer: SealerOrNone,
             /// Form boards and what holds them.
             forms: FormsRequest,
             /// Who works, and how concrete is placed.
@@ -134,11 +143,11 @@ sent! {
             /// Distance between two runs that lie side by side.
             gap: Length,
             /// Curb along open edges, or `none`.
-            curb: OrNone<CurbRequest>,
+            curb: CurbOrNone,
             /// A rail, wall or barrier that stops a sphere along open edges, or `none`.
-            barrier: OrNone<BarrierRequest>,
+            barrier: BarrierOrNone,
             /// Handrails, or `none`.
-            handrails: OrNone<HandrailsRequest>,
+            handrails: HandrailsOrNone,
             /// Steps beside the ramp, judged only.
             steps: Vec<StepsRequest>,
             /// Curb ramps on the way, judged only.

@@ -33,17 +33,37 @@ fn the_embedded_rows_can_be_read() {
 fn a_short_job_is_filled_and_every_default_is_listed() {
     let filled = fill(STRAIGHT).expect("a good job");
     assert_eq!(filled.job.slab.thickness.print(), "5 in");
-    let pointers: Vec<&str> = filled.assumptions.iter().map(|a| a.pointer.as_str()).collect();
-    for pointer in ["/slab/thickness", "/ramp/width", "/ramp/path/2/length", "/book/as_of"] {
-        assert!(pointers.contains(&pointer), "{pointer} is not among {pointers:?}");
+    let pointers: Vec<&str> = filled
+        .assumptions
+        .iter()
+        .map(|a| a.pointer.as_str())
+        .collect();
+    for pointer in [
+        "/slab/thickness",
+        "/ramp/width",
+        "/ramp/path/2/length",
+        "/book/as_of",
+    ] {
+        assert!(
+            pointers.contains(&pointer),
+            "{pointer} is not among {pointers:?}"
+        );
     }
-    let bare: Vec<_> = filled.assumptions.iter().filter(|a| a.why == "default").collect();
+    let bare: Vec<_> = filled
+        .assumptions
+        .iter()
+        .filter(|a| a.why == "default")
+        .collect();
     assert!(bare.is_empty(), "defaults without a row: {bare:?}");
 }
 
 #[test]
 fn an_expanded_job_expands_to_itself_with_nothing_left_to_assume() {
-    for text in [STRAIGHT, &STRAIGHT.replace("28 ft", "28.123 ft"), &STRAIGHT.replace("{\"ramp\"", "{\"units\": \"metric\", \"ramp\"")] {
+    for text in [
+        STRAIGHT,
+        &STRAIGHT.replace("28 ft", "28.123 ft"),
+        &STRAIGHT.replace("{\"ramp\"", "{\"units\": \"metric\", \"ramp\""),
+    ] {
         let once = fill(text).expect("a good job");
         let written = serde_json::to_string(&once.job).expect("written");
         let twice = fill(&written).expect("still a good job");
@@ -61,7 +81,11 @@ fn every_fault_of_a_job_is_found_at_once() {
         {"kind": "landing", "length": "1 in", "curbs": ["start"]}
     ]}, "requirements": [{"name": "badge"}]}"#;
     let faults = fill(text).expect_err("five faults");
-    let places: Vec<&str> = faults.0.iter().map(|fault| fault.pointer.as_str()).collect();
+    let places: Vec<&str> = faults
+        .0
+        .iter()
+        .map(|fault| fault.pointer.as_str())
+        .collect();
     for place in [
         "/slab/thickness",
         "/ramp/width",
@@ -81,6 +105,8 @@ fn a_rise_to_the_threshold_loses_the_threshold() {
         {"kind": "landing", "door": {"edge": "end"}}
     ]}}"#;
     let filled = fill(text).expect("a good job");
-    let super::Piece::Run(run) = &filled.job.ramp.path[1] else { panic!("a run") };
+    let super::Piece::Run(run) = &filled.job.ramp.path[1] else {
+        panic!("a run")
+    };
     assert_eq!(run.rise.print(), "2 ft 3 1/2 in");
 }
