@@ -1,5 +1,7 @@
 //! Judges, takes off, schedules and prices small concrete access ramps.
 
+pub mod crew;
 pub mod geometry;
 pub mod job;
 pub mod quantity;
+pub mod takeoff;
