@@ -1,4 +1,25 @@
 //! Judges, takes off, schedules and prices small concrete access ramps.
+//!
+//! | room | what lives there |
+//! | --- | --- |
+//! | [`quantity`] | lengths, volumes, slopes, money; faults of an input |
+//! | [`job`] | what a job is |
+//! | `http` | thin: one file a resource, and the one place with status codes |
+//! | `cli`, `config`, `telemetry`, `startup` | the command line, the settings, the logs, and the only place that knows every room |
+//!
+//! Rooms above `http` are pure: no I/O, clock, logging, web or database types. The rest stands
+//! behind the feature `service`. Start reading at `startup`, then follow one handler down.
 
 pub mod job;
 pub mod quantity;
+
+#[cfg(feature = "service")]
+pub mod cli;
+#[cfg(feature = "service")]
+pub mod config;
+#[cfg(feature = "service")]
+pub mod http;
+#[cfg(feature = "service")]
+pub mod startup;
+#[cfg(feature = "service")]
+pub mod telemetry;
