@@ -10,6 +10,8 @@
 //! Rooms above `http` are pure: no I/O, clock, logging, web or database types. The rest stands
 //! behind the feature `service`. Start reading at `startup`, then follow one handler down.
 
+pub mod book;
+pub mod catalog;
 pub mod job;
 pub mod quantity;
 

@@ -9,12 +9,11 @@
 -- `latest` is the number of the newest revision. It is the one value that is updated, and the lock
 -- on this row is what puts the writers of one book in line.
 CREATE TABLE book (
-    code              TEXT   NOT NULL PRIMARY KEY CHECK (code <> ''),
-    name              TEXT   NOT NULL CHECK (name <> ''),
-    currency          TEXT   NOT NULL CHECK (length(currency) = 3),
-    currency_exponent INTEGER NOT NULL CHECK (currency_exponent BETWEEN 0 AND 4),
-    demo              INTEGER NOT NULL CHECK (demo IN (0, 1)),
-    latest            INTEGER NOT NULL CHECK (latest >= 0)
+    code     TEXT   NOT NULL PRIMARY KEY CHECK (code <> ''),
+    name     TEXT   NOT NULL CHECK (name <> ''),
+    currency TEXT   NOT NULL CHECK (length(currency) = 3),
+    demo     INTEGER NOT NULL CHECK (demo IN (0, 1)),
+    latest   INTEGER NOT NULL CHECK (latest >= 0)
 ) STRICT;
 
 -- One accepted write.
