@@ -4,9 +4,10 @@
 //! ECMA 262, Rust and Python read alike is used: classes, counts and groups. Absent here: the
 //! reader itself.
 
+use super::factors::Scale;
 use super::notation::{DECIMALS, DENOMINATORS, MARKS, RAISED, VULGAR, WHOLE_DIGITS};
 use super::parse::{Pair, pair};
-use super::units::{Dimension, Scale, UnitRow};
+use super::units::{Dimension, UnitRow};
 
 /// The pattern of all texts of `dimension`, anchored at both ends.
 pub fn pattern(dimension: Dimension) -> String {

@@ -3,7 +3,8 @@
 //! Invariants: what is printed parses, to within 1e-12 of itself, and then prints the same again.
 //! Absent here: rounding for a reader (`tape`, `shown`).
 
-use super::units::{Dimension, INCH, MILLIMETRE};
+use super::factors::{INCH, MILLIMETRE};
+use super::units::Dimension;
 use super::{Quantity, parse_quantity};
 
 /// Two SI numbers this close, relatively, are one text.
