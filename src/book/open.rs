@@ -8,7 +8,7 @@ use sqlx::{
     postgres::{PgConnectOptions, PgPoolOptions},
     sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
 };
-use std::{str::FromStr, sync::Arc, time::Duration};
+use std::{path::Path, str::FromStr, sync::Arc, time::Duration};
 
 /// How long a statement waits for another writer, and a caller for a free connection.
 const PATIENCE: Duration = Duration::from_secs(5);
@@ -23,28 +23,42 @@ const CONNECTIONS: u32 = 4;
 /// address is malformed, or the tables were made by a newer version.
 pub async fn open_store(address: &str) -> Result<Arc<dyn BookStore>, BookError> {
     match address.split(':').next() {
-        Some("sqlite") => open_sqlite(address).await,
+        Some("sqlite") => {
+            // A database in memory belongs to its connection: there must be one, for ever.
+            let in_memory = address.contains(":memory:") || address.contains("mode=memory");
+            let connections = if in_memory { 1 } else { CONNECTIONS };
+            open_sqlite(SqliteConnectOptions::from_str(address)?, connections).await
+        }
         Some("postgres" | "postgresql") => open_postgres(address).await,
         _ => Err(BookError::UnknownAddress),
     }
 }
 
-async fn open_sqlite(address: &str) -> Result<Arc<dyn BookStore>, BookError> {
-    let options = SqliteConnectOptions::from_str(address)?
+/// Opens the embedded book in a file, which is made with its folder when it is not there.
+///
+/// # Errors
+/// [`BookError::Unavailable`].
+pub async fn open_file(file: &Path) -> Result<Arc<dyn BookStore>, BookError> {
+    open_sqlite(SqliteConnectOptions::new().filename(file), CONNECTIONS).await
+}
+
+async fn open_sqlite(
+    options: SqliteConnectOptions,
+    connections: u32,
+) -> Result<Arc<dyn BookStore>, BookError> {
+    if let Some(folder) = options.get_filename().parent() {
+        std::fs::create_dir_all(folder).map_err(|error| BookError::Unavailable(Box::new(error)))?;
+    }
+    let options = options
         .create_if_missing(true)
         .foreign_keys(true)
         .busy_timeout(PATIENCE)
         .journal_mode(SqliteJournalMode::Wal)
         // Writes are rare, so each can afford to be on the disk before it is acknowledged.
         .synchronous(SqliteSynchronous::Full);
-    if let Some(folder) = options.get_filename().parent() {
-        std::fs::create_dir_all(folder).map_err(|error| BookError::Unavailable(Box::new(error)))?;
-    }
-    // A database in memory belongs to its connection: there must be one, for ever.
-    let in_memory = address.contains(":memory:") || address.contains("mode=memory");
     let pool = SqlitePoolOptions::new()
-        .max_connections(if in_memory { 1 } else { CONNECTIONS })
-        .min_connections(u32::from(in_memory))
+        .max_connections(connections)
+        .min_connections(1)
         .idle_timeout(None)
         .max_lifetime(None)
         .acquire_timeout(PATIENCE)
