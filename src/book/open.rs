@@ -64,7 +64,10 @@ async fn open_sqlite(
         .acquire_timeout(PATIENCE)
         .connect_with(options)
         .await?;
-    sqlx::migrate!("migrations/sqlite").run(&pool).await?;
+    // One transaction around all of them, so that two first starts on one file take turns.
+    let mut moving = pool.begin_with("BEGIN IMMEDIATE").await?;
+    sqlx::migrate!("migrations/sqlite").run(&mut *moving).await?;
+    moving.commit().await?;
     Ok(Arc::new(SqliteStore(pool)))
 }
 
