@@ -6,12 +6,22 @@
 use super::{BookError, BookStore, PostgresStore, SqliteStore};
 use sqlx::{
     postgres::{PgConnectOptions, PgPoolOptions},
-    sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
+    sqlite::{
+        SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
+    },
 };
-use std::{path::Path, str::FromStr, sync::Arc, time::Duration};
+use std::{
+    path::Path,
+    str::FromStr,
+    sync::Arc,
+    time::{Duration, Instant},
+};
 
 /// How long a statement waits for another writer, and a caller for a free connection.
 const PATIENCE: Duration = Duration::from_secs(5);
+
+/// How long a start waits before it tries again to have the file for itself.
+const PAUSE: Duration = Duration::from_millis(20);
 
 /// Connections kept at most: estimates need none, so only the book's own pages and writes count.
 const CONNECTIONS: u32 = 4;
@@ -56,19 +66,45 @@ async fn open_sqlite(
         .journal_mode(SqliteJournalMode::Wal)
         // Writes are rare, so each can afford to be on the disk before it is acknowledged.
         .synchronous(SqliteSynchronous::Full);
-    let pool = SqlitePoolOptions::new()
-        .max_connections(connections)
-        .min_connections(1)
-        .idle_timeout(None)
-        .max_lifetime(None)
-        .acquire_timeout(PATIENCE)
-        .connect_with(options)
-        .await?;
+    let pool = connect_in_turn(&options, connections).await?;
     // One transaction around all of them, so that two first starts on one file take turns.
     let mut moving = pool.begin_with("BEGIN IMMEDIATE").await?;
-    sqlx::migrate!("migrations/sqlite").run(&mut *moving).await?;
+    sqlx::migrate!("migrations/sqlite")
+        .run(&mut *moving)
+        .await?;
     moving.commit().await?;
     Ok(Arc::new(SqliteStore(pool)))
+}
+
+/// Connects, and tries again while another start holds the file: the first switch to a write-ahead
+/// log needs the file for itself, and the database does not wait for that by itself.
+async fn connect_in_turn(
+    options: &SqliteConnectOptions,
+    connections: u32,
+) -> Result<SqlitePool, sqlx::Error> {
+    let begun = Instant::now();
+    loop {
+        let connecting = SqlitePoolOptions::new()
+            .max_connections(connections)
+            .min_connections(1)
+            .idle_timeout(None)
+            .max_lifetime(None)
+            .acquire_timeout(PATIENCE)
+            .connect_with(options.clone());
+        match connecting.await {
+            Err(error) if is_busy(&error) && begun.elapsed() < PATIENCE => {
+                tokio::time::sleep(PAUSE).await;
+            }
+            ended => return ended,
+        }
+    }
+}
+
+/// True when the file is held by another connection (SQLite's primary result code 5, SQLITE_BUSY).
+fn is_busy(error: &sqlx::Error) -> bool {
+    let code = error.as_database_error().and_then(|error| error.code());
+    let number: Option<i32> = code.and_then(|code| code.parse().ok());
+    number.is_some_and(|number| number & 0xff == 5)
 }
 
 async fn open_postgres(address: &str) -> Result<Arc<dyn BookStore>, BookError> {
