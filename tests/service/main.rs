@@ -1,1 +1,3 @@
-fn main() {}
+//! The real service and both databases.
+
+mod store;
