@@ -18,6 +18,7 @@ pub mod catalog;
 pub mod crew;
 pub mod geometry;
 pub mod job;
+pub mod price;
 pub mod quantity;
 pub mod takeoff;
 
