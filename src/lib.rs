@@ -3,3 +3,4 @@
 pub mod geometry;
 pub mod job;
 pub mod quantity;
+pub mod rules;
