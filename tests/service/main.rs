@@ -1,0 +1,3 @@
+//! The real service and both databases.
+
+mod store;
