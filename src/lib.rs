@@ -6,6 +6,7 @@
 //! | [`job`] | what a job is: as it is sent, and with every question answered |
 //! | [`catalog`] | what can be bought, in what sizes, and what it costs, as values |
 //! | [`geometry`] | a job solved in space: surfaces, edges, joints |
+//! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
 //! | `book` | the store of price books, on SQLite and Postgres |
 //! | `http` | thin: one file a resource, and the one place with status codes |
 //! | `cli`, `config`, `telemetry`, `startup` | the command line, the settings, the logs, and the only place that knows every room |
@@ -14,9 +15,12 @@
 //! behind the feature `service`. Start reading at `startup`, then follow one handler down.
 
 pub mod catalog;
+pub mod crew;
 pub mod geometry;
 pub mod job;
+pub mod price;
 pub mod quantity;
+pub mod takeoff;
 
 #[cfg(feature = "service")]
 pub mod book;

@@ -13,6 +13,9 @@ macro_rules! words {
             /// Every word, in the order of the list.
             pub const WORDS: &'static [&'static str] = &[$($word),+];
 
+            /// Every value, in the order of the list.
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
             /// The word that stands for this value.
             pub const fn word(self) -> &'static str {
                 match self { $(Self::$variant => $word),+ }
