@@ -1,0 +1,114 @@
+//! What the published document says of quantities: made from the rows that the reader uses.
+//!
+//! Invariants: a text that fits the pattern is read, and an object that fits is read: a body that
+//! fits the schema and is refused would be a lie of the document. Absent here: descriptions of
+//! single fields.
+
+use super::notation::TEXT_AT_MOST;
+use super::parse::NUMBER_BELOW;
+use super::pattern::pattern;
+use super::units::{Dimension, Scale, UnitRow};
+use serde_json::json;
+use utoipa::openapi::RefOr;
+use utoipa::openapi::schema::{
+    AdditionalProperties, ObjectBuilder, OneOfBuilder, Schema, SchemaType, Type,
+};
+
+/// The steepest angle the document admits, in degrees; the reader goes up to 90, not included.
+const STEEPEST: f64 = 89.0;
+
+fn of_type(kind: Type) -> ObjectBuilder {
+    ObjectBuilder::new().schema_type(SchemaType::new(kind))
+}
+
+/// A quantity in a request: a text, or an object of value and unit.
+pub(super) fn quantity_schema(dimension: Dimension) -> RefOr<Schema> {
+    let text = of_type(Type::String)
+        .pattern(Some(pattern(dimension)))
+        .max_length(Some(TEXT_AT_MOST))
+        .examples(dimension.examples().iter().map(|text| json!(text)));
+    let (angles, others): (Vec<_>, Vec<_>) = dimension
+        .rows()
+        .iter()
+        .partition(|row| row.scale == Scale::Degrees);
+    let mut schema = OneOfBuilder::new()
+        .item(text)
+        .item(object(&others, NUMBER_BELOW));
+    if !angles.is_empty() {
+        schema = schema.item(object(&angles, STEEPEST));
+    }
+    let says = format!("{} with its unit", dimension.noun());
+    RefOr::T(Schema::OneOf(schema.description(Some(says)).build()))
+}
+
+/// The object form in the units of `rows`.
+fn object(rows: &[&UnitRow], largest: f64) -> ObjectBuilder {
+    let value = of_type(Type::Number)
+        .minimum(Some(-largest))
+        .maximum(Some(largest));
+    let symbols = rows.iter().flat_map(|row| row.symbols.iter());
+    let unit = of_type(Type::String).enum_values(Some(symbols.map(|symbol| json!(symbol))));
+    closed(
+        ObjectBuilder::new()
+            .property("value", value)
+            .property("unit", unit),
+    )
+    .required("value")
+    .required("unit")
+}
+
+fn closed(object: ObjectBuilder) -> ObjectBuilder {
+    object.additional_properties(Some(AdditionalProperties::<Schema>::FreeForm(false)))
+}
+
+fn shown(unit: ObjectBuilder) -> ObjectBuilder {
+    ObjectBuilder::new()
+        .property("value", of_type(Type::Number))
+        .required("value")
+        .property("unit", unit)
+        .required("unit")
+}
+
+/// A quantity in an answer, in the US and the metric unit.
+pub(super) fn shown_schema(units: &[&str; 2]) -> RefOr<Schema> {
+    let [us, metric] = units;
+    let mut listed = vec![json!(us)];
+    if us != metric {
+        listed.push(json!(metric));
+    }
+    let says = format!("{us} when units is us, {metric} when it is metric");
+    let unit = of_type(Type::String)
+        .enum_values(Some(listed))
+        .description(Some(says));
+    RefOr::T(closed(shown(unit)).into())
+}
+
+/// A slope in an answer.
+pub(super) fn slope_schema() -> RefOr<Schema> {
+    let unit = of_type(Type::String).enum_values(Some([json!("%")]));
+    let ratio = of_type(Type::String)
+        .description(Some(
+            "one up for so many along, negative downhill, or level",
+        ))
+        .examples([json!("1:12"), json!("level")]);
+    RefOr::T(
+        closed(shown(unit))
+            .property("ratio", ratio)
+            .required("ratio")
+            .into(),
+    )
+}
+
+/// A quantity in an answer whose unit the field's description names.
+pub(super) fn any_shown_schema() -> RefOr<Schema> {
+    RefOr::T(closed(shown(of_type(Type::String))).into())
+}
+
+/// A text with a pattern: money, and what is written like it.
+pub(super) fn text_schema(says: &str, pattern: &str, example: &str) -> RefOr<Schema> {
+    let text = of_type(Type::String)
+        .description(Some(says))
+        .pattern(Some(pattern))
+        .examples([json!(example)]);
+    RefOr::T(text.into())
+}
