@@ -6,6 +6,7 @@
 //! | [`job`] | what a job is: as it is sent, and with every question answered |
 //! | [`catalog`] | what can be bought, in what sizes, and what it costs, as values |
 //! | [`geometry`] | a job solved in space: surfaces, edges, joints |
+//! | [`rules`] | rule sets as rows, and what they say of a job |
 //! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
 //! | `book` | the store of price books, on SQLite and Postgres |
 //! | `http` | thin: one file a resource, and the one place with status codes |
@@ -16,9 +17,13 @@
 
 pub mod catalog;
 pub mod crew;
+pub mod documents;
+pub mod estimate;
 pub mod geometry;
 pub mod job;
+pub mod price;
 pub mod quantity;
+pub mod rules;
 pub mod takeoff;
 
 #[cfg(feature = "service")]
