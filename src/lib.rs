@@ -6,6 +6,7 @@
 //! | [`job`] | what a job is: as it is sent, and with every question answered |
 //! | [`catalog`] | what can be bought, in what sizes, and what it costs, as values |
 //! | [`geometry`] | a job solved in space: surfaces, edges, joints |
+//! | [`takeoff`] | what to order, what the crew handles, what others must supply |
 //! | `book` | the store of price books, on SQLite and Postgres |
 //! | `http` | thin: one file a resource, and the one place with status codes |
 //! | `cli`, `config`, `telemetry`, `startup` | the command line, the settings, the logs, and the only place that knows every room |
@@ -17,6 +18,7 @@ pub mod catalog;
 pub mod geometry;
 pub mod job;
 pub mod quantity;
+pub mod takeoff;
 
 #[cfg(feature = "service")]
 pub mod book;

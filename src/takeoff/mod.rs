@@ -1,0 +1,121 @@
+//! The takeoff: what to order, what the crew handles, what others must supply.
+//!
+//! Invariants: only new work is taken off, what exists is judged elsewhere; parts add up to the
+//! whole; every figure carries the working that leads to it; a material row is used as the catalog
+//! gives it. Absent here: a price, an hour, a rule of accessibility.
+//!
+//! | file | holds |
+//! | --- | --- |
+//! | `line`, `measures` | the answer |
+//! | `part`, `plan`, `words` | what is taken off together, the ramp unfolded, numbers in words |
+//! | `curb`, `concrete`, `concrete_order`, `ready_mix` | concrete, from volumes to orders |
+//! | `stone`, `insulation` | what lies under it |
+//! | `steel`, `cutting`, `bars` | bars, cuts, and their lines |
+//! | `forms`, `boards` | forms and their lines |
+//! | `joints`, `curing` | joints, curing, sealing |
+//! | `surroundings`, `advice` | rails, site work, cautions |
+
+mod advice;
+mod bars;
+mod boards;
+mod concrete;
+mod concrete_order;
+mod curb;
+mod curing;
+mod cutting;
+mod forms;
+mod insulation;
+mod joints;
+mod line;
+mod measures;
+mod part;
+mod plan;
+mod ready_mix;
+mod steel;
+mod stone;
+mod surroundings;
+mod words;
+
+pub use concrete::{measure_prismoid, measure_slab, measure_solid};
+pub use concrete_order::{
+    Allowance, ConcreteOrder, OrderChoice, WasteAsked, allow_waste, charge_waiting, choose_order,
+    count_bags, measure_shortfall, measure_unloading, order_up, share_loads,
+};
+pub use curing::measure_liquid;
+pub use cutting::{CutList, Pattern, cut_from_stock};
+pub use forms::count_holders;
+pub use insulation::count_boards;
+pub use joints::measure_sealant;
+pub use line::{Advice, Line, Need, Net, Takeoff};
+pub use measures::{FormStretch, Measures};
+pub use steel::{BarMark, Spaced, add_laps, count_bars, weigh_bar};
+pub use stone::{StoneNeeded, measure_stone};
+pub use surroundings::measure_rails;
+
+use crate::catalog::Catalog;
+use crate::geometry::Geometry;
+use crate::job::{By, Job};
+use crate::quantity::Area;
+use part::{Given, Part};
+use plan::Plan;
+
+/// Takes a job off: every material with its order, what the crew handles, what others must supply.
+pub fn take_off(job: &Job, geometry: &Geometry, catalog: &Catalog) -> Takeoff {
+    let plan = Plan::lay_out(job, geometry, |surface| surface.surface_length);
+    let given = Given {
+        job,
+        geometry,
+        catalog,
+        plan: &plan,
+    };
+    let mut takeoff = Takeoff::default();
+    for by in [By::Us, By::OthersSupplyWeInstall, By::Others] {
+        if let Some(part) = Part::of(given, by) {
+            take_off_part(&part, &mut takeoff);
+        }
+    }
+    surroundings::take_off_rails(job, geometry, &mut takeoff);
+    surroundings::take_off_site_work(job, geometry, &mut takeoff);
+    advice::advise(
+        advice::Drawn {
+            job,
+            geometry,
+            catalog,
+        },
+        &mut takeoff,
+    );
+    takeoff
+}
+
+fn take_off_part(part: &Part, takeoff: &mut Takeoff) {
+    let curbs = curb::measure_curbs(part);
+    let poured = concrete::measure_concrete(part, &curbs);
+    let faces = forms::measure_faces(part, &curbs);
+    ready_mix::take_off_concrete(part, &poured, takeoff);
+    stone::take_off_stone(part, takeoff);
+    insulation::take_off_insulation(part, takeoff);
+    bars::take_off_steel(part, takeoff);
+    boards::take_off_forms(part, &faces, takeoff);
+    joints::take_off_joints(part, takeoff);
+    curing::take_off_curing(part, &curbs, takeoff);
+    if part.by.is_ours() {
+        takeoff.measures.curb_length += curbs.length;
+        measure_surfaces(part, takeoff);
+    }
+}
+
+fn measure_surfaces(part: &Part, takeoff: &mut Takeoff) {
+    let measures = &mut takeoff.measures;
+    for (_, surface) in part.surfaces() {
+        let level = surface.slope.at_most(part.catalog.forms.slope.from);
+        let (sloped, flat) = if level {
+            (Area::ZERO, surface.area)
+        } else {
+            (surface.area, Area::ZERO)
+        };
+        measures.surface_area += surface.area;
+        measures.sloped_area += sloped;
+        measures.level_area += flat;
+        measures.steepest = measures.steepest.max(surface.slope);
+    }
+}
