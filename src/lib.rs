@@ -7,6 +7,8 @@
 //! | [`catalog`] | what can be bought, in what sizes, and what it costs, as values |
 //! | [`geometry`] | a job solved in space: surfaces, edges, joints |
 //! | [`takeoff`] | what to order, what the crew handles, what others must supply |
+//! | [`rules`] | rule sets as rows, and what they say of a job |
+//! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
 //! | `book` | the store of price books, on SQLite and Postgres |
 //! | `http` | thin: one file a resource, and the one place with status codes |
 //! | `cli`, `config`, `telemetry`, `startup` | the command line, the settings, the logs, and the only place that knows every room |
@@ -15,9 +17,14 @@
 //! behind the feature `service`. Start reading at `startup`, then follow one handler down.
 
 pub mod catalog;
+pub mod crew;
+pub mod documents;
+pub mod estimate;
 pub mod geometry;
 pub mod job;
+pub mod price;
 pub mod quantity;
+pub mod rules;
 pub mod takeoff;
 
 #[cfg(feature = "service")]

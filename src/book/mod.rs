@@ -14,11 +14,15 @@ mod books;
 #[cfg(feature = "service")]
 mod open;
 #[cfg(feature = "service")]
+mod read;
+#[cfg(feature = "service")]
 mod row;
 #[cfg(feature = "service")]
 mod sql;
 #[cfg(feature = "service")]
 mod store;
+#[cfg(feature = "service")]
+mod write;
 
 pub use demo::{demo_book, demo_history};
 pub use error::BookError;
@@ -28,6 +32,6 @@ pub use backend::{PostgresStore, SqliteStore};
 #[cfg(feature = "service")]
 pub use books::{Books, ItemWrite};
 #[cfg(feature = "service")]
-pub use open::open_store;
+pub use open::{open_file, open_store};
 #[cfg(feature = "service")]
 pub use store::{Append, BookStore, Expected, Guard};

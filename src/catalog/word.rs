@@ -13,6 +13,9 @@ macro_rules! words {
             /// Every word, in the order of the list.
             pub const WORDS: &'static [&'static str] = &[$($word),+];
 
+            /// Every value, in the order of the list.
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
             /// The word that stands for this value.
             pub const fn word(self) -> &'static str {
                 match self { $(Self::$variant => $word),+ }
@@ -41,6 +44,25 @@ macro_rules! words {
                 let word = <std::borrow::Cow<'de, str>>::deserialize(deserializer)?;
                 Self::from_word(&word)
                     .ok_or_else(|| serde::de::Error::unknown_variant(&word, Self::WORDS))
+            }
+        }
+
+        impl<E: deserr::DeserializeError> deserr::Deserr<E> for $name {
+            fn deserialize_from_value<V: deserr::IntoValue>(
+                value: deserr::Value<V>,
+                location: deserr::ValuePointerRef,
+            ) -> Result<Self, E> {
+                let wrong = match &value {
+                    deserr::Value::String(word) => match Self::from_word(word) {
+                        Some(read) => return Ok(read),
+                        None => deserr::ErrorKind::UnknownValue { value: word, accepted: Self::WORDS },
+                    },
+                    _ => deserr::ErrorKind::IncorrectValueKind {
+                        actual: value,
+                        accepted: &[deserr::ValueKind::String],
+                    },
+                };
+                Err(deserr::take_cf_content(E::error::<V>(None, wrong, location)))
             }
         }
 

@@ -50,6 +50,8 @@ pub struct FieldRow {
     pub low: Option<String>,
     /// High end of the usual range.
     pub high: Option<String>,
+    /// What to ask or measure instead of assuming.
+    pub ask: Option<String>,
     /// Why this default.
     pub why: Option<String>,
     /// Document behind it; common practice where there is none.

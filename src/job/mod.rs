@@ -10,6 +10,7 @@ mod expand;
 mod field;
 mod fill;
 mod full;
+mod moved;
 mod or_none;
 mod sent;
 #[cfg(test)]

@@ -3,7 +3,7 @@
 //! Invariants: every law here is SI times SI or SI over SI, so no factor can hide. Absent here:
 //! anything with a limit, a unit or a text.
 
-use super::units::{CELSIUS, FAHRENHEIT, Scale};
+use super::factors::{CELSIUS, FAHRENHEIT, Scale};
 use super::{Area, Coverage, Density, Length, Mass, Percent, Quantity, Slope, Temperature, Volume};
 use std::ops::{Div, Mul};
 

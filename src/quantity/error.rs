@@ -61,7 +61,7 @@ impl QuantityError {
                 format!("{noun} in one unit, or in a larger unit followed by the smaller one")
             }
             Problem::OutOfRange => {
-                format!("{noun} of at most twelve digits before the point and twenty after it")
+                format!("{noun} of at most twelve digits before the point and thirty after it")
             }
             Problem::Empty
             | Problem::NoUnit

@@ -5,7 +5,7 @@
 //!
 //! | file | holds |
 //! | --- | --- |
-//! | `units`, `notation` | the rows: units with factors and sources, marks that mean the same |
+//! | `units`, `factors`, `notation` | the rows: units with sizes and sources, marks that mean the same |
 //! | `scalar`, `algebra` | the quantities and the laws between them |
 //! | `slack` | comparing and rounding |
 //! | `parse`, `print`, `error`, `wire`, `schema` | reading and writing |
@@ -15,8 +15,10 @@
 //! | `money` | exact money |
 
 mod algebra;
+mod bounds;
 mod citation;
 mod error;
+mod factors;
 mod fault;
 pub mod money;
 mod notation;
@@ -32,8 +34,10 @@ mod tape;
 mod units;
 mod wire;
 
+pub use bounds::{Bounds, CountBounds};
 pub use citation::{Citation, Verified};
 pub use error::{Problem, QuantityError};
+pub use factors::{Factor, Scale};
 pub use fault::{Fault, Faults, pointer_part};
 pub use notation::TEXT_AT_MOST;
 pub use parse::parse_quantity;
@@ -44,4 +48,4 @@ pub use scalar::{
     Volume,
 };
 pub use slack::{Compared, ceil, ceil_to, floor, floor_to, round_to};
-pub use units::{Dimension, Factor, Scale, System, UnitRow};
+pub use units::{Dimension, System, UnitRow};

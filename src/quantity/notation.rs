@@ -8,7 +8,7 @@ pub const TEXT_AT_MOST: usize = 64;
 /// Most digits before the point.
 pub(super) const WHOLE_DIGITS: usize = 12;
 /// Most digits after the point.
-pub(super) const DECIMALS: usize = 20;
+pub(super) const DECIMALS: usize = 30;
 
 /// A plain mark, and what stands for it in typeset text.
 pub(super) const MARKS: &[(char, &[char])] = &[

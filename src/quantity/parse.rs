@@ -117,7 +117,9 @@ fn read_pair(
     (first, rest): (Number, &str),
 ) -> Result<f64, Problem> {
     let (row, after) = leading_unit(dimension, rest).ok_or(Problem::UnknownUnit)?;
-    let (second, unit) = number(separated(after))?.ok_or(Problem::UnknownUnit)?;
+    // `2 ft.5 in` is five inches after an abbreviated foot, so the point cannot open a number here.
+    let after = Some(separated(after)).filter(|after| !after.starts_with('.'));
+    let (second, unit) = number(after.unwrap_or_default())?.ok_or(Problem::UnknownUnit)?;
     let unit = unit.strip_prefix(' ').unwrap_or(unit);
     if unit.is_empty() {
         return Err(Problem::NoUnit);

@@ -4,9 +4,10 @@
 //! ECMA 262, Rust and Python read alike is used: classes, counts and groups. Absent here: the
 //! reader itself.
 
+use super::factors::Scale;
 use super::notation::{DECIMALS, DENOMINATORS, MARKS, RAISED, VULGAR, WHOLE_DIGITS};
 use super::parse::{Pair, pair};
-use super::units::{Dimension, Scale, UnitRow};
+use super::units::{Dimension, UnitRow};
 
 /// The pattern of all texts of `dimension`, anchored at both ends.
 pub fn pattern(dimension: Dimension) -> String {
@@ -44,7 +45,7 @@ fn pair_pattern(dimension: Dimension, pair: &Pair) -> Option<String> {
         12 => "(?:1[01]|0?[0-9])",
         _ => "[0-5]?[0-9]",
     };
-    let second = mixed(below);
+    let second = format!("(?:{})", mixed(below));
     Some(format!(
         "{whole}{space}?{large}{space}?(?:{dash}{space}?)?{second}{space}{{0,2}}{small}"
     ))
@@ -61,8 +62,9 @@ fn decimal() -> String {
     )
 }
 
+/// Any number; one that begins with its point only where no unit's full stop can stand before it.
 fn number() -> String {
-    mixed(&whole())
+    format!("(?:{}|\\.[0-9]{{1,{DECIMALS}}})", mixed(&whole()))
 }
 
 /// A number whose whole part is `whole`: decimal, fraction, or whole and fraction.
@@ -71,8 +73,8 @@ fn mixed(whole: &str) -> String {
     let vulgar: String = VULGAR.iter().map(|(mark, _)| *mark).collect();
     let fraction = fraction();
     format!(
-        "(?:{whole}(?:\\.[0-9]{{1,{DECIMALS}}})?|\\.[0-9]{{1,{DECIMALS}}}\
-         |(?:{whole}(?:{space}|{dash}))?{fraction}|(?:{whole}(?:{space}|{dash})?)?[{vulgar}])"
+        "{whole}(?:\\.[0-9]{{1,{DECIMALS}}})?|(?:{whole}(?:{space}|{dash}))?{fraction}\
+         |(?:{whole}(?:{space}|{dash})?)?[{vulgar}]"
     )
 }
 

@@ -1,9 +1,13 @@
 //! Writes a quantity in the shortest exact text that reads back as the same quantity.
 //!
-//! Invariants: what is printed parses, to within 1e-12 of itself, and then prints the same again.
+//! Invariants: what is printed parses, to within 1e-12 of itself (a temperature to within 1e-10 K),
+//! and then prints the same again, for all that could have been read: below 1e12, and nothing or
+//! above 1e-16, in the unit printed.
 //! Absent here: rounding for a reader (`tape`, `shown`).
 
-use super::units::{Dimension, INCH, MILLIMETRE};
+use super::factors::{INCH, MILLIMETRE, Scale};
+use super::notation::DECIMALS;
+use super::units::Dimension;
 use super::{Quantity, parse_quantity};
 
 /// Two SI numbers this close, relatively, are one text.
@@ -85,25 +89,25 @@ fn inches(whole: u64, sixteenths: u64) -> String {
     }
 }
 
+/// Symbols that are read and never printed: they repeat another unit of their dimension.
+const NEVER_PRINTED: &[&str] = &["in2", "in/ft", "mm/m", "kPa", "lb/yd3", "t/m3"];
+
 fn print_shortest(dimension: Dimension, si: f64) -> String {
+    // Above 45 degrees an angle has too few digits left for its tangent.
+    let steep = dimension == Dimension::Slope && si.abs() > 1.0;
     let units = dimension.rows().iter().filter(|row| {
-        // These repeat another unit of their dimension, and would only surprise in print.
-        !matches!(
-            row.symbol(),
-            "in2" | "in/ft" | "mm/m" | "kPa" | "lb/yd3" | "t/m3"
-        )
+        !NEVER_PRINTED.contains(&row.symbol()) && !(steep && row.scale == Scale::Degrees)
     });
     let mut texts: Vec<String> = Vec::new();
-    if dimension == Dimension::Slope && si != 0.0 && si.abs() <= 1.0 {
+    if dimension == Dimension::Slope && !steep && si.abs() > 1e-9 {
         let sign = if si < 0.0 { "-" } else { "" };
         texts.push(format!("{sign}1:{}", decimal(1.0 / si.abs())));
     }
     texts.extend(units.map(|row| {
         let value = row.scale.from_si(si);
-        let number = if dimension == Dimension::Temperature {
-            degrees(value)
-        } else {
-            decimal(value)
+        let number = match dimension {
+            Dimension::Temperature => degrees(value),
+            _ => decimal(value),
         };
         format!("{number} {}", row.symbol())
     }));
@@ -116,10 +120,14 @@ fn print_shortest(dimension: Dimension, si: f64) -> String {
 /// Fourteen significant digits, without an exponent or trailing zeros.
 pub(super) fn decimal(value: f64) -> String {
     let rounded: f64 = format!("{value:.DIGITS$e}").parse().unwrap_or(value);
-    trimmed(if rounded.abs() < 1e-6 {
-        format!("{rounded:.20}")
+    let text = rounded.to_string();
+    let decimals = text
+        .split_once('.')
+        .map_or(0, |(_, decimals)| decimals.len());
+    trimmed(if decimals > DECIMALS {
+        format!("{rounded:.DECIMALS$}")
     } else {
-        rounded.to_string()
+        text
     })
 }
 

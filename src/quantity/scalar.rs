@@ -5,8 +5,9 @@
 //! and nothing is divided by zero. Absent here: products across types (`algebra`), reading,
 //! printing.
 
+use super::factors;
 use super::slack::{self, Compared};
-use super::units::{self, Dimension};
+use super::units::Dimension;
 use super::{QuantityError, parse_quantity, print_quantity};
 
 /// What every quantity can do, for code that serves them all.
@@ -54,12 +55,12 @@ macro_rules! quantities {
             $(
                 #[doc = concat!("From a number of ", $unit, ".")]
                 pub const fn $from(value: f64) -> Self {
-                    Self(units::$factor.to_si(value))
+                    Self(factors::$factor.to_si(value))
                 }
 
                 #[doc = concat!("How many ", $unit, ".")]
                 pub const fn $to(self) -> f64 {
-                    units::$factor.from_si(self.0)
+                    factors::$factor.from_si(self.0)
                 }
             )*
 

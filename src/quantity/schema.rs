@@ -4,10 +4,11 @@
 //! fits the schema and is refused would be a lie of the document. Absent here: descriptions of
 //! single fields.
 
+use super::factors::Scale;
 use super::notation::TEXT_AT_MOST;
 use super::parse::NUMBER_BELOW;
 use super::pattern::pattern;
-use super::units::{Dimension, Scale, UnitRow};
+use super::units::{Dimension, UnitRow};
 use serde_json::json;
 use utoipa::openapi::RefOr;
 use utoipa::openapi::schema::{
