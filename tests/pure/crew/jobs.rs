@@ -1,11 +1,11 @@
 //! Jobs that the tests of crew hours plan, all invented: three usual ramps and a law's ramp of any
 //! size. Absent: any expected figure.
 
+use crossfall::catalog::Catalog;
 use crossfall::crew::{CrewHours, Rates, plan_hours};
 use crossfall::geometry::{Geometry, solve};
 use crossfall::job::{Day, Job, JobRequest, expand};
-use crossfall::quantity::{Area, Length, Span, Volume};
-use crossfall::takeoff::{FormStretch, Measures, Takeoff};
+use crossfall::takeoff::{Takeoff, take_off};
 use serde_json::{Value, json};
 
 /// A job and what is computed from it.
@@ -21,7 +21,7 @@ impl Solved {
         let today = Day::parse("2026-05-04").expect("a day that exists");
         let job = expand(request, today).expect("a job without faults").job;
         let geometry = solve(&job);
-        let takeoff = take_off(&job, &geometry);
+        let takeoff = take_off(&job, &geometry, Catalog::built_in());
         Self {
             job,
             geometry,
@@ -88,65 +88,4 @@ pub(super) fn with(mut job: Value, pointer: &str, value: Value) -> Value {
     }
     *at = value;
     job
-}
-
-fn take_off(job: &Job, geometry: &Geometry) -> Takeoff {
-    use crossfall::geometry::Stands;
-    use crossfall::job::{By, EdgeKind};
-    let area = geometry.new_area();
-    let t = job.slab.thickness;
-    let volume = area * t;
-    let mut m = Measures::default();
-    m.surface_area = area;
-    m.base_area = area * 1.2;
-    if job.base.as_option().is_some_and(|b| b.by.is_ours()) {
-        m.stone_volume = area * 1.2 * Length::from_inches(4.0);
-    }
-    if job.insulation.as_option().is_some() {
-        m.insulation_area = area;
-    }
-    m.bar_mass = crossfall::quantity::Mass::from_pounds(area.square_feet() * 0.85);
-    for e in geometry.new_edges() {
-        match e.stands {
-            Stands::Edge(EdgeKind::Formed) => m.form_staked.push(FormStretch {
-                height: t,
-                length: e.length,
-                slope: e.elevation_low != e.elevation_high,
-            }),
-            Stands::Edge(EdgeKind::FormOnWall) => m.form_on_wall += e.length,
-            Stands::Edge(_) => {
-                m.isolation_length += e.length;
-                m.sealed_length += e.length
-            }
-            _ => {}
-        }
-        if e.curb {
-            m.curb_length += e.length;
-            m.curb_face_form += e.length;
-        }
-        if e.is_formed() {
-            m.rubbed_area += e.length * t;
-        }
-    }
-    m.joint_length = geometry.joints.contraction_length;
-    m.concrete_volume = volume;
-    if job.curing.by.is_ours() {
-        m.curing_area = area;
-    }
-    if job.sealer.as_option().is_some_and(|s| s.by.is_ours()) {
-        m.sealer_area = area;
-    }
-    if job.site_work.backfill == By::Us {
-        m.backfill_length = m.form_staked.iter().map(|f| f.length).sum();
-    }
-    m.loads = if matches!(job.crew.placing, crossfall::job::Placing::Bags) {
-        0
-    } else {
-        1
-    };
-    let _ = (Area::ZERO, Volume::ZERO);
-    let mut takeoff = Takeoff::default();
-    takeoff.concrete.unload_minutes_needed = Span::from_minutes(13.0 * volume.cubic_yards());
-    takeoff.measures = m;
-    takeoff
 }

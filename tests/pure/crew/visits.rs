@@ -223,9 +223,7 @@ fn what_exists_already_takes_no_hours() {
     for piece in 0..3 {
         job = with(job, &format!("/ramp/path/{piece}/work"), json!("existing"));
     }
-    let mut solved = Solved::of(job);
-    solved.takeoff.measures.surface_area = solved.geometry.new_area();
-    let hours = solved.hours();
+    let hours = plan(job);
     assert!(hours.tasks.is_empty() && hours.visits.is_empty());
     assert_eq!((hours.calendar_days, hours.days_entrance_closed), (0, 0));
     assert!(hours.totals.paid.is_zero());
