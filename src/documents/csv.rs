@@ -10,16 +10,49 @@ use crate::quantity::slack::round_to;
 use crate::takeoff::{Net, Takeoff};
 
 const PRICE_COLUMNS: &[&str] = &[
-    "code", "description", "class", "order", "quantity", "unit", "charged", "unit_price",
-    "extended", "currency", "supplier", "effective", "age_d", "of",
+    "code",
+    "description",
+    "class",
+    "order",
+    "quantity",
+    "unit",
+    "charged",
+    "unit_price",
+    "extended",
+    "currency",
+    "supplier",
+    "effective",
+    "age_d",
+    "of",
 ];
 const TAKEOFF_COLUMNS: &[&str] = &[
-    "code", "description", "class", "by", "quantity", "unit", "waste_pct", "order", "order_unit",
-    "uses", "working", "source", "of",
+    "code",
+    "description",
+    "class",
+    "by",
+    "quantity",
+    "unit",
+    "waste_pct",
+    "order",
+    "order_unit",
+    "uses",
+    "working",
+    "source",
+    "of",
 ];
 const TASK_COLUMNS: &[&str] = &[
-    "visit", "code", "description", "setup_h", "quantity", "unit", "rate_h", "factor", "hours",
-    "includes", "source", "of",
+    "visit",
+    "code",
+    "description",
+    "setup_h",
+    "quantity",
+    "unit",
+    "rate_h",
+    "factor",
+    "hours",
+    "includes",
+    "source",
+    "of",
 ];
 
 /// The lines of a price.

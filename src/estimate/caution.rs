@@ -55,8 +55,14 @@ static ROWS: LazyLock<Rows> = LazyLock::new(|| {
 });
 
 pub(super) fn cautions(whole: Whole<'_>, demo: bool) -> Vec<Caution> {
-    let rows = ROWS.caution.iter().filter(|row| holds(row.when, whole, demo));
-    let fixed = rows.map(|row| Caution { kind: row.kind.clone(), text: row.text.clone() });
+    let rows = ROWS
+        .caution
+        .iter()
+        .filter(|row| holds(row.when, whole, demo));
+    let fixed = rows.map(|row| Caution {
+        kind: row.kind.clone(),
+        text: row.text.clone(),
+    });
     let worked = whole.worked;
     let advices = worked.takeoff.advices.iter().chain(&worked.hours.advices);
     let advised = advices.map(|advice| Caution {
@@ -71,7 +77,11 @@ fn holds(when: When, whole: Whole<'_>, demo: bool) -> bool {
     let poured = !measures.concrete_volume.is_zero();
     match when {
         When::Always => true,
-        When::AtLimit => whole.check.findings.iter().any(|f| f.verdict == Verdict::AtLimit),
+        When::AtLimit => whole
+            .check
+            .findings
+            .iter()
+            .any(|f| f.verdict == Verdict::AtLimit),
         When::Sawn => {
             whole.job.joints.method == JointMethod::Sawn && !measures.joint_length.is_zero()
         }
@@ -84,7 +94,12 @@ fn holds(when: When, whole: Whole<'_>, demo: bool) -> bool {
 }
 
 pub(super) fn exclusions(whole: Whole<'_>) -> Vec<Exclusion> {
-    let needs = whole.worked.takeoff.needs.iter().filter(|need| need.from != By::Us);
+    let needs = whole
+        .worked
+        .takeoff
+        .needs
+        .iter()
+        .filter(|need| need.from != By::Us);
     let mut texts: Vec<String> = needs.map(|need| need.what.clone()).collect();
     texts.extend(ALWAYS_LEFT_OUT.iter().map(|text| (*text).to_owned()));
     texts.into_iter().map(|text| Exclusion { text }).collect()

@@ -86,7 +86,11 @@ pub(super) fn to_order(whole: Whole<'_>) -> Vec<ToOrder> {
     goods
         .map(|line| {
             let visit = visit_for(whole, &line.code);
-            let priced = whole.priced.lines.iter().find(|priced| priced.code == line.code);
+            let priced = whole
+                .priced
+                .lines
+                .iter()
+                .find(|priced| priced.code == line.code);
             ToOrder {
                 code: line.code.clone(),
                 description: line.description.clone(),
@@ -105,14 +109,22 @@ pub(super) fn to_order(whole: Whole<'_>) -> Vec<ToOrder> {
 
 /// A fee for waiting or for a short load is no thing to order.
 fn is_charge_only(line: &Line) -> bool {
-    matches!(line.code.as_str(), "short-load-yd3" | "truck-wait-min" | "permit-fee")
+    matches!(
+        line.code.as_str(),
+        "short-load-yd3" | "truck-wait-min" | "permit-fee"
+    )
 }
 
 fn visit_for<'a>(whole: Whole<'a>, code: &str) -> Option<&'a Visit> {
     let hours = &whole.worked.hours;
-    let needed = NEEDED_FOR.iter().find(|(prefix, _)| code.starts_with(prefix));
+    let needed = NEEDED_FOR
+        .iter()
+        .find(|(prefix, _)| code.starts_with(prefix));
     let task = needed.and_then(|(_, tasks)| {
-        hours.tasks.iter().find(|task| tasks.iter().any(|name| task.code.starts_with(name)))
+        hours
+            .tasks
+            .iter()
+            .find(|task| tasks.iter().any(|name| task.code.starts_with(name)))
     });
     let number = task.map_or(1, |task| task.visit);
     hours.visits.iter().find(|visit| visit.visit == number)
@@ -121,12 +133,18 @@ fn visit_for<'a>(whole: Whole<'a>, code: &str) -> Option<&'a Visit> {
 pub(super) fn needed_from_others(whole: Whole<'_>) -> Vec<NeededFromOthers> {
     let visits = &whole.worked.hours.visits;
     let after_pour = |what: &str| {
-        ["rail", "pav", "backfill", "raise"].iter().any(|word| what.to_lowercase().contains(word))
+        ["rail", "pav", "backfill", "raise"]
+            .iter()
+            .any(|word| what.to_lowercase().contains(word))
     };
     let needed = whole.worked.takeoff.needs.iter();
     needed
         .map(|need| {
-            let visit = if after_pour(&need.what) { visits.last() } else { visits.first() };
+            let visit = if after_pour(&need.what) {
+                visits.last()
+            } else {
+                visits.first()
+            };
             NeededFromOthers {
                 what: need.what.clone(),
                 from: need.from,
@@ -146,7 +164,9 @@ pub(super) fn plan_days(whole: Whole<'_>) -> Vec<DayPlan> {
                 .crew
                 .iter()
                 .filter(|(_, count)| *count > 0)
-                .map(|(class, count)| format!("{count} {class}{}", if *count == 1 { "" } else { "s" }))
+                .map(|(class, count)| {
+                    format!("{count} {class}{}", if *count == 1 { "" } else { "s" })
+                })
                 .collect();
             DayPlan {
                 visit: visit.visit,

@@ -119,7 +119,11 @@ impl EstimateAnswer {
             fingerprint: estimate.fingerprint.clone(),
             computed_with: estimate.computed_with.clone(),
             to_order: estimate.to_order.iter().map(show_order).collect(),
-            needed_from_others: estimate.needed_from_others.iter().map(show_needed).collect(),
+            needed_from_others: estimate
+                .needed_from_others
+                .iter()
+                .map(show_needed)
+                .collect(),
             day_plan: estimate.day_plan.iter().map(show_day).collect(),
             price: PriceAnswer::of(&estimate.priced, view.system),
             check: CheckAnswer::of(&estimate.check, view),
@@ -127,7 +131,11 @@ impl EstimateAnswer {
             crew_hours: CrewHoursAnswer::of(&estimate.hours, view),
             geometry: GeometryAnswer::of(&estimate.job, &estimate.geometry, view),
             assumptions: estimate.assumptions.clone(),
-            exclusions: estimate.exclusions.iter().map(|left_out| left_out.text.clone()).collect(),
+            exclusions: estimate
+                .exclusions
+                .iter()
+                .map(|left_out| left_out.text.clone())
+                .collect(),
             cautions: estimate
                 .cautions
                 .iter()
@@ -164,5 +172,10 @@ fn show_needed(needed: &NeededFromOthers) -> NeededAnswer {
 }
 
 fn show_day(day: &DayPlan) -> DayAnswer {
-    DayAnswer { visit: day.visit, day: day.day, date: day.date, text: day.text.clone() }
+    DayAnswer {
+        visit: day.visit,
+        day: day.day,
+        date: day.date,
+        text: day.text.clone(),
+    }
 }

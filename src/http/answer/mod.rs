@@ -20,9 +20,9 @@ pub use hours::CrewHoursAnswer;
 pub use price::PriceAnswer;
 pub use takeoff::TakeoffAnswer;
 
-use crate::quantity::money::Decimal4;
-use crate::quantity::shown::{FtM, Ft2M2, GalL, H, LbKg, Shown, Yd3M3};
 use crate::quantity::System;
+use crate::quantity::money::Decimal4;
+use crate::quantity::shown::{Ft2M2, FtM, GalL, H, LbKg, Shown, Yd3M3};
 use crate::takeoff::Net;
 use serde::Serializer;
 
