@@ -1,7 +1,7 @@
 //! Rule sets read from their files, every fault of every file named at once.
 //!
-//! Invariants: ids are unique over all sets; a set has one row a measure but for banded ones; a
-//! banded measure has a base row, so that nothing falls through; the table of door clearances has a
+//! Invariants: ids are unique over all sets; a set has one row a measure but for banded ones; bands
+//! join from the base row to the steepest slope, so that nothing falls through; the table of door clearances has a
 //! base row for every way to come to a door. Absent here: files (texts arrive as arguments), the job.
 
 use super::finding::Force;
@@ -9,7 +9,7 @@ use super::finding::Measured;
 use super::measure::{Kind, Measure};
 use super::row::{Clearance, ClearanceRow, Limit, Rule, RuleRow, RuleSet, Sense, read_number};
 use crate::job::{Approach, Opens};
-use crate::quantity::{Citation, Length, Slope};
+use crate::quantity::{Citation, Compared, Length, Slope};
 use serde::Deserialize;
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
@@ -281,14 +281,44 @@ fn check_set(set: &RuleSet, faults: &mut Vec<String>) {
             ));
         }
     }
-    if set.rule(Measure::SteepRise).is_some() && set.rule(Measure::RunSlope).is_none() {
-        faults.push(format!(
-            "{}: bands of slopes without a base row run_slope",
-            set.id
-        ));
-    }
+    check_bands(set, faults);
     if set.rule(Measure::DoorDepth).is_some() {
         check_doors(set, faults);
+    }
+}
+
+/// Bands join: the first begins at the base row's slope, the last ends at the steepest allowed.
+fn check_bands(set: &RuleSet, faults: &mut Vec<String>) {
+    let slope = |measure: Measure| set.rule(measure).and_then(Rule::slope);
+    let mut bands = set.bands(Measure::SteepRise).peekable();
+    if bands.peek().is_none() {
+        return;
+    }
+    let (Some(base), Some(cap)) = (slope(Measure::RunSlope), slope(Measure::SteepestRun)) else {
+        faults.push(format!(
+            "{}: bands of slopes without base rows run_slope and steepest_run",
+            set.id
+        ));
+        return;
+    };
+    let mut end = base;
+    for band in bands {
+        let Some((above, most)) = band.band else {
+            continue;
+        };
+        if above.compare(end) != Compared::At {
+            faults.push(format!(
+                "{}: does not begin where the row before it ends",
+                band.row.id
+            ));
+        }
+        end = most;
+    }
+    if end.compare(cap) != Compared::At {
+        faults.push(format!(
+            "{}: the bands do not end at the steepest slope",
+            set.id
+        ));
     }
 }
 
