@@ -132,43 +132,8 @@ fn row_name(set: &str, value: &toml::Value, index: usize) -> String {
 fn read_rule(set: &RuleSet, row: RuleRow) -> Result<Rule, Vec<String>> {
     let mut faults = Vec::new();
     faults.extend(check_id(set, &row));
-    let number = |name: &str, text: &Option<String>, faults: &mut Vec<String>| {
-        let Some(text) = text else {
-            faults.push(format!("`{name}` is missing"));
-            return None;
-        };
-        match read_published(set, row.measures.kind(), text) {
-            Ok(number) => Some(number),
-            Err(fault) => {
-                faults.push(format!("`{name}`: {fault}"));
-                None
-            }
-        }
-    };
-    let limit = match row.sense {
-        Sense::Condition | Sense::Table => {
-            if row.measures.kind() != Kind::Nothing {
-                faults.push(format!("{} needs a number", row.measures.as_str()));
-            }
-            Some(Limit::Nothing)
-        }
-        Sense::Within => {
-            let least = number("least", &row.least, &mut faults);
-            let most = number("most", &row.most, &mut faults);
-            least
-                .zip(most)
-                .map(|(least, most)| Limit::Range(least, most))
-        }
-        Sense::AtMost | Sense::AtLeast | Sense::MoreThan | Sense::LessThan => {
-            number("value", &row.value, &mut faults).map(Limit::One)
-        }
-    };
-    if let Some(Limit::Range(least, most)) = limit
-        && !most.minus(least).is_some_and(|room| is_positive(room))
-    {
-        faults.push("`least` is not below `most`".to_owned());
-    }
     faults.extend(check_fields(&row));
+    let limit = read_limit(set, &row, &mut faults);
     let band = read_band(&row, &mut faults);
     let document = row.document.as_deref().unwrap_or(&set.title);
     let source = Citation::new(document, Some(&row.section), row.verified);
@@ -180,6 +145,37 @@ fn read_rule(set: &RuleSet, row: RuleRow) -> Result<Rule, Vec<String>> {
             source,
         }),
         _ => Err(faults),
+    }
+}
+
+/// The number that the row's sense asks for.
+fn read_limit(set: &RuleSet, row: &RuleRow, faults: &mut Vec<String>) -> Option<Limit> {
+    let mut number = |name: &str, text: &Option<String>| {
+        let number = match text {
+            None => Err(format!("`{name}` is missing")),
+            Some(text) => read_published(set, row.measures.kind(), text)
+                .map_err(|fault| format!("`{name}`: {fault}")),
+        };
+        number.map_err(|fault| faults.push(fault)).ok()
+    };
+    match row.sense {
+        Sense::Condition | Sense::Table => {
+            if row.measures.kind() != Kind::Nothing {
+                faults.push(format!("{} needs a number", row.measures.as_str()));
+            }
+            Some(Limit::Nothing)
+        }
+        Sense::Within => {
+            let (least, most) = (number("least", &row.least), number("most", &row.most));
+            let (least, most) = least.zip(most)?;
+            if !most.minus(least).is_some_and(is_positive) {
+                faults.push("`least` is not below `most`".to_owned());
+            }
+            Some(Limit::Range(least, most))
+        }
+        Sense::AtMost | Sense::AtLeast | Sense::MoreThan | Sense::LessThan => {
+            number("value", &row.value).map(Limit::One)
+        }
     }
 }
 
