@@ -17,6 +17,8 @@
 
 pub mod catalog;
 pub mod crew;
+pub mod documents;
+pub mod estimate;
 pub mod geometry;
 pub mod job;
 pub mod price;

@@ -27,11 +27,16 @@ use std::{
     io::{self, Write as _},
     net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr, TcpListener},
     sync::Arc,
+    time::Duration,
 };
 use tracing_actix_web::TracingLogger;
 
 /// How long a stop waits for requests under way, in seconds.
 const STOP_SECONDS: u64 = 30;
+
+/// How long `/readyz` says no before a supervised service closes its door, so that whoever shares
+/// out requests can turn elsewhere. A person at a terminal does not wait.
+const NOTICE: Duration = Duration::from_secs(1);
 
 /// A bound service that does not answer yet.
 pub struct Service {
@@ -145,15 +150,27 @@ fn announce(address: SocketAddr) {
 }
 
 async fn stop_on_signal(mut signals: StopSignals, readiness: Readiness, server: ServerHandle) {
-    signals.next().await;
+    let signal = signals.next().await;
     tracing::info!("stopping: requests under way are finished first");
-    // Whoever asks on a connection that is still open learns it before it closes.
     readiness.stop();
+    if signal == Stop::Terminate {
+        tokio::time::sleep(NOTICE).await;
+    }
     let graceful = actix_web::rt::spawn(server.stop(true));
     signals.next().await;
     tracing::warn!("stopping at once");
     graceful.abort();
     server.stop(false).await;
+}
+
+/// Who asked for a stop.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Stop {
+    /// A supervisor.
+    #[cfg_attr(not(unix), expect(dead_code, reason = "only one signal exists there"))]
+    Terminate,
+    /// A person at the terminal.
+    Interrupt,
 }
 
 /// The signals that ask for a stop.
@@ -175,10 +192,10 @@ impl StopSignals {
         })
     }
 
-    async fn next(&mut self) {
+    async fn next(&mut self) -> Stop {
         tokio::select! {
-            _ = self.terminate.recv() => {}
-            _ = self.interrupt.recv() => {}
+            _ = self.terminate.recv() => Stop::Terminate,
+            _ = self.interrupt.recv() => Stop::Interrupt,
         }
     }
 }
@@ -193,9 +210,10 @@ impl StopSignals {
         Ok(Self)
     }
 
-    async fn next(&mut self) {
+    async fn next(&mut self) -> Stop {
         if tokio::signal::ctrl_c().await.is_err() {
             std::future::pending::<()>().await;
         }
+        Stop::Interrupt
     }
 }

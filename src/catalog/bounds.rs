@@ -64,7 +64,6 @@ pub fn check_item(item: &Item, at: &str, faults: &mut Faults) {
         );
     }
     if let Charge::FromStock { uses, pay_step } = item.charge {
-        let at = format!("{at}/charge/from_stock");
         check_quantity(pay_step, &STEP, &format!("{at}/pay_step"), faults);
         if !(1..=USES_AT_MOST).contains(&uses) {
             let accepted = format!("a whole number from 1 to {USES_AT_MOST}");

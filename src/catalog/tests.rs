@@ -277,8 +277,8 @@ fn every_fault_of_an_item_is_found() {
             "/order_step",
             "/minimum",
             "/holds/quantity",
-            "/charge/from_stock/pay_step",
-            "/charge/from_stock/uses"
+            "/pay_step",
+            "/uses"
         ]
     );
     let mut none = Faults::default();

@@ -47,6 +47,25 @@ macro_rules! words {
             }
         }
 
+        impl<E: deserr::DeserializeError> deserr::Deserr<E> for $name {
+            fn deserialize_from_value<V: deserr::IntoValue>(
+                value: deserr::Value<V>,
+                location: deserr::ValuePointerRef,
+            ) -> Result<Self, E> {
+                let wrong = match &value {
+                    deserr::Value::String(word) => match Self::from_word(word) {
+                        Some(read) => return Ok(read),
+                        None => deserr::ErrorKind::UnknownValue { value: word, accepted: Self::WORDS },
+                    },
+                    _ => deserr::ErrorKind::IncorrectValueKind {
+                        actual: value,
+                        accepted: &[deserr::ValueKind::String],
+                    },
+                };
+                Err(deserr::take_cf_content(E::error::<V>(None, wrong, location)))
+            }
+        }
+
         #[cfg(feature = "service")]
         impl utoipa::PartialSchema for $name {
             fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {

@@ -68,7 +68,7 @@ impl ComputedWith {
         Self {
             engine: env!("CARGO_PKG_VERSION").to_owned(),
             rule_sets: check.sets.iter().map(used).collect(),
-            rates: with.rates.version().to_owned(),
+            rates: format!("{}/{}", with.rates.id, with.rates.version),
             books: vec![BookUsed {
                 code: with.list.book().to_owned(),
                 revision: with.list.revision(),

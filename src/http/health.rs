@@ -99,7 +99,7 @@ pub struct ReadyzResponse {
     responses((status = 200, description = "The process runs.", body = LivezResponse)),
 )]
 #[get("/livez")]
-pub async fn get_livez() -> Json<LivezResponse> {
+pub(super) async fn get_livez() -> Json<LivezResponse> {
     Json(LivezResponse { status: "alive" })
 }
 
@@ -116,7 +116,9 @@ pub async fn get_livez() -> Json<LivezResponse> {
     ),
 )]
 #[get("/readyz")]
-pub async fn get_readyz(readiness: Data<Readiness>) -> Result<Json<ReadyzResponse>, ApiError> {
+pub(super) async fn get_readyz(
+    readiness: Data<Readiness>,
+) -> Result<Json<ReadyzResponse>, ApiError> {
     let state = readiness.state().map_err(ApiError::Unavailable)?;
     Ok(Json(ReadyzResponse {
         status: "ready",

@@ -13,6 +13,7 @@ pub mod keys;
 pub mod limits;
 pub mod origin;
 mod pages;
+pub mod price_books;
 pub mod problem;
 mod shape;
 pub mod today;

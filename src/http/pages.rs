@@ -12,7 +12,7 @@ use utoipa_swagger_ui::{Config, SwaggerUi};
 
 /// The served OpenAPI document, written once.
 #[derive(Clone, Debug)]
-pub struct DocumentText(pub String);
+pub(super) struct DocumentText(pub(super) String);
 
 const FRONT: &str = "<!doctype html>
 <html lang=\"en\">

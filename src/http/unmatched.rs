@@ -18,11 +18,11 @@ const OUTSIDE: [&str; 4] = ["/", "/docs", "/docs/{part:.*}", "/openapi.json"];
 const METHODS: [&str; 5] = ["get", "put", "post", "delete", "patch"];
 
 /// Which methods each path answers to.
-pub struct Methods(Vec<(ResourceDef, String)>);
+pub(super) struct Methods(Vec<(ResourceDef, String)>);
 
 impl Methods {
     /// Reads the paths of an OpenAPI document.
-    pub fn of(document: &serde_json::Value) -> Self {
+    pub(super) fn of(document: &serde_json::Value) -> Self {
         let listed = document.get("paths").and_then(|paths| paths.as_object());
         let inside = listed.into_iter().flatten().map(|(path, item)| {
             let has = |method: &&str| item.get(method).is_some();

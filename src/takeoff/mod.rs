@@ -63,17 +63,34 @@ pub struct Measures {
 
 /// A line.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Line {
-    /// Code.
-    pub code: String,
-}
-
-/// The concrete order.
+#[allow(missing_docs)]
+pub struct Line { pub code: String, pub description: String, pub class: crate::catalog::Class, pub by: crate::job::By, pub of: String, pub quantity: Net, pub waste: crate::quantity::Percent, pub order: crate::quantity::money::Decimal4, pub order_unit: &'static str, pub uses: Option<u32>, pub working: String, pub source: Citation }
+/// x
+#[derive(Clone, Debug, PartialEq)]
+#[allow(missing_docs)]
+pub struct Need { pub what: String, pub from: crate::job::By, pub of: String }
+/// x
+#[derive(Clone, Debug, PartialEq)]
+#[allow(missing_docs)]
+pub struct BarMark { pub mark: String, pub bar: crate::job::Bar, pub count: u32, pub length: Length, pub laps: u32, pub weight: Mass, pub of: String }
+/// x
+#[derive(Clone, Debug, PartialEq)]
+#[allow(missing_docs)]
+pub struct Pattern { pub times: u32, pub pieces: Vec<Length>, pub offcut: Length }
+/// x
+#[derive(Clone, Debug, PartialEq)]
+#[allow(missing_docs)]
+pub struct CutList { pub code: String, pub stock: Length, pub bars: u32, pub bound: u32, pub proven_least: bool, pub patterns: Vec<Pattern> }
+/// x
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[allow(missing_docs)]
+pub struct OrderChoice { pub order: Volume, pub spare: Volume, pub depth_error: Length }
+/// x
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct ConcreteOrder {
-    /// Time the crew needs to unload.
-    pub unload_minutes_needed: Span,
-}
+#[allow(missing_docs)]
+pub struct ConcreteOrder { pub net: Volume, pub parts: Vec<(String, Volume)>, pub waste: Volume, pub order: Volume, pub loads: Vec<Volume>, pub short_of_minimum: Volume, pub neighbours: [OrderChoice; 3], pub unload_minutes_free: Span, pub unload_minutes_needed: Span, pub bags: u32, pub bags_break_even: Volume }
+/// x
+pub fn take_off(_: &crate::job::Job, _: &crate::geometry::Geometry, _: &crate::catalog::Catalog) -> Takeoff { Takeoff::default() }
 
 /// A word of advice.
 #[derive(Clone, Debug, PartialEq)]
@@ -95,5 +112,8 @@ pub struct Takeoff {
     pub lines: Vec<Line>,
     pub measures: Measures,
     pub concrete: ConcreteOrder,
+    pub bar_marks: Vec<BarMark>,
+    pub cut_lists: Vec<CutList>,
+    pub needs: Vec<Need>,
     pub advices: Vec<Advice>,
 }
