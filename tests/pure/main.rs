@@ -7,6 +7,7 @@ use proptest::test_runner::{Config, RngSeed};
 
 mod crew;
 mod quantity;
+mod rules;
 
 /// How many cases a property is tried with.
 fn cases() -> u32 {
