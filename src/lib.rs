@@ -1,4 +1,40 @@
 //! Judges, takes off, schedules and prices small concrete access ramps.
+//!
+//! | room | what lives there |
+//! | --- | --- |
+//! | [`quantity`] | lengths, volumes, slopes, money; faults of an input |
+//! | [`job`] | what a job is: as it is sent, and with every question answered |
+//! | [`catalog`] | what can be bought, in what sizes, and what it costs, as values |
+//! | [`geometry`] | a job solved in space: surfaces, edges, joints |
+//! | [`rules`] | rule sets as rows, and what they say of a job |
+//! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
+//! | `book` | the store of price books, on SQLite and Postgres |
+//! | `http` | thin: one file a resource, and the one place with status codes |
+//! | `cli`, `config`, `telemetry`, `startup` | the command line, the settings, the logs, and the only place that knows every room |
+//!
+//! Rooms above `book` are pure: no I/O, clock, logging, web or database types. The rest stands
+//! behind the feature `service`. Start reading at `startup`, then follow one handler down.
 
+pub mod catalog;
+pub mod crew;
+pub mod documents;
+pub mod estimate;
+pub mod geometry;
 pub mod job;
+pub mod price;
 pub mod quantity;
+pub mod rules;
+pub mod takeoff;
+
+#[cfg(feature = "service")]
+pub mod book;
+#[cfg(feature = "service")]
+pub mod cli;
+#[cfg(feature = "service")]
+pub mod config;
+#[cfg(feature = "service")]
+pub mod http;
+#[cfg(feature = "service")]
+pub mod startup;
+#[cfg(feature = "service")]
+pub mod telemetry;

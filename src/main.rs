@@ -1,3 +1,6 @@
-//! Entry point.
+//! Entry point: everything it does stands in `crossfall::cli`.
 
-fn main() {}
+#[actix_web::main]
+async fn main() -> std::process::ExitCode {
+    crossfall::cli::run().await
+}

@@ -1,1 +1,36 @@
-//! What a job is.
+//! What a job is: as it is sent, and with every question answered.
+//!
+//! Data flows one way here: `sent` (what a caller wrote) → `expand` (defaults from `fields.toml`,
+//! bounds, faults) → `full` (what all other rooms compute from). Absent: prices, limits, I/O, the
+//! clock (today arrives as an argument).
+
+mod choice;
+mod day;
+mod expand;
+mod field;
+mod fill;
+mod full;
+mod moved;
+mod or_none;
+mod sent;
+#[cfg(test)]
+mod tests;
+
+pub use choice::{
+    Approach, Bar, BarCount, Basis, BoardClass, By, Class, CuringMethod, EdgeKind, EdgeName,
+    Exposure, Finish, JointMethod, LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape,
+    RiseTo, Saw, Scope, SealerProduct, Stone, Support, TaxBase, ThicknessMeasured, Turn, WasteRule,
+    WidthIs, Work,
+};
+pub use day::Day;
+pub use expand::{Expanded, expand};
+pub use field::{FieldRow, Fields, Of};
+pub use fill::Assumption;
+pub use full::{
+    Barrier, Base, BookChoice, Concrete, Crew, Curb, CurbRamp, Curing, Door, Edges, Forms,
+    Handrails, Insulation, Job, Joints, Landing, LevelChange, Member, Piece, PriceChoice, Profit,
+    RailSection, Ramp, Reinforcement, Requirement, Run, SalesTax, Sealer, Site, SiteWork, Slab,
+    Steps,
+};
+pub use or_none::OrNone;
+pub use sent::{JobRequest, PathRequest, RampRequest};

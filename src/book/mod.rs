@@ -1,0 +1,37 @@
+//! The price book: where prices are kept, and the snapshot from which they are read.
+//!
+//! Invariants: every accepted write makes exactly one revision, in one transaction, with its
+//! condition checked inside it; what was written is never changed; reading a price list needs no
+//! database. Absent here: rules, jobs, status codes, arithmetic with money, choosing the day.
+
+mod demo;
+mod error;
+
+#[cfg(feature = "service")]
+mod backend;
+#[cfg(feature = "service")]
+mod books;
+#[cfg(feature = "service")]
+mod open;
+#[cfg(feature = "service")]
+mod read;
+#[cfg(feature = "service")]
+mod row;
+#[cfg(feature = "service")]
+mod sql;
+#[cfg(feature = "service")]
+mod store;
+#[cfg(feature = "service")]
+mod write;
+
+pub use demo::{demo_book, demo_history};
+pub use error::BookError;
+
+#[cfg(feature = "service")]
+pub use backend::{PostgresStore, SqliteStore};
+#[cfg(feature = "service")]
+pub use books::{Books, ItemWrite};
+#[cfg(feature = "service")]
+pub use open::{open_file, open_store};
+#[cfg(feature = "service")]
+pub use store::{Append, BookStore, Expected, Guard};

@@ -1,0 +1,118 @@
+//! Connecting to the database that an address names, and bringing its tables up to date.
+//!
+//! Invariants: the address, which may hold a password, is in no error text; migrations only go
+//! forward. Absent here: what is stored, and where an embedded book should stand.
+
+use super::{BookError, BookStore, PostgresStore, SqliteStore};
+use sqlx::{
+    postgres::{PgConnectOptions, PgPoolOptions},
+    sqlite::{
+        SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
+    },
+};
+use std::{
+    path::Path,
+    str::FromStr,
+    sync::Arc,
+    time::{Duration, Instant},
+};
+
+/// How long a statement waits for another writer, and a caller for a free connection.
+const PATIENCE: Duration = Duration::from_secs(5);
+
+/// How long a start waits before it tries again to have the file for itself.
+const PAUSE: Duration = Duration::from_millis(20);
+
+/// Connections kept at most: estimates need none, so only the book's own pages and writes count.
+const CONNECTIONS: u32 = 4;
+
+/// Connects to `sqlite:…` or `postgres:…`, and brings the tables up to date.
+///
+/// # Errors
+/// [`BookError::UnknownAddress`]; [`BookError::Unavailable`] when the database does not answer, the
+/// address is malformed, or the tables were made by a newer version.
+pub async fn open_store(address: &str) -> Result<Arc<dyn BookStore>, BookError> {
+    match address.split(':').next() {
+        Some("sqlite") => {
+            // A database in memory belongs to its connection: there must be one, for ever.
+            let in_memory = address.contains(":memory:") || address.contains("mode=memory");
+            let connections = if in_memory { 1 } else { CONNECTIONS };
+            open_sqlite(SqliteConnectOptions::from_str(address)?, connections).await
+        }
+        Some("postgres" | "postgresql") => open_postgres(address).await,
+        _ => Err(BookError::UnknownAddress),
+    }
+}
+
+/// Opens the embedded book in a file, which is made with its folder when it is not there.
+///
+/// # Errors
+/// [`BookError::Unavailable`].
+pub async fn open_file(file: &Path) -> Result<Arc<dyn BookStore>, BookError> {
+    open_sqlite(SqliteConnectOptions::new().filename(file), CONNECTIONS).await
+}
+
+async fn open_sqlite(
+    options: SqliteConnectOptions,
+    connections: u32,
+) -> Result<Arc<dyn BookStore>, BookError> {
+    if let Some(folder) = options.get_filename().parent() {
+        std::fs::create_dir_all(folder).map_err(|error| BookError::Unavailable(Box::new(error)))?;
+    }
+    let options = options
+        .create_if_missing(true)
+        .foreign_keys(true)
+        .busy_timeout(PATIENCE)
+        .journal_mode(SqliteJournalMode::Wal)
+        // Writes are rare, so each can afford to be on the disk before it is acknowledged.
+        .synchronous(SqliteSynchronous::Full);
+    let pool = connect_in_turn(&options, connections).await?;
+    // One transaction around all of them, so that two first starts on one file take turns.
+    let mut moving = pool.begin_with("BEGIN IMMEDIATE").await?;
+    sqlx::migrate!("migrations/sqlite")
+        .run(&mut *moving)
+        .await?;
+    moving.commit().await?;
+    Ok(Arc::new(SqliteStore(pool)))
+}
+
+/// Connects, and tries again while another start holds the file: the first switch to a write-ahead
+/// log needs the file for itself, and the database does not wait for that by itself.
+async fn connect_in_turn(
+    options: &SqliteConnectOptions,
+    connections: u32,
+) -> Result<SqlitePool, sqlx::Error> {
+    let begun = Instant::now();
+    loop {
+        let connecting = SqlitePoolOptions::new()
+            .max_connections(connections)
+            .min_connections(1)
+            .idle_timeout(None)
+            .max_lifetime(None)
+            .acquire_timeout(PATIENCE)
+            .connect_with(options.clone());
+        match connecting.await {
+            Err(error) if is_busy(&error) && begun.elapsed() < PATIENCE => {
+                tokio::time::sleep(PAUSE).await;
+            }
+            ended => return ended,
+        }
+    }
+}
+
+/// True when the file is held by another connection (SQLite's primary result code 5, SQLITE_BUSY).
+fn is_busy(error: &sqlx::Error) -> bool {
+    let code = error.as_database_error().and_then(|error| error.code());
+    let number: Option<i32> = code.and_then(|code| code.parse().ok());
+    number.is_some_and(|number| number & 0xff == 5)
+}
+
+async fn open_postgres(address: &str) -> Result<Arc<dyn BookStore>, BookError> {
+    let pool = PgPoolOptions::new()
+        .max_connections(CONNECTIONS)
+        .acquire_timeout(PATIENCE)
+        .connect_with(PgConnectOptions::from_str(address)?)
+        .await?;
+    sqlx::migrate!("migrations/postgres").run(&pool).await?;
+    Ok(Arc::new(PostgresStore(pool)))
+}

@@ -1,0 +1,88 @@
+//! The commands of the one binary.
+//!
+//! Invariants: standard output carries only what was asked for (the document, the address); the
+//! one error a person sees is a line on standard error. Absent: settings, which `config` holds.
+
+use crate::{
+    config::{self, Config},
+    http::{self, document},
+    startup::{Service, reachable},
+    telemetry,
+};
+use anyhow::ensure;
+use clap::{CommandFactory as _, Parser, Subcommand};
+use std::{
+    io::{self, Write as _},
+    process::ExitCode,
+    time::Duration,
+};
+
+/// Longest wait of the health check; shorter than the usual interval of a container's check.
+const HEALTH_WAIT: Duration = Duration::from_secs(3);
+
+/// Judges, takes off, schedules and prices small concrete access ramps over HTTP.
+#[derive(Debug, Parser)]
+#[command(version, about)]
+struct Line {
+    #[command(subcommand)]
+    command: Option<Command>,
+    #[command(flatten)]
+    config: Config,
+}
+
+/// What the operator asks for.
+#[derive(Clone, Copy, Debug, Subcommand)]
+enum Command {
+    /// Answer requests until told to stop; this is also the default
+    Serve,
+    /// Print the OpenAPI document
+    Openapi,
+    /// Ask the service at the configured address whether it is ready; exit code 0 when it is
+    Healthcheck,
+}
+
+/// Reads the command line and the environment, and does what they say.
+pub async fn run() -> ExitCode {
+    match obey().await {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            // Nothing can be said where standard error is closed.
+            let _ = writeln!(io::stderr(), "crossfall: {error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+async fn obey() -> anyhow::Result<()> {
+    config::check_names(&Line::command(), std::env::vars_os().map(|(name, _)| name))?;
+    let line = Line::parse();
+    match line.command.unwrap_or(Command::Serve) {
+        Command::Serve => serve(line.config).await,
+        Command::Openapi => {
+            let text = document::print(&document::document(http::routes));
+            Ok(io::stdout().write_all(text.as_bytes())?)
+        }
+        Command::Healthcheck => ask_ready(&line.config).await,
+    }
+}
+
+async fn serve(config: Config) -> anyhow::Result<()> {
+    telemetry::start(&config.log);
+    Service::build(config).await?.run().await
+}
+
+async fn ask_ready(config: &Config) -> anyhow::Result<()> {
+    let url = format!("http://{}/readyz", reachable(config.listen));
+    // A proxy of the environment must not stand between the service and its own check.
+    let client = reqwest::Client::builder()
+        .no_proxy()
+        .timeout(HEALTH_WAIT)
+        .build()?;
+    let answer = client.get(url).send().await?;
+    ensure!(
+        answer.status().is_success(),
+        "not ready: {}",
+        answer.status()
+    );
+    Ok(())
+}

@@ -1,0 +1,311 @@
+//! Every setting, read once; `crossfall --help` is their documentation.
+//!
+//! Invariants: flags win over the environment, the environment over defaults; a secret is a
+//! `SecretString` and has a twin that names a file; a variable that begins with `CROSSFALL_` and is
+//! no setting is an error. Absent: any setting that changes a figure of an estimate.
+
+use anyhow::{Context as _, bail, ensure};
+use chrono::FixedOffset;
+use clap::Args;
+use secrecy::{ExposeSecret as _, SecretString};
+use std::{
+    ffi::OsString,
+    net::SocketAddr,
+    path::{Path, PathBuf},
+};
+use tracing_subscriber::EnvFilter;
+
+/// What every variable of ours begins with.
+const PREFIX: &str = "CROSSFALL_";
+
+/// Settings of the running service.
+#[derive(Args, Clone, Debug)]
+pub struct Config {
+    /// Address to listen on; port 0 asks the system for a free one
+    #[arg(
+        long,
+        global = true,
+        env = "CROSSFALL_LISTEN",
+        default_value = "127.0.0.1:8080",
+        value_name = "ADDRESS:PORT"
+    )]
+    pub listen: SocketAddr,
+
+    /// Where the price book is kept: postgres://… or sqlite://…; by default an embedded file at
+    /// $XDG_DATA_HOME/crossfall/book.db or ~/.local/share/crossfall/book.db
+    #[arg(
+        long,
+        global = true,
+        env = "CROSSFALL_DATABASE_URL",
+        hide_env_values = true,
+        value_name = "URL"
+    )]
+    pub database_url: Option<SecretString>,
+
+    /// File that holds the database address, instead of CROSSFALL_DATABASE_URL
+    #[arg(
+        long,
+        global = true,
+        env = "CROSSFALL_DATABASE_URL_FILE",
+        value_name = "FILE",
+        conflicts_with = "database_url"
+    )]
+    pub database_url_file: Option<PathBuf>,
+
+    /// What to log: error, warn, info, debug, trace, or a list such as info,crossfall=debug
+    #[arg(long, global = true, env = "CROSSFALL_LOG", default_value = "info", value_parser = parse_log, value_name = "FILTER")]
+    pub log: String,
+
+    /// Where today begins: UTC, or a fixed offset such as -05:00
+    #[arg(long, global = true, env = "CROSSFALL_TIME_ZONE", default_value = "UTC", value_parser = parse_time_zone, allow_hyphen_values = true, value_name = "OFFSET")]
+    pub time_zone: FixedOffset,
+
+    /// File that holds the first key, of at least 20 characters; it may do everything
+    #[arg(
+        long,
+        global = true,
+        env = "CROSSFALL_FIRST_KEY_FILE",
+        value_name = "FILE"
+    )]
+    pub first_key_file: Option<PathBuf>,
+
+    /// Further names a loopback service answers to, separated by commas
+    #[arg(long, global = true, env = "CROSSFALL_HOSTS", value_delimiter = ',', value_parser = parse_host, value_name = "NAME")]
+    pub hosts: Vec<String>,
+}
+
+/// Where the price book is kept.
+#[derive(Clone, Debug)]
+pub enum Database {
+    /// The embedded book, in a file whose folder may have to be made.
+    File(PathBuf),
+    /// A database named by the operator.
+    Url(SecretString),
+}
+
+impl Config {
+    /// Where the price book is kept.
+    ///
+    /// # Errors
+    /// The file with the address cannot be read, or there is no home to put the default into.
+    pub fn database(&self) -> anyhow::Result<Database> {
+        let url = match (&self.database_url, &self.database_url_file) {
+            (Some(url), _) => url.clone(),
+            (None, Some(file)) => read_secret(file)?,
+            (None, None) => return Ok(Database::File(default_book()?)),
+        };
+        let text = url.expose_secret();
+        let known = ["sqlite:", "postgres://", "postgresql://"];
+        ensure!(
+            known.iter().any(|scheme| text.starts_with(scheme)),
+            "the database address must begin with sqlite: or postgres://"
+        );
+        Ok(Database::Url(url))
+    }
+
+    /// The text of the first key, where one is given.
+    ///
+    /// # Errors
+    /// The file cannot be read.
+    pub fn first_key(&self) -> anyhow::Result<Option<SecretString>> {
+        self.first_key_file.as_deref().map(read_secret).transpose()
+    }
+}
+
+impl Database {
+    /// The address by which a database library opens it.
+    pub fn url(&self) -> SecretString {
+        match self {
+            // These three would end the path or be taken for an escape.
+            Self::File(path) => {
+                let path = path
+                    .to_string_lossy()
+                    .replace('%', "%25")
+                    .replace('?', "%3F")
+                    .replace('#', "%23");
+                format!("sqlite://{path}").into()
+            }
+            Self::Url(url) => url.clone(),
+        }
+    }
+}
+
+/// Refuses a variable that begins with `CROSSFALL_` and is no setting of `command`.
+///
+/// # Errors
+/// Names the variable and all that are known.
+pub fn check_names(
+    command: &clap::Command,
+    names: impl Iterator<Item = OsString>,
+) -> anyhow::Result<()> {
+    let mut known: Vec<&str> = command
+        .get_arguments()
+        .filter_map(|arg| arg.get_env()?.to_str())
+        .collect();
+    known.sort_unstable();
+    for name in names.map(|name| name.to_string_lossy().into_owned()) {
+        if name.starts_with(PREFIX) && !known.contains(&name.as_str()) {
+            bail!(
+                "the variable {name} is no setting; known are {}",
+                known.join(", ")
+            );
+        }
+    }
+    Ok(())
+}
+
+fn read_secret(file: &Path) -> anyhow::Result<SecretString> {
+    let text =
+        std::fs::read_to_string(file).with_context(|| format!("reading {}", file.display()))?;
+    Ok(text.trim().to_owned().into())
+}
+
+fn default_book() -> anyhow::Result<PathBuf> {
+    // A relative XDG_DATA_HOME must be ignored (XDG Base Directory Specification 0.8).
+    let absolute = |name| {
+        std::env::var_os(name)
+            .map(PathBuf::from)
+            .filter(|path| path.is_absolute())
+    };
+    let data = absolute("XDG_DATA_HOME")
+        .or_else(|| absolute("HOME").map(|home| home.join(".local/share")));
+    let data =
+        data.context("there is no home folder for the price book: set CROSSFALL_DATABASE_URL")?;
+    Ok(data.join("crossfall").join("book.db"))
+}
+
+fn parse_log(text: &str) -> Result<String, String> {
+    EnvFilter::builder()
+        .parse(text)
+        .map(|_| text.to_owned())
+        .map_err(|error| error.to_string())
+}
+
+fn parse_time_zone(text: &str) -> Result<FixedOffset, String> {
+    let refused = || "write UTC, or a fixed offset such as -05:00".to_owned();
+    if text.eq_ignore_ascii_case("utc") {
+        return FixedOffset::east_opt(0).ok_or_else(refused);
+    }
+    let digits = |part: &str| {
+        if part.len() == 2 {
+            part.parse::<i32>().ok()
+        } else {
+            None
+        }
+    };
+    let seconds = || {
+        let (hours, minutes) = text.get(1..)?.split_once(':')?;
+        let (hours, minutes) = (digits(hours)?, digits(minutes)?);
+        let sign = match text.as_bytes().first()? {
+            b'+' => 1,
+            b'-' => -1,
+            _ => return None,
+        };
+        // No place on earth is further from UTC than 14 hours.
+        (hours <= 14 && minutes < 60).then_some(sign * (hours * 3600 + minutes * 60))
+    };
+    seconds()
+        .and_then(FixedOffset::east_opt)
+        .ok_or_else(refused)
+}
+
+fn parse_host(text: &str) -> Result<String, String> {
+    let name = text.trim();
+    let fits = |byte: u8| byte.is_ascii_alphanumeric() || b".-_[]:".contains(&byte);
+    if name.is_empty() || !name.bytes().all(fits) || (name.contains(':') && !name.ends_with(']')) {
+        return Err(
+            "write names alone, without scheme, port or path, separated by commas".to_owned(),
+        );
+    }
+    Ok(name.to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::{CommandFactory as _, Parser};
+
+    #[derive(Debug, Parser)]
+    struct Line {
+        #[command(flatten)]
+        config: Config,
+    }
+
+    fn read(words: &[&str]) -> Result<Config, clap::Error> {
+        Line::try_parse_from(std::iter::once(&"crossfall").chain(words)).map(|line| line.config)
+    }
+
+    #[test]
+    fn a_time_zone_is_utc_or_a_fixed_offset() {
+        let seconds = |text: &str| parse_time_zone(text).map(|zone| zone.local_minus_utc());
+        assert_eq!(seconds("UTC"), Ok(0));
+        assert_eq!(seconds("-05:00"), Ok(-18_000));
+        assert_eq!(seconds("+05:45"), Ok(20_700));
+        for bad in [
+            "",
+            "-5:00",
+            "05:00",
+            "-05",
+            "-15:00",
+            "-05:60",
+            "-0a:00",
+            "America/Chicago",
+            "−05:00",
+        ] {
+            assert!(seconds(bad).is_err(), "{bad}");
+        }
+        assert_eq!(
+            read(&["--time-zone", "-05:00"])
+                .expect("reads")
+                .time_zone
+                .local_minus_utc(),
+            -18_000
+        );
+    }
+
+    #[test]
+    fn an_unknown_variable_is_named_with_the_known_ones() {
+        let names = |name: &str| [OsString::from(name), "PATH".into()].into_iter();
+        let command = Line::command();
+        assert!(check_names(&command, names("CROSSFALL_LISTEN")).is_ok());
+        assert!(check_names(&command, names("XCROSSFALL_LISTEN")).is_ok());
+        let error = check_names(&command, names("CROSSFALL_LISTNE"))
+            .expect_err("refused")
+            .to_string();
+        assert!(
+            error.contains("CROSSFALL_LISTNE") && error.contains("CROSSFALL_TIME_ZONE"),
+            "{error}"
+        );
+    }
+
+    #[test]
+    fn settings_that_cannot_hold_are_refused() {
+        for words in [
+            ["--listen", "localhost"],
+            ["--log", "crossfall=loud"],
+            ["--hosts", "http://ramp.example"],
+            ["--hosts", "ramp.example:80"],
+        ] {
+            assert!(read(&words).is_err(), "{words:?}");
+        }
+        let hosts = read(&["--hosts", "a.example, b.example,[fd00::1]"])
+            .expect("reads")
+            .hosts;
+        assert_eq!(hosts, ["a.example", "b.example", "[fd00::1]"]);
+    }
+
+    #[test]
+    fn the_database_is_a_file_or_an_address_and_never_shown() {
+        let config = read(&["--database-url", "postgres://u:hidden@db/x"]).expect("reads");
+        assert!(!format!("{config:?}").contains("hidden"));
+        assert!(matches!(config.database(), Ok(Database::Url(_))));
+        assert!(
+            read(&["--database-url", "mysql://x"])
+                .expect("reads")
+                .database()
+                .is_err()
+        );
+        let file = Database::File("/a b/50%?.db".into());
+        assert_eq!(file.url().expose_secret(), "sqlite:///a b/50%25%3F.db");
+    }
+}

@@ -1,0 +1,128 @@
+//! What comes out: tasks, visits, totals.
+//!
+//! Invariants: totals are sums of visits; a visit's paid hours are the sum of its classes' and at
+//! least people × hours on site. Absent: money, rounding for print.
+
+use crate::job::{Class, Day};
+use crate::quantity::{Citation, Span};
+use crate::takeoff::{Advice, Net};
+
+/// Crew hours of a job.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CrewHours {
+    /// Every task, visit by visit, in the order of the work.
+    pub tasks: Vec<Task>,
+    /// Visits in the order of their days.
+    pub visits: Vec<Visit>,
+    /// Sums.
+    pub totals: HourTotals,
+    /// From the first visit to the last, both counted.
+    pub calendar_days: u32,
+    /// Paid hours without travel, in working days of one person.
+    pub crew_days: f64,
+    /// From the first visit until the slab may be walked on.
+    pub days_entrance_closed: u32,
+    /// What a person should know.
+    pub advices: Vec<Advice>,
+}
+
+/// A task, or the part of one that falls into one visit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Task {
+    /// Which visit, counted from 1.
+    pub visit: u32,
+    /// Code of its rate row; `requirement` for what the site asks.
+    pub code: String,
+    /// What is done.
+    pub description: String,
+    /// JSON Pointer into the expanded job.
+    pub of: String,
+    /// Hours before the first unit.
+    pub setup: Span,
+    /// How much.
+    pub quantity: Net,
+    /// Hours per unit.
+    pub rate: RateShown,
+    /// Multiplies the rate: slope, working alone; 1 where nothing does.
+    pub factor: f64,
+    /// Setup + quantity × likely rate × factor.
+    pub hours: Span,
+    /// Fewest people who can do it.
+    pub people_least: u32,
+    /// What is inside the row.
+    pub includes: String,
+    /// Where the row comes from.
+    pub source: Citation,
+}
+
+/// A rate and its range, in hours per unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RateShown {
+    /// When all goes well.
+    pub low: f64,
+    /// What is used.
+    pub likely: f64,
+    /// When little goes well.
+    pub high: f64,
+    /// The unit: ft, ft2, yd3, lb, each, visit.
+    pub per: &'static str,
+}
+
+/// A visit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Visit {
+    /// Counted from 1.
+    pub visit: u32,
+    /// Day counted from the first visit, which is day 1.
+    pub day: u32,
+    /// Its date, when the job says on which date it starts.
+    pub date: Option<Day>,
+    /// What is done.
+    pub description: String,
+    /// Who comes.
+    pub crew: Vec<(Class, u32)>,
+    /// How many come.
+    pub people: u32,
+    /// Hours of the tasks.
+    pub task_hours: Span,
+    /// Hours each is on site, in whole pay steps.
+    pub on_site: Span,
+    /// People × hours on site, less the hours of the tasks; most of it waiting for the concrete.
+    pub standby: Span,
+    /// Both ways, all people.
+    pub travel: Span,
+    /// All people, in whole pay steps.
+    pub paid: Span,
+    /// The same by class.
+    pub paid_by_class: Vec<(Class, Span)>,
+    /// What made it that long: `tasks`, `chain`, `setting` or `least_hours`.
+    pub governed_by: &'static str,
+}
+
+/// Sums over the visits.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct HourTotals {
+    /// Hours of the tasks.
+    pub task: Span,
+    /// People × hours on site.
+    pub on_site: Span,
+    /// Waiting.
+    pub standby: Span,
+    /// Travel.
+    pub travel: Span,
+    /// Paid.
+    pub paid: Span,
+}
+
+impl HourTotals {
+    pub(super) fn of(visits: &[Visit]) -> Self {
+        let sum = |of: fn(&Visit) -> Span| visits.iter().map(of).sum();
+        Self {
+            task: sum(|visit| visit.task_hours),
+            on_site: sum(|visit| visit.on_site * f64::from(visit.people)),
+            standby: sum(|visit| visit.standby),
+            travel: sum(|visit| visit.travel),
+            paid: sum(|visit| visit.paid),
+        }
+    }
+}

@@ -1,0 +1,41 @@
+//! Crew hours: which tasks, on which visits, by how many people, for how long, paid how much time.
+//!
+//! Data flows one way: rows (`rate`) × what is handled (`measured`) → tasks (`wanted`) → visits
+//! (`stage`, `staffing`) → days (`calendar`, `plan`) → the answer. Invariants: a task's hours are
+//! setup + quantity × rate × factor; no productivity factor goes on top; more to do never takes
+//! fewer hours. Absent: prices, weather, the clock, any rate that is not a row.
+
+mod advice;
+mod answer;
+mod calendar;
+mod handbook;
+mod measured;
+mod overtime;
+mod plan;
+mod rate;
+mod show;
+mod staffing;
+mod stage;
+mod wanted;
+
+pub use answer::{CrewHours, HourTotals, RateShown, Task, Visit};
+pub use handbook::{man_days, work_days};
+pub use overtime::{OvertimePay, Stint, price_overtime};
+pub use rate::{Figure, Figures, Per, Phase, RateRow, Rates, Week};
+
+use crate::geometry::Geometry;
+use crate::job::Job;
+use crate::takeoff::Takeoff;
+
+/// Hours, visits and days of a job.
+///
+/// A job that leaves nothing to us has neither tasks nor visits.
+pub fn plan_hours(job: &Job, geometry: &Geometry, takeoff: &Takeoff, rates: &Rates) -> CrewHours {
+    let measured = measured::Measured {
+        job,
+        geometry,
+        takeoff,
+        rates,
+    };
+    show::show(&measured)
+}

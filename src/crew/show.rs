@@ -1,0 +1,246 @@
+//! From a plan to the answer: numbers, dates, sentences.
+//!
+//! Invariant: nothing is decided here but the wording, and on which visit the site's own
+//! requirements fall: the first with the largest crew. Absent: rounding for print.
+
+use super::advice::Adviser;
+use super::answer::{CrewHours, HourTotals, RateShown, Task, Visit};
+use super::calendar::Calendar;
+use super::measured::Measured;
+use super::plan::{Dated, Plan, Planner, whole_days};
+use super::rate::Phase;
+use super::staffing::Bounds;
+use super::stage::Stager;
+use super::wanted::{Wanted, hours_of};
+use crate::job::Requirement;
+use crate::quantity::{Citation, Span, Verified};
+use crate::takeoff::Net;
+
+pub(super) fn show(measured: &Measured) -> CrewHours {
+    let bounds = Bounds {
+        crew: &measured.job.crew,
+        figures: &measured.rates.figures,
+    };
+    let planner = Planner {
+        measured,
+        stager: Stager { measured, bounds },
+        calendar: Calendar::starting(measured.job.site.start, &measured.rates.week),
+    };
+    let mut plan = planner.plan();
+    let induction = induct(&mut plan, bounds, &measured.job.requirements);
+    let shower = Shower {
+        planner: &planner,
+        bounds,
+        plan: &plan,
+        induction,
+    };
+    let (tasks, visits) = (shower.tasks(), shower.visits());
+    let totals = HourTotals::of(&visits);
+    let adviser = Adviser {
+        measured,
+        stager: &planner.stager,
+    };
+    CrewHours {
+        calendar_days: visits.last().map_or(0, |visit| visit.day),
+        crew_days: (totals.paid - totals.travel) / measured.job.crew.day,
+        days_entrance_closed: shower.days_closed(),
+        advices: adviser.advise(&plan),
+        tasks,
+        visits,
+        totals,
+    }
+}
+
+/// Where the site's requirements fall, and on how many people.
+#[derive(Clone, Copy)]
+struct Induction {
+    visit: usize,
+    people: u32,
+}
+
+/// Adds the hours that the site asks of each person to the first visit with the largest crew.
+fn induct(plan: &mut Plan, bounds: Bounds, requirements: &[Requirement]) -> Option<Induction> {
+    let hours = requirements.iter().filter_map(|one| one.hours_per_person);
+    let together: Span = hours.sum();
+    if together.is_zero() {
+        return None;
+    }
+    let people = plan
+        .visits
+        .iter()
+        .map(|visit| visit.staged.staffing.people)
+        .max()?;
+    let mut visits = plan.visits.iter_mut();
+    let visit = visits.position(|visit| visit.staged.staffing.people == people)?;
+    let staged = &mut plan.visits.get_mut(visit)?.staged;
+    staged.asks.together = together.hours();
+    staged.staffing = bounds.with(people, &staged.tasks, staged.asks);
+    Some(Induction { visit, people })
+}
+
+struct Shower<'a> {
+    planner: &'a Planner<'a>,
+    bounds: Bounds<'a>,
+    plan: &'a Plan<'a>,
+    induction: Option<Induction>,
+}
+
+impl Shower<'_> {
+    fn tasks(&self) -> Vec<Task> {
+        let mut tasks = Vec::new();
+        for (index, visit) in self.plan.visits.iter().enumerate() {
+            let number = index as u32 + 1;
+            tasks.extend(self.requirements(index, number));
+            tasks.extend(
+                visit
+                    .staged
+                    .tasks
+                    .iter()
+                    .map(|task| show_task(task, number)),
+            );
+        }
+        tasks
+    }
+
+    fn requirements(&self, index: usize, number: u32) -> Vec<Task> {
+        let Some(induction) = self.induction.filter(|induction| induction.visit == index) else {
+            return Vec::new();
+        };
+        let requirements = self.planner.measured.job.requirements.iter().enumerate();
+        let asked =
+            requirements.filter_map(|(place, one)| Some((place, one, one.hours_per_person?)));
+        asked
+            .map(|(place, one, each)| Task {
+                visit: number,
+                code: "requirement".to_owned(),
+                description: one.name.clone(),
+                of: format!("/requirements/{place}"),
+                setup: Span::ZERO,
+                quantity: Net::Count(f64::from(induction.people)),
+                rate: RateShown {
+                    low: each.hours(),
+                    likely: each.hours(),
+                    high: each.hours(),
+                    per: "each",
+                },
+                factor: 1.0,
+                hours: each * f64::from(induction.people),
+                people_least: induction.people,
+                includes: "once for each person of the largest crew".to_owned(),
+                source: Citation::new("the job as sent", None, Verified::Read),
+            })
+            .collect()
+    }
+
+    fn visits(&self) -> Vec<Visit> {
+        let visits = self.plan.visits.iter().enumerate();
+        visits
+            .map(|(index, visit)| self.visit(index, visit))
+            .collect()
+    }
+
+    fn visit(&self, index: usize, dated: &Dated) -> Visit {
+        let staffing = dated.staged.staffing;
+        let people = f64::from(staffing.people);
+        let together = dated.staged.asks.together * people;
+        let task_hours = Span::from_hours(hours_of(&dated.staged.tasks) + together);
+        let crew = self.bounds.pick(staffing.people, self.finishers(dated));
+        let paid = |count: u32| Span::from_hours(staffing.paid_each * f64::from(count));
+        let standing = Span::from_hours(people * staffing.on_site);
+        Visit {
+            visit: index as u32 + 1,
+            day: dated.day,
+            date: self.planner.calendar.date(dated.day),
+            description: self.describe(dated),
+            paid_by_class: crew
+                .iter()
+                .map(|(class, count)| (*class, paid(*count)))
+                .collect(),
+            crew,
+            people: staffing.people,
+            on_site: Span::from_hours(staffing.on_site),
+            // Rounding up to the step leaves a little more than nothing; never less.
+            standby: (standing - task_hours).max(Span::ZERO),
+            task_hours,
+            travel: self.bounds.crew.travel * (2.0 * people),
+            paid: paid(staffing.people),
+            governed_by: staffing.governs.as_str(),
+        }
+    }
+
+    /// Finishers that a visit needs.
+    fn finishers(&self, dated: &Dated) -> u32 {
+        if dated.staged.phase == Phase::Pour {
+            return self.planner.stager.finishers();
+        }
+        u32::from(dated.staged.tasks.iter().any(|task| task.row.finisher))
+    }
+
+    fn describe(&self, dated: &Dated) -> String {
+        let mut words: Vec<&str> = Vec::new();
+        for short in dated
+            .staged
+            .tasks
+            .iter()
+            .filter_map(|task| task.row.short.as_deref())
+        {
+            if !words.contains(&short) {
+                words.push(short);
+            }
+        }
+        let mut text = capitalise(&words.join(", "));
+        let after = self
+            .plan
+            .pour_day
+            .map_or(0, |pour| dated.day.saturating_sub(pour));
+        match dated.staged.phase {
+            Phase::Pour => text.push_str("; bottom to top"),
+            Phase::Close | Phase::Seal => text.push_str(&format!(", {after} d after the pour")),
+            Phase::Base | Phase::Mat | Phase::Saw | Phase::Every => {}
+        }
+        let (part, of) = dated.staged.part;
+        if of > 1 {
+            text.push_str(&format!(" (day {part} of {of})"));
+        }
+        text
+    }
+
+    /// Days from the first visit until the slab may be walked on; until the last visit where
+    /// nothing is poured.
+    fn days_closed(&self) -> u32 {
+        let last = self.plan.visits.last().map_or(0, |visit| visit.day);
+        let rest = whole_days(self.planner.measured.rates.figures.foot_traffic.likely);
+        self.plan
+            .pour_day
+            .map_or(last, |pour| (pour + rest).saturating_sub(1))
+    }
+}
+
+fn show_task(task: &Wanted, visit: u32) -> Task {
+    let row = task.row;
+    Task {
+        visit,
+        code: row.code.to_owned(),
+        description: row.description.clone(),
+        of: task.of.to_owned(),
+        setup: task.setup_span(),
+        quantity: task.quantity(),
+        rate: RateShown {
+            low: row.low,
+            likely: row.likely,
+            high: row.high,
+            per: row.per.as_str(),
+        },
+        factor: task.factor,
+        hours: Span::from_hours(task.hours()),
+        people_least: row.people_least,
+        includes: row.includes.clone(),
+        source: row.source(),
+    }
+}
+
+fn capitalise(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}

@@ -1,0 +1,141 @@
+//! Which tasks share a visit, before any visit has a day.
+//!
+//! Invariants: preparation takes the fewest visits that the whole crew can do within its day, of
+//! equal plans the one with the fewest paid hours, of those the one that keeps base and mat apart;
+//! a pour is one visit of its own. Absent: dates.
+
+use super::measured::Measured;
+use super::rate::Phase;
+use super::staffing::{Asks, Bounds, PourAsks, Staffing};
+use super::wanted::{Wanted, cut_into_days, hours_of};
+use crate::quantity::{Area, ceil};
+
+/// A visit without a day.
+#[derive(Clone, Debug)]
+pub(super) struct Staged<'a> {
+    pub(super) phase: Phase,
+    /// Which day of how many in its phase.
+    pub(super) part: (usize, usize),
+    pub(super) tasks: Vec<Wanted<'a>>,
+    pub(super) asks: Asks,
+    pub(super) staffing: Staffing,
+}
+
+/// Stages visits of one job.
+pub(super) struct Stager<'a> {
+    pub(super) measured: &'a Measured<'a>,
+    pub(super) bounds: Bounds<'a>,
+}
+
+impl<'a> Stager<'a> {
+    /// Visits before the pour.
+    pub(super) fn preparation(&self, tasks: &[Wanted<'a>]) -> Vec<Staged<'a>> {
+        let of = |phase| of_phase(tasks, phase);
+        let (base, mat) = (of(Phase::Base), of(Phase::Mat));
+        let joint = self.days(Phase::Base, &[base.clone(), mat.clone()].concat());
+        if base.is_empty() || mat.is_empty() {
+            return joint;
+        }
+        let mut apart = self.days(Phase::Base, &base);
+        apart.extend(self.days(Phase::Mat, &mat));
+        let cost = |visits: &[Staged]| {
+            let paid = |visit: &Staged| visit.staffing.paid_each * f64::from(visit.staffing.people);
+            (visits.len(), visits.iter().map(paid).sum::<f64>())
+        };
+        if cost(&joint) < cost(&apart) {
+            joint
+        } else {
+            apart
+        }
+    }
+
+    /// The fewest days in which these tasks can be done, by the whole crew if it must be.
+    pub(super) fn days(&self, phase: Phase, tasks: &[Wanted<'a>]) -> Vec<Staged<'a>> {
+        if tasks.is_empty() {
+            return Vec::new();
+        }
+        let crew = self.bounds.crew;
+        let a_day = f64::from(crew.people().max(1)) * crew.day.hours();
+        let most = self.measured.rates.figures.days_most.likely;
+        let mut days = ceil(hours_of(tasks) / a_day).clamp(1.0, most);
+        loop {
+            let visits = self.in_days(phase, tasks, days as usize);
+            if days >= most || visits.iter().all(|visit| visit.staffing.fits) {
+                return visits;
+            }
+            days += 1.0;
+        }
+    }
+
+    fn in_days(&self, phase: Phase, tasks: &[Wanted<'a>], days: usize) -> Vec<Staged<'a>> {
+        let least = self.measured.rates.figures.least_piece.likely.hours();
+        let mut cut = cut_into_days(tasks, days, least);
+        cut.retain(|day| !day.is_empty());
+        let count = cut.len();
+        let open = matches!(phase, Phase::Base | Phase::Mat);
+        let visit = |(index, mut tasks): (usize, Vec<Wanted<'a>>)| {
+            tasks.extend(self.measured.each_visit(open, false));
+            Staged {
+                phase,
+                part: (index + 1, count),
+                asks: Asks::default(),
+                staffing: self.bounds.staff(&tasks, Asks::default()),
+                tasks,
+            }
+        };
+        cut.into_iter().enumerate().map(visit).collect()
+    }
+
+    /// The pour, if there is one.
+    pub(super) fn pour(&self, tasks: &[Wanted<'a>]) -> Option<Staged<'a>> {
+        let mut tasks = of_phase(tasks, Phase::Pour);
+        if tasks.is_empty() {
+            return None;
+        }
+        tasks.extend(self.measured.each_visit(true, true));
+        let placing = tasks
+            .iter()
+            .filter(|task| task.row.code.starts_with("place-"));
+        let asks = Asks {
+            people: self.pour_crew().max(self.finishers()),
+            together: 0.0,
+            pour: Some(PourAsks {
+                placing: placing.map(Wanted::hours).sum(),
+                unloading: self.measured.takeoff.concrete.unload_minutes_needed.hours(),
+                presence: self.bounds.crew.pour_presence.hours(),
+            }),
+        };
+        Some(Staged {
+            phase: Phase::Pour,
+            part: (1, 1),
+            asks,
+            staffing: self.bounds.staff(&tasks, asks),
+            tasks,
+        })
+    }
+
+    /// Fewest people on this pour.
+    pub(super) fn pour_crew(&self) -> u32 {
+        let figures = &self.measured.rates.figures;
+        let volume = self.measured.takeoff.measures.concrete_volume;
+        let crew = if volume.at_most(figures.pour_crew_volume.likely) {
+            &figures.pour_crew
+        } else {
+            &figures.pour_crew_large
+        };
+        crew.likely as u32
+    }
+
+    /// Finishers that this pour's area takes.
+    pub(super) fn finishers(&self) -> u32 {
+        let area: Area = self.measured.takeoff.measures.surface_area;
+        let each = self.measured.rates.figures.finisher_area.likely;
+        ceil(area / each).max(1.0) as u32
+    }
+}
+
+/// The tasks of one phase, in their order.
+pub(super) fn of_phase<'a>(tasks: &[Wanted<'a>], phase: Phase) -> Vec<Wanted<'a>> {
+    let of = tasks.iter().filter(|task| task.row.phase == phase);
+    of.cloned().collect()
+}

@@ -1,0 +1,8 @@
+//! Finished results on paper and in files: so far, lines as CSV.
+//!
+//! Invariant: nothing is computed here that a room above should have given; a document shows the
+//! figures it is handed. Absent: the clock, the store, wire types.
+
+mod csv;
+
+pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};

@@ -1,0 +1,98 @@
+//! Cautions that a fact of this job calls, and what the price leaves out.
+//!
+//! Invariants: cautions are rows, none is shown without its fact; nothing says that a ramp is
+//! accepted by anybody. Absent: advice about materials, which the takeoff gives.
+
+use super::Whole;
+use crate::job::{By, JointMethod, Placing};
+use crate::rules::Verdict;
+use serde::Deserialize;
+use std::sync::LazyLock;
+
+/// Something to know before acting.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Caution {
+    /// What it is about.
+    pub kind: String,
+    /// What to do.
+    pub text: String,
+}
+
+/// Something that the price leaves out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Exclusion {
+    /// What.
+    pub text: String,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+enum When {
+    Always,
+    AtLimit,
+    Sawn,
+    Poured,
+    Bars,
+    Bags,
+    Stakes,
+    Demo,
+}
+
+#[derive(Debug, Deserialize)]
+struct Row {
+    kind: String,
+    when: When,
+    text: String,
+}
+
+#[derive(Debug, Deserialize)]
+struct Rows {
+    caution: Vec<Row>,
+}
+
+static ROWS: LazyLock<Rows> = LazyLock::new(|| {
+    toml::from_str(include_str!("cautions.toml")).expect("the embedded cautions are read by a test")
+});
+
+pub(super) fn cautions(whole: Whole<'_>, demo: bool) -> Vec<Caution> {
+    let rows = ROWS.caution.iter().filter(|row| holds(row.when, whole, demo));
+    let fixed = rows.map(|row| Caution { kind: row.kind.clone(), text: row.text.clone() });
+    let worked = whole.worked;
+    let advices = worked.takeoff.advices.iter().chain(&worked.hours.advices);
+    let advised = advices.map(|advice| Caution {
+        kind: advice.kind.to_owned(),
+        text: advice.text.clone(),
+    });
+    fixed.chain(advised).collect()
+}
+
+fn holds(when: When, whole: Whole<'_>, demo: bool) -> bool {
+    let measures = &whole.worked.takeoff.measures;
+    let poured = !measures.concrete_volume.is_zero();
+    match when {
+        When::Always => true,
+        When::AtLimit => whole.check.findings.iter().any(|f| f.verdict == Verdict::AtLimit),
+        When::Sawn => {
+            whole.job.joints.method == JointMethod::Sawn && !measures.joint_length.is_zero()
+        }
+        When::Poured => poured,
+        When::Bars => !measures.bar_mass.is_zero(),
+        When::Bags => poured && whole.job.crew.placing == Placing::Bags,
+        When::Stakes => !measures.form_staked.is_empty(),
+        When::Demo => demo,
+    }
+}
+
+pub(super) fn exclusions(whole: Whole<'_>) -> Vec<Exclusion> {
+    let needs = whole.worked.takeoff.needs.iter().filter(|need| need.from != By::Us);
+    let mut texts: Vec<String> = needs.map(|need| need.what.clone()).collect();
+    texts.extend(ALWAYS_LEFT_OUT.iter().map(|text| (*text).to_owned()));
+    texts.into_iter().map(|text| Exclusion { text }).collect()
+}
+
+/// What a price of this crew never holds unless a line says so (common practice, no source).
+const ALWAYS_LEFT_OUT: &[&str] = &[
+    "Rock, soft or wet ground, frost and snow removal, breaking out what is not shown",
+    "Testing, special inspection, engineering and surveying",
+    "Winter or hot-weather protection",
+];

@@ -1,0 +1,190 @@
+//! The hall: the whole flow, from a job as sent to a priced answer, as one function over values.
+//!
+//! Data flows one way: job → geometry → rules → takeoff → crew-hours → price. Everything that could
+//! differ between two runs (date, prices, rules, rates) arrives as an argument, so that an answer
+//! can be replayed. Absent: I/O, the clock, status codes, wire names.
+
+mod caution;
+mod fingerprint;
+mod headline;
+mod order;
+mod unknown;
+
+pub use caution::{Caution, Exclusion};
+pub use fingerprint::{BookUsed, ComputedWith, RuleSetUsed};
+pub use headline::{Headline, Tightest};
+pub use order::{DayPlan, NeededFromOthers, ToOrder};
+pub use unknown::Unknown;
+
+use crate::catalog::{Catalog, PriceList};
+use crate::crew::{CrewHours, Rates, plan_hours};
+use crate::geometry::{self, Geometry};
+use crate::job::{Assumption, Day, Expanded, Job, JobRequest, expand};
+use crate::price::{Parts, Priced, SettingFrom, price_job};
+use crate::quantity::{Faults, Span};
+use crate::rules::{Check, RuleSets, check};
+use crate::takeoff::{Takeoff, take_off};
+use chrono::NaiveDate;
+
+/// What an estimate is computed with, beside the job.
+#[derive(Clone, Copy)]
+pub struct With<'a> {
+    /// Rule sets that are known.
+    pub rules: &'a RuleSets,
+    /// Sizes and coverages of materials.
+    pub catalog: &'a Catalog,
+    /// Crew rates.
+    pub rates: &'a Rates,
+    /// The price book at a revision and a day.
+    pub list: &'a PriceList,
+}
+
+/// A whole answer.
+#[derive(Clone, Debug)]
+pub struct Estimate {
+    /// The job with every question answered.
+    pub job: Job,
+    /// Every default used, those that move the price most first.
+    pub assumptions: Vec<Assumption>,
+    /// The job solved in space.
+    pub geometry: Geometry,
+    /// Judged by the rules.
+    pub check: Check,
+    /// Materials.
+    pub takeoff: Takeoff,
+    /// Hours.
+    pub hours: CrewHours,
+    /// Money.
+    pub priced: Priced,
+    /// Inputs not measured, and what each could move.
+    pub unknowns: Vec<Unknown>,
+    /// What to order, from whom, for which day.
+    pub to_order: Vec<ToOrder>,
+    /// What others must supply or do, and by which day.
+    pub needed_from_others: Vec<NeededFromOthers>,
+    /// The days.
+    pub day_plan: Vec<DayPlan>,
+    /// What the price leaves out.
+    pub exclusions: Vec<Exclusion>,
+    /// What a person should know before acting on it.
+    pub cautions: Vec<Caution>,
+    /// The ten things that come first.
+    pub headline: Headline,
+    /// What it was computed with.
+    pub computed_with: ComputedWith,
+    /// Hash over the job and what it was computed with.
+    pub fingerprint: String,
+}
+
+/// Which book a job asks for: code, revision and date of the prices.
+pub fn asked_book(sent: &JobRequest, today: Day) -> (Option<&str>, Option<i64>, NaiveDate) {
+    let book = sent.book.as_ref();
+    (
+        book.and_then(|book| book.code.as_deref()),
+        book.and_then(|book| book.revision).map(i64::from),
+        book.and_then(|book| book.as_of).unwrap_or(today).0,
+    )
+}
+
+/// Answers the open questions of a job; the office's own travel time goes before the built-in one.
+///
+/// # Errors
+/// All faults of the job.
+pub fn fill(mut sent: JobRequest, today: Day, list: &PriceList) -> Result<Expanded, Faults> {
+    let travel_is_ours = sent.crew.as_ref().is_none_or(|crew| crew.travel.is_none());
+    if travel_is_ours {
+        let minutes = f64::from(list.settings().travel_minutes);
+        sent.crew.get_or_insert_default().travel = Some(Span::from_minutes(minutes));
+    }
+    let mut expanded = expand(sent, today)?;
+    if travel_is_ours {
+        expanded.assumptions.push(Assumption {
+            pointer: "/crew/travel".to_owned(),
+            value: format!("{} min", list.settings().travel_minutes),
+            why: format!("setting of the book {}, revision {}", list.book(), list.revision()),
+        });
+    }
+    Ok(expanded)
+}
+
+/// The middle of the flow: geometry, takeoff and hours.
+pub struct Worked {
+    /// The job solved in space.
+    pub geometry: Geometry,
+    /// Materials.
+    pub takeoff: Takeoff,
+    /// Hours.
+    pub hours: CrewHours,
+}
+
+/// Solves, takes off and plans a job.
+pub fn work_out(job: &Job, with: With<'_>) -> Worked {
+    let geometry = geometry::solve(job);
+    let takeoff = take_off(job, &geometry, with.catalog);
+    let hours = plan_hours(job, &geometry, &takeoff, with.rates);
+    Worked { geometry, takeoff, hours }
+}
+
+/// Prices a job that was worked out.
+pub fn price(job: &Job, worked: &Worked, list: &PriceList) -> Priced {
+    let Worked { geometry, takeoff, hours } = worked;
+    price_job(Parts { job, geometry, takeoff, hours }, list)
+}
+
+/// The whole flow.
+///
+/// # Errors
+/// All faults of the job, among them a rule set that is not known.
+pub fn estimate(sent: JobRequest, today: Day, with: With<'_>) -> Result<Estimate, Faults> {
+    let Expanded { job, mut assumptions } = fill(sent.clone(), today, with.list)?;
+    let worked = work_out(&job, with);
+    let check = check(&job, &worked.geometry, with.rules)?;
+    let priced = price(&job, &worked, with.list);
+    let unknowns = unknown::reprice_unknowns(&sent, &assumptions, &priced, (today, with));
+    unknown::sort_by_money(&mut assumptions, &unknowns);
+    let computed_with = ComputedWith::of(&job, &check, with);
+    let fingerprint = fingerprint::fingerprint(&job, &assumptions, &computed_with);
+    assumptions.extend(book_settings(&priced));
+    let whole = Whole { job: &job, worked: &worked, check: &check, priced: &priced };
+    let headline = headline::head(whole, &unknowns);
+    Ok(Estimate {
+        to_order: order::to_order(whole),
+        needed_from_others: order::needed_from_others(whole),
+        day_plan: order::plan_days(whole),
+        exclusions: caution::exclusions(whole),
+        cautions: caution::cautions(whole, with.list.is_demo()),
+        headline,
+        computed_with,
+        fingerprint,
+        geometry: worked.geometry,
+        takeoff: worked.takeoff,
+        hours: worked.hours,
+        job,
+        assumptions,
+        check,
+        priced,
+        unknowns,
+    })
+}
+
+/// The parts of an estimate that its summaries are made of.
+#[derive(Clone, Copy)]
+pub(crate) struct Whole<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) worked: &'a Worked,
+    pub(crate) check: &'a Check,
+    pub(crate) priced: &'a Priced,
+}
+
+/// Settings that came from the book are assumptions too.
+fn book_settings(priced: &Priced) -> Vec<Assumption> {
+    let from_book = |used: &crate::price::SettingUsed| match &used.from {
+        SettingFrom::Job => None,
+        SettingFrom::Book { book, revision } => Some(Assumption {
+            pointer: used.pointer.to_owned(),
+            value: used.value.clone(),
+            why: format!("setting of the book {book}, revision {revision}"),
+        }),
+    };
+    priced.settings.iter().filter_map(from_book).collect()
+}

@@ -1,0 +1,164 @@
+//! What to phone in, what others must bring, and what happens on which day.
+//!
+//! Invariant: every ordered line of ours stands here once, with the visit that needs it.
+
+use super::Whole;
+use crate::crew::Visit;
+use crate::job::{By, Day};
+use crate::quantity::money::Decimal4;
+use crate::takeoff::Line;
+
+/// One thing to order.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ToOrder {
+    /// Item code.
+    pub code: String,
+    /// What it is.
+    pub description: String,
+    /// How much, in the sale unit.
+    pub order: Decimal4,
+    /// The sale unit.
+    pub unit: &'static str,
+    /// From whom, where the book names a supplier.
+    pub supplier: Option<String>,
+    /// The visit that needs it, from 1.
+    pub visit: u32,
+    /// Its date, where the job has a start.
+    pub date: Option<Day>,
+    /// True when it comes out of stock and is charged by use.
+    pub from_stock: bool,
+}
+
+/// One thing that others must supply or do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NeededFromOthers {
+    /// What.
+    pub what: String,
+    /// From whom.
+    pub from: By,
+    /// JSON Pointer into the expanded job.
+    pub of: String,
+    /// Before this visit, from 1.
+    pub before_visit: u32,
+    /// Its date, where the job has a start.
+    pub date: Option<Day>,
+}
+
+/// One day on site.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DayPlan {
+    /// The visit, from 1.
+    pub visit: u32,
+    /// Day number, from 1.
+    pub day: u32,
+    /// Date, where the job has a start.
+    pub date: Option<Day>,
+    /// What happens, in a sentence.
+    pub text: String,
+}
+
+/// The visit that a line of a kind is needed for: the first that does one of these tasks.
+#[rustfmt::skip]
+const NEEDED_FOR: &[(&str, &[&str])] = &[
+    ("concrete-",    &["place"]),
+    ("bag-",         &["place"]),
+    ("short-load",   &["place"]),
+    ("truck-wait",   &["place"]),
+    ("curing-",      &["place"]),
+    ("release-",     &["form", "place"]),
+    ("silane",       &["seal-surface"]),
+    ("siloxane",     &["seal-surface"]),
+    ("silicate",     &["seal-surface"]),
+    ("acrylic",      &["seal-surface"]),
+    ("sealant",      &["seal-joints"]),
+    ("early-entry",  &["saw"]),
+    ("wet-saw",      &["saw"]),
+    ("bar-",         &["bars"]),
+    ("tie-wire",     &["bars"]),
+    ("xps-",         &["insulation"]),
+    ("filler-",      &["isolation"]),
+];
+
+pub(super) fn to_order(whole: Whole<'_>) -> Vec<ToOrder> {
+    let lines = whole.worked.takeoff.lines.iter();
+    let ours = lines.filter(|line| line.by == By::Us && line.order != Decimal4::default());
+    let goods = ours.filter(|line| !is_charge_only(line));
+    goods
+        .map(|line| {
+            let visit = visit_for(whole, &line.code);
+            let priced = whole.priced.lines.iter().find(|priced| priced.code == line.code);
+            ToOrder {
+                code: line.code.clone(),
+                description: line.description.clone(),
+                order: priced.map_or(line.order, |priced| priced.order),
+                unit: priced.map_or(line.order_unit, |priced| priced.unit.word()),
+                supplier: priced
+                    .and_then(|priced| priced.from.as_ref())
+                    .map(|from| from.supplier.clone()),
+                visit: visit.map_or(1, |visit| visit.visit),
+                date: visit.and_then(|visit| visit.date),
+                from_stock: line.uses.is_some(),
+            }
+        })
+        .collect()
+}
+
+/// A fee for waiting or for a short load is no thing to order.
+fn is_charge_only(line: &Line) -> bool {
+    matches!(line.code.as_str(), "short-load-yd3" | "truck-wait-min" | "permit-fee")
+}
+
+fn visit_for<'a>(whole: Whole<'a>, code: &str) -> Option<&'a Visit> {
+    let hours = &whole.worked.hours;
+    let needed = NEEDED_FOR.iter().find(|(prefix, _)| code.starts_with(prefix));
+    let task = needed.and_then(|(_, tasks)| {
+        hours.tasks.iter().find(|task| tasks.iter().any(|name| task.code.starts_with(name)))
+    });
+    let number = task.map_or(1, |task| task.visit);
+    hours.visits.iter().find(|visit| visit.visit == number)
+}
+
+pub(super) fn needed_from_others(whole: Whole<'_>) -> Vec<NeededFromOthers> {
+    let visits = &whole.worked.hours.visits;
+    let after_pour = |what: &str| {
+        ["rail", "pav", "backfill", "raise"].iter().any(|word| what.to_lowercase().contains(word))
+    };
+    let needed = whole.worked.takeoff.needs.iter();
+    needed
+        .map(|need| {
+            let visit = if after_pour(&need.what) { visits.last() } else { visits.first() };
+            NeededFromOthers {
+                what: need.what.clone(),
+                from: need.from,
+                of: need.of.clone(),
+                before_visit: visit.map_or(1, |visit| visit.visit),
+                date: visit.and_then(|visit| visit.date),
+            }
+        })
+        .collect()
+}
+
+pub(super) fn plan_days(whole: Whole<'_>) -> Vec<DayPlan> {
+    let visits = whole.worked.hours.visits.iter();
+    visits
+        .map(|visit| {
+            let people: Vec<String> = visit
+                .crew
+                .iter()
+                .filter(|(_, count)| *count > 0)
+                .map(|(class, count)| format!("{count} {class}{}", if *count == 1 { "" } else { "s" }))
+                .collect();
+            DayPlan {
+                visit: visit.visit,
+                day: visit.day,
+                date: visit.date,
+                text: format!(
+                    "{}: {}, {} h on site",
+                    visit.description,
+                    people.join(", "),
+                    visit.on_site.hours()
+                ),
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,168 @@
+//! A whole estimate as a caller reads it.
+
+use super::{
+    CheckAnswer, CrewHoursAnswer, GeometryAnswer, HeadlineAnswer, PriceAnswer, TakeoffAnswer, View,
+};
+use crate::estimate::{ComputedWith, DayPlan, Estimate, NeededFromOthers, ToOrder};
+use crate::job::{Assumption, By, Day};
+use crate::quantity::shown::Shown;
+use serde::Serialize;
+use utoipa::ToSchema;
+
+/// A priced ramp: headline first, then everything it rests on.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct EstimateAnswer {
+    /// The ten things that come first.
+    pub headline: HeadlineAnswer,
+    /// Name of the job, as sent.
+    pub name: String,
+    /// True when every line has a price.
+    pub complete: bool,
+    /// Equal fingerprints mean equal answers.
+    pub fingerprint: String,
+    /// What it was computed with.
+    pub computed_with: ComputedWith,
+    /// What to phone in.
+    pub to_order: Vec<ToOrderAnswer>,
+    /// What others must bring or do, and by when.
+    pub needed_from_others: Vec<NeededAnswer>,
+    /// The days.
+    pub day_plan: Vec<DayAnswer>,
+    /// Price lines and build-up.
+    pub price: PriceAnswer,
+    /// Judged by the rules.
+    pub check: CheckAnswer,
+    /// Materials.
+    pub takeoff: TakeoffAnswer,
+    /// Hours.
+    pub crew_hours: CrewHoursAnswer,
+    /// Solved in space.
+    pub geometry: GeometryAnswer,
+    /// Every default used, those that move the price most first.
+    pub assumptions: Vec<Assumption>,
+    /// What the price leaves out.
+    pub exclusions: Vec<String>,
+    /// What to know before acting on it.
+    pub cautions: Vec<CautionAnswer>,
+    /// The job with every question answered; with `?job=true`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Object>)]
+    pub job: Option<crate::job::Job>,
+}
+
+/// One thing to order.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct ToOrderAnswer {
+    /// Item code.
+    pub code: String,
+    /// What it is.
+    pub description: String,
+    /// How much.
+    pub order: Shown,
+    /// From whom.
+    pub supplier: Option<String>,
+    /// The visit that needs it, from 1.
+    pub visit: u32,
+    /// Its date, where the job has a start.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub date: Option<Day>,
+    /// True when it may be in stock: it is charged by use.
+    pub from_stock: bool,
+}
+
+/// One thing that others bring or do.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct NeededAnswer {
+    /// What.
+    pub what: String,
+    /// From whom.
+    pub from: By,
+    /// JSON Pointer into the expanded job.
+    pub of: String,
+    /// Before this visit, from 1.
+    pub before_visit: u32,
+    /// Its date, where the job has a start.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub date: Option<Day>,
+}
+
+/// One day on site.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct DayAnswer {
+    /// Visit, from 1.
+    pub visit: u32,
+    /// Day number, from 1.
+    pub day: u32,
+    /// Date, where the job has a start.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub date: Option<Day>,
+    /// What happens.
+    pub text: String,
+}
+
+/// One caution.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct CautionAnswer {
+    /// What it is about.
+    pub kind: String,
+    /// What to do.
+    pub text: String,
+}
+
+impl EstimateAnswer {
+    /// An estimate, shown; `with_job` adds the expanded job.
+    pub fn of(estimate: &Estimate, view: View, with_job: bool) -> Self {
+        Self {
+            headline: HeadlineAnswer::of(estimate, view),
+            name: estimate.job.name.clone(),
+            complete: estimate.priced.complete(),
+            fingerprint: estimate.fingerprint.clone(),
+            computed_with: estimate.computed_with.clone(),
+            to_order: estimate.to_order.iter().map(show_order).collect(),
+            needed_from_others: estimate.needed_from_others.iter().map(show_needed).collect(),
+            day_plan: estimate.day_plan.iter().map(show_day).collect(),
+            price: PriceAnswer::of(&estimate.priced, view.system),
+            check: CheckAnswer::of(&estimate.check, view),
+            takeoff: TakeoffAnswer::of(&estimate.takeoff, view),
+            crew_hours: CrewHoursAnswer::of(&estimate.hours, view),
+            geometry: GeometryAnswer::of(&estimate.job, &estimate.geometry, view),
+            assumptions: estimate.assumptions.clone(),
+            exclusions: estimate.exclusions.iter().map(|left_out| left_out.text.clone()).collect(),
+            cautions: estimate
+                .cautions
+                .iter()
+                .map(|caution| CautionAnswer {
+                    kind: caution.kind.clone(),
+                    text: caution.text.clone(),
+                })
+                .collect(),
+            job: with_job.then(|| estimate.job.clone()),
+        }
+    }
+}
+
+fn show_order(order: &ToOrder) -> ToOrderAnswer {
+    ToOrderAnswer {
+        code: order.code.clone(),
+        description: order.description.clone(),
+        order: Shown::new(order.order.number(), order.unit, 4),
+        supplier: order.supplier.clone(),
+        visit: order.visit,
+        date: order.date,
+        from_stock: order.from_stock,
+    }
+}
+
+fn show_needed(needed: &NeededFromOthers) -> NeededAnswer {
+    NeededAnswer {
+        what: needed.what.clone(),
+        from: needed.from,
+        of: needed.of.clone(),
+        before_visit: needed.before_visit,
+        date: needed.date,
+    }
+}
+
+fn show_day(day: &DayPlan) -> DayAnswer {
+    DayAnswer { visit: day.visit, day: day.day, date: day.date, text: day.text.clone() }
+}

@@ -1,0 +1,201 @@
+//! Hours, visits and days as a caller reads them.
+
+use super::takeoff::{AdviceAnswer, show_advice};
+use super::{View, plain, show_net};
+use crate::crew::{CrewHours, HourTotals, Task, Visit};
+use crate::job::{Class, Day};
+use crate::quantity::shown::{H, Shown};
+use crate::quantity::{Citation, Span};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+/// Who works how long, and on which days.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct CrewHoursAnswer {
+    /// Each task: set-up and quantity times rate.
+    pub tasks: Vec<TaskAnswer>,
+    /// Each visit.
+    pub visits: Vec<VisitAnswer>,
+    /// Sums.
+    pub totals: HourTotalsAnswer,
+    /// Days from the first visit to the last.
+    pub calendar_days: u32,
+    /// Paid hours without travel, in working days of one person.
+    pub crew_days: Shown,
+    /// Days on which the entrance is closed.
+    pub days_entrance_closed: u32,
+    /// What to think of.
+    pub advices: Vec<AdviceAnswer>,
+}
+
+/// One task.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct TaskAnswer {
+    /// The visit that does it, from 1.
+    pub visit: u32,
+    /// Task code.
+    pub code: String,
+    /// What it is.
+    pub description: String,
+    /// JSON Pointer into the expanded job.
+    pub of: String,
+    /// Fixed hours.
+    pub setup: H,
+    /// What is done.
+    pub quantity: Shown,
+    /// Hours per unit.
+    pub rate: RateAnswer,
+    /// What the rate is multiplied with, for slope and the like.
+    #[serde(serialize_with = "plain")]
+    pub factor: f64,
+    /// Task hours.
+    pub hours: H,
+    /// Fewest people who can do it.
+    pub people_least: u32,
+    /// What the rate includes.
+    pub includes: String,
+    /// Where the rate comes from.
+    pub source: Citation,
+}
+
+/// A rate with its usual range.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct RateAnswer {
+    /// Low.
+    #[serde(serialize_with = "plain")]
+    pub low: f64,
+    /// Used.
+    #[serde(serialize_with = "plain")]
+    pub likely: f64,
+    /// High.
+    #[serde(serialize_with = "plain")]
+    pub high: f64,
+    /// Hours per what, in the unit of the rate's row.
+    pub unit: String,
+}
+
+/// One visit.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct VisitAnswer {
+    /// From 1.
+    pub visit: u32,
+    /// Day number, from 1.
+    pub day: u32,
+    /// Date, where the job has a start.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub date: Option<Day>,
+    /// What happens.
+    pub description: String,
+    /// Who.
+    pub crew: Vec<CrewMemberAnswer>,
+    /// How many.
+    pub people: u32,
+    /// Hours of work.
+    pub task_hours: H,
+    /// Hours on site of each person.
+    pub on_site_hours: H,
+    /// Hours of waiting, all people.
+    pub standby: H,
+    /// Hours of travel, all people, both ways.
+    pub travel: H,
+    /// Hours paid, all people.
+    pub paid_hours: H,
+    /// What makes it this long: `tasks`, `chain`, `setting` or `least_hours`.
+    pub governed_by: &'static str,
+}
+
+/// People of one class.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct CrewMemberAnswer {
+    /// Class.
+    pub class: Class,
+    /// How many.
+    pub count: u32,
+}
+
+/// Sums over all visits.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct HourTotalsAnswer {
+    /// Hours of work.
+    pub task_hours: H,
+    /// People times hours on site.
+    pub on_site: H,
+    /// Waiting.
+    pub standby: H,
+    /// Travel.
+    pub travel: H,
+    /// Paid.
+    pub paid_hours: H,
+}
+
+impl CrewHoursAnswer {
+    /// Hours, shown.
+    pub fn of(hours: &CrewHours, view: View) -> Self {
+        Self {
+            tasks: hours.tasks.iter().map(|task| show_task(task, view)).collect(),
+            visits: hours.visits.iter().map(|visit| show_visit(visit, view)).collect(),
+            totals: show_totals(&hours.totals, view),
+            calendar_days: hours.calendar_days,
+            crew_days: Shown::new(hours.crew_days, "d", 1),
+            days_entrance_closed: hours.days_entrance_closed,
+            advices: hours.advices.iter().map(show_advice).collect(),
+        }
+    }
+}
+
+fn show_task(task: &Task, view: View) -> TaskAnswer {
+    TaskAnswer {
+        visit: task.visit,
+        code: task.code.clone(),
+        description: task.description.clone(),
+        of: task.of.clone(),
+        setup: hours(task.setup, view),
+        quantity: show_net(task.quantity, false, view.system),
+        rate: RateAnswer {
+            low: task.rate.low,
+            likely: task.rate.likely,
+            high: task.rate.high,
+            unit: format!("h/{}", task.rate.per),
+        },
+        factor: crate::quantity::slack::round_to(task.factor, 4),
+        hours: hours(task.hours, view),
+        people_least: task.people_least,
+        includes: task.includes.clone(),
+        source: task.source.clone(),
+    }
+}
+
+fn show_visit(visit: &Visit, view: View) -> VisitAnswer {
+    VisitAnswer {
+        visit: visit.visit,
+        day: visit.day,
+        date: visit.date,
+        description: visit.description.clone(),
+        crew: visit
+            .crew
+            .iter()
+            .map(|(class, count)| CrewMemberAnswer { class: *class, count: *count })
+            .collect(),
+        people: visit.people,
+        task_hours: hours(visit.task_hours, view),
+        on_site_hours: hours(visit.on_site, view),
+        standby: hours(visit.standby, view),
+        travel: hours(visit.travel, view),
+        paid_hours: hours(visit.paid, view),
+        governed_by: visit.governed_by,
+    }
+}
+
+fn show_totals(totals: &HourTotals, view: View) -> HourTotalsAnswer {
+    HourTotalsAnswer {
+        task_hours: hours(totals.task, view),
+        on_site: hours(totals.on_site, view),
+        standby: hours(totals.standby, view),
+        travel: hours(totals.travel, view),
+        paid_hours: hours(totals.paid, view),
+    }
+}
+
+fn hours(span: Span, view: View) -> H {
+    H::of(span, view.system)
+}

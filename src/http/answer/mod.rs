@@ -1,0 +1,64 @@
+//! What a caller reads: finished results in the units that were asked for.
+//!
+//! Invariants: every value is rounded once, here, in the unit that its field names; a field has one
+//! unit per system; nothing is worked out that a room above has not given. Absent: reading, status
+//! codes, and any decision about what to compute.
+
+mod check;
+mod estimate;
+mod geometry;
+mod headline;
+mod hours;
+mod price;
+mod takeoff;
+
+pub use check::CheckAnswer;
+pub use estimate::EstimateAnswer;
+pub use geometry::GeometryAnswer;
+pub use headline::HeadlineAnswer;
+pub use hours::CrewHoursAnswer;
+pub use price::PriceAnswer;
+pub use takeoff::TakeoffAnswer;
+
+use crate::quantity::money::Decimal4;
+use crate::quantity::shown::{FtM, Ft2M2, GalL, H, LbKg, Shown, Yd3M3};
+use crate::quantity::System;
+use crate::takeoff::Net;
+use serde::Serializer;
+
+/// How an answer is shown.
+#[derive(Clone, Copy, Debug)]
+pub struct View {
+    /// Units.
+    pub system: System,
+    /// True when each figure explains itself.
+    pub working: bool,
+}
+
+/// A net quantity in the units of the answer; liquids, which are ordered by pail or gallon, in
+/// gallons or litres.
+fn show_net(net: Net, liquid: bool, system: System) -> Shown {
+    match net {
+        Net::Volume(volume) if liquid => GalL::of(volume, system).shown(),
+        Net::Volume(volume) => Yd3M3::of(volume, system).shown(),
+        Net::Area(area) => Ft2M2::of(area, system).shown(),
+        Net::Length(length) => FtM::of(length, system).shown(),
+        Net::Mass(mass) => LbKg::of(mass, system).shown(),
+        Net::Count(count) => Shown::new(count, "each", 2),
+        Net::Time(span) => H::of(span, system).shown(),
+    }
+}
+
+/// A counted or ordered quantity in its sale unit, as it stands.
+fn show_order(order: Decimal4, unit: &'static str) -> Shown {
+    Shown::new(order.number(), unit, 4)
+}
+
+/// Writes a whole number without a needless `.0`.
+fn plain<S: Serializer>(value: &f64, to: S) -> Result<S::Ok, S::Error> {
+    if value.fract() == 0.0 && value.abs() < 9e15 {
+        to.serialize_i64(*value as i64)
+    } else {
+        to.serialize_f64(*value)
+    }
+}

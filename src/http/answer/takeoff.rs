@@ -1,0 +1,289 @@
+//! Materials as a caller reads them.
+
+use super::{View, show_net, show_order};
+use crate::catalog::Class;
+use crate::job::{Bar, By};
+use crate::quantity::shown::{FtM, H, InMm, LbKg, Pct, Shown, Yd3M3};
+use crate::quantity::Citation;
+use crate::takeoff::{Advice, BarMark, ConcreteOrder, CutList, Line, OrderChoice, Takeoff};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+/// Materials of a job: net, with waste, as ordered.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct TakeoffAnswer {
+    /// One a material, fee or hire.
+    pub lines: Vec<LineAnswer>,
+    /// Concrete: parts, order, neighbours, loads, bags.
+    pub concrete: ConcreteAnswer,
+    /// Bars by mark.
+    pub bars: Vec<BarMarkAnswer>,
+    /// How stock is cut.
+    pub cut_lists: Vec<CutListAnswer>,
+    /// What others must supply.
+    pub needs: Vec<NeedAnswer>,
+    /// What to think of before ordering.
+    pub advices: Vec<AdviceAnswer>,
+}
+
+/// One quantity line.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct LineAnswer {
+    /// Item code, as in the price book.
+    pub code: String,
+    /// What it is.
+    pub description: String,
+    /// Where it stands in the build-up.
+    pub class: Class,
+    /// Who supplies it.
+    pub by: By,
+    /// JSON Pointer into the expanded job.
+    pub of: String,
+    /// Net.
+    pub quantity: Shown,
+    /// Allowance.
+    pub waste: Pct,
+    /// What must be ordered, in the unit it is sold in.
+    pub order: Shown,
+    /// Jobs that one piece serves, for what comes out of stock.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub uses: Option<u32>,
+    /// The figure in words and numbers; with `?working=true`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub working: Option<String>,
+    /// Where coverage, waste or size come from.
+    pub source: Citation,
+}
+
+/// Concrete.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct ConcreteAnswer {
+    /// In the forms.
+    pub net: Yd3M3,
+    /// Its parts.
+    pub parts: Vec<PartAnswer>,
+    /// Allowance.
+    pub waste: Yd3M3,
+    /// To order.
+    pub order: Yd3M3,
+    /// The order, one step less and one more, and the depth error each absorbs.
+    pub choices: Vec<OrderChoiceAnswer>,
+    /// Trucks.
+    pub loads: Vec<Yd3M3>,
+    /// Missing to the plant's least load.
+    pub short_of_minimum: Yd3M3,
+    /// Free unloading time.
+    pub unloading_free: H,
+    /// Unloading time that the crew needs.
+    pub unloading_needed: H,
+    /// Bags of the largest size that would do instead.
+    pub bags: u32,
+    /// Below this net volume bags cost less than a short load.
+    pub bags_break_even: Yd3M3,
+}
+
+/// One part of the concrete.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct PartAnswer {
+    /// What.
+    pub what: String,
+    /// How much.
+    pub volume: Yd3M3,
+}
+
+/// One possible order.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct OrderChoiceAnswer {
+    /// Order.
+    pub order: Yd3M3,
+    /// Over net and the fixed loss; below zero where it falls short.
+    pub spare: Yd3M3,
+    /// Extra depth over the whole area that it absorbs.
+    pub depth_error: InMm,
+    /// The same as the tape shows it.
+    pub depth_error_tape: String,
+}
+
+/// Bars of one mark.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct BarMarkAnswer {
+    /// Mark.
+    pub mark: String,
+    /// Size.
+    pub bar: Bar,
+    /// How many.
+    pub count: u32,
+    /// Length of each, laps included.
+    pub length: FtM,
+    /// The same as the tape shows it.
+    pub length_tape: String,
+    /// Laps in each.
+    pub laps: u32,
+    /// Weight of all.
+    pub weight: LbKg,
+    /// JSON Pointer into the expanded job.
+    pub of: String,
+}
+
+/// How one stock item is cut.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct CutListAnswer {
+    /// Item code.
+    pub code: String,
+    /// Stock length.
+    pub stock: FtM,
+    /// Stock pieces needed.
+    pub pieces: u32,
+    /// No fewer can do.
+    pub bound: u32,
+    /// True when proven that no fewer do.
+    pub proven_least: bool,
+    /// How to cut.
+    pub patterns: Vec<PatternAnswer>,
+}
+
+/// One way of cutting a stock piece.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct PatternAnswer {
+    /// How often.
+    pub times: u32,
+    /// Pieces.
+    pub pieces: Vec<InMm>,
+    /// What is left over of each.
+    pub offcut: InMm,
+}
+
+/// Something that others supply.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct NeedAnswer {
+    /// What.
+    pub what: String,
+    /// From whom.
+    pub from: By,
+    /// JSON Pointer into the expanded job.
+    pub of: String,
+}
+
+/// Something to think of.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct AdviceAnswer {
+    /// JSON Pointer into the expanded job.
+    pub of: String,
+    /// What it is about.
+    pub kind: &'static str,
+    /// What to do.
+    pub text: String,
+    /// Where it comes from.
+    pub source: Citation,
+}
+
+impl TakeoffAnswer {
+    /// A takeoff, shown.
+    pub fn of(takeoff: &Takeoff, view: View) -> Self {
+        Self {
+            lines: takeoff.lines.iter().map(|line| show_line(line, view)).collect(),
+            concrete: show_concrete(&takeoff.concrete, view),
+            bars: takeoff.bar_marks.iter().map(|mark| show_mark(mark, view)).collect(),
+            cut_lists: takeoff.cut_lists.iter().map(|list| show_cut_list(list, view)).collect(),
+            needs: takeoff
+                .needs
+                .iter()
+                .map(|need| NeedAnswer {
+                    what: need.what.clone(),
+                    from: need.from,
+                    of: need.of.clone(),
+                })
+                .collect(),
+            advices: takeoff.advices.iter().map(show_advice).collect(),
+        }
+    }
+}
+
+fn show_line(line: &Line, view: View) -> LineAnswer {
+    let liquid = !matches!(line.order_unit, "yd3" | "m3") && !line.code.starts_with("bag-");
+    LineAnswer {
+        code: line.code.clone(),
+        description: line.description.clone(),
+        class: line.class,
+        by: line.by,
+        of: line.of.clone(),
+        quantity: show_net(line.quantity, liquid, view.system),
+        waste: Pct::of(line.waste, view.system),
+        order: show_order(line.order, line.order_unit),
+        uses: line.uses,
+        working: view.working.then(|| line.working.clone()),
+        source: line.source.clone(),
+    }
+}
+
+fn show_concrete(concrete: &ConcreteOrder, view: View) -> ConcreteAnswer {
+    let show = |volume| Yd3M3::of(volume, view.system);
+    ConcreteAnswer {
+        net: show(concrete.net),
+        parts: concrete
+            .parts
+            .iter()
+            .map(|(what, volume)| PartAnswer { what: what.clone(), volume: show(*volume) })
+            .collect(),
+        waste: show(concrete.waste),
+        order: show(concrete.order),
+        choices: concrete.neighbours.iter().map(|choice| show_choice(choice, view)).collect(),
+        loads: concrete.loads.iter().map(|load| show(*load)).collect(),
+        short_of_minimum: show(concrete.short_of_minimum),
+        unloading_free: H::of(concrete.unload_minutes_free, view.system),
+        unloading_needed: H::of(concrete.unload_minutes_needed, view.system),
+        bags: concrete.bags,
+        bags_break_even: show(concrete.bags_break_even),
+    }
+}
+
+fn show_choice(choice: &OrderChoice, view: View) -> OrderChoiceAnswer {
+    OrderChoiceAnswer {
+        order: Yd3M3::of(choice.order, view.system),
+        spare: Yd3M3::of(choice.spare, view.system),
+        depth_error: InMm::of(choice.depth_error, view.system),
+        depth_error_tape: choice.depth_error.tape(view.system),
+    }
+}
+
+fn show_mark(mark: &BarMark, view: View) -> BarMarkAnswer {
+    BarMarkAnswer {
+        mark: mark.mark.clone(),
+        bar: mark.bar,
+        count: mark.count,
+        length: FtM::of(mark.length, view.system),
+        length_tape: mark.length.tape(view.system),
+        laps: mark.laps,
+        weight: LbKg::of(mark.weight, view.system),
+        of: mark.of.clone(),
+    }
+}
+
+fn show_cut_list(list: &CutList, view: View) -> CutListAnswer {
+    let inches = |length| InMm::of(length, view.system);
+    CutListAnswer {
+        code: list.code.clone(),
+        stock: FtM::of(list.stock, view.system),
+        pieces: list.bars,
+        bound: list.bound,
+        proven_least: list.proven_least,
+        patterns: list
+            .patterns
+            .iter()
+            .map(|pattern| PatternAnswer {
+                times: pattern.times,
+                pieces: pattern.pieces.iter().map(|piece| inches(*piece)).collect(),
+                offcut: inches(pattern.offcut),
+            })
+            .collect(),
+    }
+}
+
+pub(super) fn show_advice(advice: &Advice) -> AdviceAnswer {
+    AdviceAnswer {
+        of: advice.of.clone(),
+        kind: advice.kind,
+        text: advice.text.clone(),
+        source: advice.source.clone(),
+    }
+}

@@ -1,0 +1,99 @@
+//! The web room: thin. One file a resource holds its wire types and handlers.
+//!
+//! Invariants: only [`problem`] names a status code for a refusal; the served OpenAPI document, the
+//! printed one and the table of methods come from one list, [`routes`]. Absent: SQL, outbound
+//! calls, arithmetic, environment, clock.
+
+pub mod body;
+pub mod document;
+mod extract;
+pub mod gate;
+pub mod health;
+pub mod keys;
+pub mod limits;
+pub mod origin;
+mod pages;
+pub mod price_books;
+pub mod problem;
+mod shape;
+pub mod today;
+mod unmatched;
+
+use actix_web::{
+    App, Error,
+    body::BoxBody,
+    dev::{ServiceFactory, ServiceRequest, ServiceResponse},
+    middleware::{Compress, from_fn},
+    web::{self, Data},
+};
+use utoipa_actix_web::{AppExt as _, service_config::ServiceConfig};
+
+/// Every documented resource; add a line for yours.
+pub fn routes(config: &mut ServiceConfig) {
+    config.service(health::get_livez);
+    config.service(health::get_readyz);
+}
+
+/// What the handlers are given; built once by `startup`, shared by all workers.
+#[derive(Clone)]
+pub struct Surroundings {
+    gate: Data<gate::Gate>,
+    readiness: Data<health::Readiness>,
+    today: Data<today::Today>,
+    methods: Data<unmatched::Methods>,
+    document: Data<pages::DocumentText>,
+    routes: fn(&mut ServiceConfig),
+}
+
+impl Surroundings {
+    /// Surroundings for a list of routes, usually [`routes`].
+    pub fn new(
+        routes: fn(&mut ServiceConfig),
+        gate: gate::Gate,
+        readiness: health::Readiness,
+        today: today::Today,
+    ) -> Self {
+        let document = document::document(routes);
+        Self {
+            gate: Data::new(gate),
+            readiness: Data::new(readiness),
+            today: Data::new(today),
+            methods: Data::new(unmatched::Methods::of(&document)),
+            document: Data::new(pages::DocumentText(document::print(&document))),
+            routes,
+        }
+    }
+}
+
+/// The application of one worker.
+///
+/// A request passes the layers from the last to the first: answers get their shape outside of
+/// compression, the time limit holds all that is ours, and the gate stands before the router.
+pub fn app(
+    with: &Surroundings,
+) -> App<
+    impl ServiceFactory<
+        ServiceRequest,
+        Config = (),
+        Response = ServiceResponse<BoxBody>,
+        Error = Error,
+        InitError = (),
+    > + use<>,
+> {
+    App::new()
+        .into_utoipa_app()
+        .configure(with.routes)
+        .into_app()
+        .configure(pages::configure)
+        .configure(extract::configure)
+        .app_data(with.gate.clone())
+        .app_data(with.readiness.clone())
+        .app_data(with.today.clone())
+        .app_data(with.methods.clone())
+        .app_data(with.document.clone())
+        .default_service(web::to(unmatched::answer_unmatched))
+        .wrap(from_fn(gate::pass_gate))
+        .wrap(from_fn(limits::hold_to_time))
+        .wrap(Compress::default())
+        .wrap(from_fn(shape::shape_answer))
+}

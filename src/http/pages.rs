@@ -1,0 +1,62 @@
+//! What a person opens in a browser: `/`, `/docs/`, and the document behind it.
+//!
+//! Invariant: these pages ask nothing of any other host; the documentation page is built in and
+//! its validator badge, which would call outside, is off.
+
+use actix_web::{
+    HttpResponse, get,
+    http::header,
+    web::{Data, ServiceConfig},
+};
+use utoipa_swagger_ui::{Config, SwaggerUi};
+
+/// The served OpenAPI document, written once.
+#[derive(Clone, Debug)]
+pub(super) struct DocumentText(pub(super) String);
+
+const FRONT: &str = "<!doctype html>
+<html lang=\"en\">
+<meta charset=\"utf-8\">
+<meta name=\"viewport\" content=\"width=device-width\">
+<title>crossfall</title>
+<h1>crossfall</h1>
+<p>Judges, takes off, schedules and prices small concrete access ramps.
+This is a service for other programs; there is nothing to fill in here.</p>
+<ul>
+<li><a href=\"docs/\">Calls, with examples to try</a></li>
+<li><a href=\"openapi.json\">The OpenAPI document</a></li>
+<li><a href=\"readyz\">Is it ready</a></li>
+</ul>
+";
+
+#[get("/")]
+async fn get_front() -> HttpResponse {
+    HttpResponse::Ok()
+        .content_type("text/html; charset=utf-8")
+        .body(FRONT)
+}
+
+#[get("/openapi.json")]
+async fn get_document(text: Data<DocumentText>) -> HttpResponse {
+    HttpResponse::Ok()
+        .content_type("application/json")
+        .body(text.0.clone())
+}
+
+#[get("/docs")]
+async fn get_docs() -> HttpResponse {
+    HttpResponse::PermanentRedirect()
+        .insert_header((header::LOCATION, "docs/"))
+        .finish()
+}
+
+/// Installs the pages.
+pub(super) fn configure(config: &mut ServiceConfig) {
+    // The address is relative to the page, so that it holds behind a proxy that adds a prefix.
+    let settings = Config::from("../openapi.json").validator_url("none");
+    config
+        .service(get_front)
+        .service(get_document)
+        .service(get_docs)
+        .service(SwaggerUi::new("/docs/{part:.*}").config(settings));
+}

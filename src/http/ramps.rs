@@ -1,0 +1,80 @@
+//! `POST /v1/ramps/check`: is it within the rules, and what would mend it.
+
+use super::answer::{CheckAnswer, GeometryAnswer};
+use super::body::Sent;
+use super::computing::{Format, Prepared, ShowQuery, answer_json, vary};
+use super::problem::{ApiError, Problem};
+use super::today::Today;
+use crate::book::Books;
+use crate::geometry::solve;
+use crate::job::{Assumption, Job, JobRequest};
+use crate::rules::check;
+use actix_web::web::{Data, Query};
+use actix_web::{HttpRequest, HttpResponse, post};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+/// A ramp judged.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct RampCheckResponse {
+    /// Name of the job, as sent.
+    pub name: String,
+    /// Verdict and findings.
+    pub check: CheckAnswer,
+    /// The ramp solved in space.
+    pub geometry: GeometryAnswer,
+    /// Every default used.
+    pub assumptions: Vec<Assumption>,
+    /// The job with every question answered; with `?job=true`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Object>)]
+    pub job: Option<Job>,
+}
+
+/// Judge a ramp
+///
+/// Judges the ramp against the rule sets that the job names: every rule with the measured value, the
+/// limit, the margin, the source and, where it is broken, what the crew can do. A broken rule is a
+/// finding, not an error. The official in charge decides; this is a reading of the named rules.
+#[utoipa::path(
+    tag = "ramps",
+    operation_id = "checkRamp",
+    params(ShowQuery),
+    request_body(content = JobRequest, examples(
+        ("straight" = (summary = "28 in over 28 ft", value = json!({
+            "ramp": {"path": [
+                {"kind": "landing", "work": "existing"},
+                {"kind": "run", "rise": "28 in", "length": "28 ft"},
+                {"kind": "landing", "door": {"edge": "end", "beyond_latch": "20 in"}}
+            ]}
+        })))
+    )),
+    responses(
+        (status = 200, description = "Judged; a ramp that breaks a rule is answered here too.", body = RampCheckResponse),
+        (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
+        (status = 422, description = "Readable, with faults; all are listed.", body = Problem, content_type = "application/problem+json"),
+    ),
+)]
+#[post("/v1/ramps/check")]
+pub(super) async fn post_ramp_check(
+    request: HttpRequest,
+    Sent(sent): Sent<JobRequest>,
+    Query(query): Query<ShowQuery>,
+    books: Data<Books>,
+    today: Data<Today>,
+) -> Result<HttpResponse, ApiError> {
+    query.choose(request.headers(), &[Format::Json])?;
+    let prepared = Prepared::of(sent, &books, &today)?;
+    let filled = prepared.fill()?;
+    let geometry = solve(&filled.job);
+    let checked = check(&filled.job, &geometry, prepared.with().rules)?;
+    let view = query.view(filled.job.units);
+    let answer = RampCheckResponse {
+        name: filled.job.name.clone(),
+        check: CheckAnswer::of(&checked, view),
+        geometry: GeometryAnswer::of(&filled.job, &geometry, view),
+        assumptions: filled.assumptions,
+        job: query.job.unwrap_or(false).then_some(filled.job),
+    };
+    Ok(vary(answer_json(&answer)?))
+}

@@ -1,0 +1,69 @@
+//! A calendar day on the wire: `YYYY-MM-DD`.
+//!
+//! Invariant: always a day that exists. Absent: the clock.
+
+use chrono::NaiveDate;
+use deserr::{DeserializeError, Deserr, ErrorKind, IntoValue, Value, ValueKind, ValuePointerRef};
+use serde::{Deserialize, Serialize};
+
+/// A calendar day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Day(pub NaiveDate);
+
+impl Day {
+    /// Reads `YYYY-MM-DD`; `None` for anything else, also for days that do not exist.
+    pub fn parse(text: &str) -> Option<Self> {
+        if text.len() != 10 {
+            return None;
+        }
+        NaiveDate::parse_from_str(text, "%Y-%m-%d").ok().map(Self)
+    }
+}
+
+impl std::fmt::Display for Day {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}", self.0.format("%Y-%m-%d"))
+    }
+}
+
+impl<E: DeserializeError> Deserr<E> for Day {
+    fn deserialize_from_value<V: IntoValue>(
+        value: Value<V>,
+        location: ValuePointerRef,
+    ) -> Result<Self, E> {
+        let Value::String(text) = value else {
+            return Err(deserr::take_cf_content(E::error(
+                None,
+                ErrorKind::IncorrectValueKind {
+                    actual: value,
+                    accepted: &[ValueKind::String],
+                },
+                location,
+            )));
+        };
+        Self::parse(&text).ok_or_else(|| {
+            let msg = format!("\"{text}\"|a day that exists, YYYY-MM-DD|2026-05-11");
+            deserr::take_cf_content(E::error::<V>(None, ErrorKind::Unexpected { msg }, location))
+        })
+    }
+}
+
+#[cfg(feature = "service")]
+mod schema {
+    use super::Day;
+    use utoipa::openapi::{KnownFormat, ObjectBuilder, RefOr, Schema, SchemaFormat, Type};
+
+    impl utoipa::PartialSchema for Day {
+        fn schema() -> RefOr<Schema> {
+            ObjectBuilder::new()
+                .schema_type(Type::String)
+                .format(Some(SchemaFormat::KnownFormat(KnownFormat::Date)))
+                .examples([serde_json::json!("2026-05-11")])
+                .build()
+                .into()
+        }
+    }
+
+    impl utoipa::ToSchema for Day {}
+}

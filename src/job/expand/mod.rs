@@ -1,0 +1,221 @@
+//! From a job as sent to a job with every question answered.
+//!
+//! Invariants: what was sent is never changed silently; each default is listed as an assumption;
+//! all faults are found in one pass; an expanded job, sent again, expands to itself.
+
+mod path;
+mod ramp;
+mod sections;
+
+use super::choice::{By, Scope};
+use super::day::Day;
+use super::fill::{Assumption, Fill, Place};
+use super::full::{BookChoice, Job, PriceChoice, Profit, SalesTax, Site};
+use super::sent::{BookRequest, JobRequest, PriceRequest, SiteRequest};
+use crate::quantity::{Faults, System};
+
+/// A job with every question answered, and the answers that were ours.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Expanded {
+    /// The job.
+    pub job: Job,
+    /// Every default used, in the order of the job.
+    pub assumptions: Vec<Assumption>,
+}
+
+/// Longest name of a job.
+const NAME_AT_MOST: usize = 80;
+
+/// Answers every question that a job left open.
+///
+/// `today` is the date of the prices when the job names none.
+///
+/// # Errors
+/// All faults of the job, each at its place in the request as sent.
+pub fn expand(sent: JobRequest, today: Day) -> Result<Expanded, Faults> {
+    let root = Place::default();
+    let mut fill = Fill::new(sent.units.unwrap_or(System::Us));
+    let units = sent.units.unwrap_or_else(|| {
+        fill.assume(&root.field("units"), "us".to_owned());
+        System::Us
+    });
+    let scope = fill.choice(&root.field("scope"), sent.scope, Scope::Sub);
+    let name = sent.name.unwrap_or_default();
+    if name.chars().count() > NAME_AT_MOST {
+        fill.fault(
+            &root.field("name"),
+            &name,
+            "at most 80 characters",
+            "East entrance",
+        );
+    }
+    let site = expand_site(&mut fill, &root.field("site"), sent.site);
+    let joints = sections::expand_joints_filler(&mut fill, &root.field("joints"), &sent.joints);
+    let ramp = ramp::expand_ramp(&mut fill, &root.field("ramp"), sent.ramp, (scope, joints));
+    let slab = sections::expand_slab(&mut fill, &root.field("slab"), sent.slab, site.exposure);
+    let base = sections::expand_base(&mut fill, &root.field("base"), sent.base);
+    let insulation =
+        sections::expand_insulation(&mut fill, &root.field("insulation"), sent.insulation);
+    let reinforcement =
+        sections::expand_reinforcement(&mut fill, &root.field("reinforcement"), sent.reinforcement);
+    let joints = sections::expand_joints(
+        &mut fill,
+        &root.field("joints"),
+        sent.joints,
+        (joints, slab.thickness),
+    );
+    let job = Job {
+        name,
+        units,
+        scope,
+        basis: sent.basis.unwrap_or_default(),
+        site,
+        ramp,
+        slab,
+        base,
+        insulation,
+        reinforcement,
+        joints,
+        curing: sections::expand_curing(&mut fill, &root.field("curing"), sent.curing),
+        sealer: sections::expand_sealer(&mut fill, &root.field("sealer"), sent.sealer),
+        forms: sections::expand_forms(&mut fill, &root.field("forms"), sent.forms),
+        crew: sections::expand_crew(&mut fill, &root.field("crew"), sent.crew),
+        requirements: sections::expand_requirements(
+            &mut fill,
+            &root.field("requirements"),
+            sent.requirements,
+        ),
+        site_work: sections::expand_site_work(
+            &mut fill,
+            &root.field("site_work"),
+            sent.site_work,
+            scope,
+        ),
+        book: expand_book(&mut fill, &root.field("book"), sent.book, today),
+        price: expand_price(&mut fill, &root.field("price"), sent.price),
+    };
+    check_basis(&mut fill, &root.field("basis"), &job);
+    fill.faults.or(Expanded {
+        job,
+        assumptions: fill.assumptions,
+    })
+}
+
+/// Who does what a scope leaves to others.
+pub(super) const fn by_scope(scope: Scope) -> By {
+    match scope {
+        Scope::Sub => By::Others,
+        Scope::Prime => By::Us,
+    }
+}
+
+fn expand_site(fill: &mut Fill, place: &Place, sent: Option<SiteRequest>) -> Site {
+    let sent = sent.unwrap_or_default();
+    let rule_sets = place.field("rule_sets");
+    let row = fill
+        .fields
+        .row("/site/rule_sets")
+        .map(|row| row.text(System::Us).to_owned());
+    let default = vec![row.unwrap_or_default()];
+    Site {
+        rule_sets: sent.rule_sets.unwrap_or_else(|| {
+            fill.assume(&rule_sets, default.join(", "));
+            default
+        }),
+        existing_and_space_limited: fill.flag(
+            &place.field("existing_and_space_limited"),
+            sent.existing_and_space_limited,
+            false,
+        ),
+        exposure: fill.choice(
+            &place.field("exposure"),
+            sent.exposure,
+            super::choice::Exposure::F2,
+        ),
+        truck_to_pour: fill.quantity(&place.field("truck_to_pour"), sent.truck_to_pour),
+        start: sent.start,
+    }
+}
+
+fn expand_book(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<BookRequest>,
+    today: Day,
+) -> BookChoice {
+    let (code, revision, as_of) = sent.map_or((None, None, None), |sent| {
+        (sent.code, sent.revision, sent.as_of)
+    });
+    if revision == Some(0) {
+        fill.fault(
+            &place.field("revision"),
+            "0",
+            "a revision, counted from 1",
+            "1",
+        );
+    }
+    BookChoice {
+        code,
+        revision,
+        as_of: fill.choice(&place.field("as_of"), as_of, today),
+    }
+}
+
+fn expand_price(fill: &mut Fill, place: &Place, sent: Option<PriceRequest>) -> PriceChoice {
+    let Some(sent) = sent else {
+        return PriceChoice {
+            sales_tax: None,
+            overhead: None,
+            contingency: None,
+            warranty: None,
+            profit: None,
+        };
+    };
+    let tax = place.field("sales_tax").field("rate");
+    let profit = place.field("profit").field("rate");
+    PriceChoice {
+        sales_tax: sent.sales_tax.map(|sent| SalesTax {
+            rate: fill.optional(&tax, sent.rate),
+            base: sent.base,
+        }),
+        overhead: fill.optional(&place.field("overhead"), sent.overhead),
+        contingency: fill.optional(&place.field("contingency"), sent.contingency),
+        warranty: fill.optional(&place.field("warranty"), sent.warranty),
+        profit: sent.profit.map(|sent| {
+            if sent.basis == super::choice::ProfitBasis::Margin && sent.rate.fraction() > 0.9 {
+                fill.fault(
+                    &profit,
+                    &sent.rate.print(),
+                    "a margin of at most 90 %",
+                    "15 %",
+                );
+            }
+            fill.quantity_else(&profit, Some(sent.rate), sent.rate);
+            Profit {
+                basis: sent.basis,
+                rate: sent.rate,
+            }
+        }),
+    }
+}
+
+/// A pointer in `basis` must lead to something that this job has.
+fn check_basis(fill: &mut Fill, place: &Place, job: &Job) {
+    if job.basis.is_empty() {
+        return;
+    }
+    let Ok(written) = serde_json::to_value(job) else {
+        return;
+    };
+    for pointer in job.basis.keys() {
+        if written.pointer(pointer).is_none() {
+            let at = place.field(pointer);
+            fill.fault(
+                &at,
+                pointer,
+                "a JSON Pointer to a field of this job",
+                "/ramp/path/1/rise",
+            );
+        }
+    }
+}

@@ -1,0 +1,268 @@
+//! The ramp as a whole: what holds for all its pieces.
+//!
+//! Invariant: widths of pieces come out slab edge to slab edge, whatever the job said a width was.
+
+use super::by_scope;
+use super::path::{Around, expand_path};
+use crate::job::choice::{By, EdgeKind, RailShape, RiseTo, Scope, Support, WidthIs};
+use crate::job::fill::{Fill, Place};
+use crate::job::full::{
+    Barrier, Curb, CurbRamp, Handrails, LevelChange, Piece, RailSection, Ramp, Steps,
+};
+use crate::job::or_none::OrNone;
+use crate::job::sent::{
+    BarrierRequest, CurbRampRequest, CurbRequest, HandrailsRequest, LevelChangeRequest,
+    RailSectionRequest, RampRequest, StepsRequest,
+};
+use crate::quantity::{Length, System};
+
+pub(super) fn expand_ramp(
+    fill: &mut Fill,
+    place: &Place,
+    sent: RampRequest,
+    (scope, filler): (Scope, Length),
+) -> Ramp {
+    let support = fill.choice(&place.field("support"), sent.support, Support::OnGrade);
+    let width_is = fill.choice(&place.field("width_is"), sent.width_is, WidthIs::Slab);
+    let width = fill.quantity(&place.field("width"), sent.width);
+    let cross_slope = fill.quantity(&place.field("cross_slope"), sent.cross_slope);
+    let gap = fill.quantity(&place.field("gap"), sent.gap);
+    let curb = expand_curb(fill, &place.field("curb"), sent.curb);
+    let rise_to = fill.choice(&place.field("rise_to"), sent.rise_to, RiseTo::Slab);
+    let between = width_is == WidthIs::BetweenWalls || support == Support::BetweenWalls;
+    let around = Around {
+        width,
+        width_is,
+        gap,
+        cross_slope,
+        curb_width: curb.as_option().map(|curb| curb.width),
+        side: if between {
+            EdgeKind::AgainstWall
+        } else {
+            EdgeKind::Formed
+        },
+        filler,
+    };
+    let mut path = expand_path(fill, &place.field("path"), sent.path, &around);
+    if rise_to == RiseTo::Threshold {
+        end_under_threshold(fill, &place.field("path"), &mut path);
+    }
+    Ramp {
+        path,
+        support,
+        // Every piece states its own slab width now, so the whole is written as one too.
+        width,
+        width_is,
+        rise_to: RiseTo::Slab,
+        cross_slope,
+        gap,
+        curb,
+        barrier: expand_barrier(fill, &place.field("barrier"), sent.barrier),
+        handrails: expand_handrails(fill, &place.field("handrails"), sent.handrails, scope),
+        steps: expand_steps(fill, &place.field("steps"), sent.steps),
+        curb_ramps: expand_curb_ramps(fill, &place.field("curb_ramps"), sent.curb_ramps),
+        level_changes: expand_level_changes(
+            fill,
+            &place.field("level_changes"),
+            sent.level_changes,
+        ),
+    }
+}
+
+/// The slab ends under the threshold: its height is taken off the last run's rise.
+fn end_under_threshold(fill: &mut Fill, place: &Place, path: &mut [Piece]) {
+    let threshold = path.iter().rev().find_map(|piece| match piece {
+        Piece::Landing(landing) => landing.door.as_ref().map(|door| door.threshold),
+        Piece::Run(_) => None,
+    });
+    let Some(threshold) = threshold else {
+        let door = "{\"edge\": \"end\", \"threshold\": \"1/2 in\"}";
+        fill.fault(
+            place,
+            "no door",
+            "a door with a threshold at the head landing",
+            door,
+        );
+        return;
+    };
+    let last = path
+        .iter_mut()
+        .enumerate()
+        .rev()
+        .find_map(|(index, piece)| match piece {
+            Piece::Run(run) => Some((index, run)),
+            Piece::Landing(_) => None,
+        });
+    if let Some((index, run)) = last {
+        let plan = run.plan_length();
+        run.rise = run.rise - threshold;
+        run.length = plan;
+        run.measured = crate::job::choice::Measured::Plan;
+        fill.assume(&place.index(index).field("rise"), run.rise.print());
+    }
+}
+
+fn expand_curb(fill: &mut Fill, place: &Place, sent: Option<OrNone<CurbRequest>>) -> OrNone<Curb> {
+    let sent = sent.unwrap_or_else(|| {
+        let text = fill
+            .fields
+            .row(&place.pointer)
+            .map(|row| row.text(System::Us).to_owned());
+        fill.assume(place, text.unwrap_or_default());
+        OrNone::Some(CurbRequest::default())
+    });
+    sent.into_option()
+        .map(|sent| Curb {
+            width: fill.quantity(&place.field("width"), sent.width),
+            height: fill.quantity(&place.field("height"), sent.height),
+        })
+        .into()
+}
+
+fn expand_barrier(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<OrNone<BarrierRequest>>,
+) -> OrNone<Barrier> {
+    sent.and_then(OrNone::into_option)
+        .map(|sent| Barrier {
+            by: fill.choice(&place.field("by"), sent.by, By::Others),
+            gap_below: fill.optional(&place.field("gap_below"), sent.gap_below),
+        })
+        .into()
+}
+
+fn expand_handrails(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<OrNone<HandrailsRequest>>,
+    scope: Scope,
+) -> OrNone<Handrails> {
+    let sent = sent.unwrap_or_else(|| OrNone::Some(HandrailsRequest::default()));
+    let Some(sent) = sent.into_option() else {
+        return OrNone::None;
+    };
+    let by = fill.choice(&place.field("by"), sent.by, by_scope(scope));
+    // Facts of rails by others stay unknown until told; our own get the row's value.
+    let mut fact = |name: &str, sent: Option<Length>| match (by, sent) {
+        (By::Others, sent) => fill.optional(&place.field(name), sent),
+        (_, sent) => Some(fill.quantity(&place.field(name), sent)),
+    };
+    let height = fact("height", sent.height);
+    let inset = fact("inset", sent.inset);
+    let extension = fact("extension", sent.extension);
+    let clearance = fact("clearance", sent.clearance);
+    let both_sides = match by {
+        By::Others => sent.both_sides,
+        _ => Some(fill.flag(&place.field("both_sides"), sent.both_sides, true)),
+    };
+    let section = expand_section(fill, &place.field("section"), sent.section, by);
+    OrNone::Some(Handrails {
+        by,
+        height,
+        inset,
+        extension,
+        clearance,
+        both_sides,
+        section,
+    })
+}
+
+fn expand_section(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<RailSectionRequest>,
+    by: By,
+) -> Option<RailSection> {
+    let ours = by != By::Others;
+    let sent = match (sent, ours) {
+        (None, false) => return None,
+        (None, true) => RailSectionRequest {
+            shape: RailShape::Round,
+            diameter: None,
+            perimeter: None,
+            across: None,
+        },
+        (Some(sent), _) => sent,
+    };
+    let diameter = place.field("diameter");
+    Some(RailSection {
+        shape: sent.shape,
+        diameter: if sent.shape == RailShape::Round && ours {
+            Some(fill.quantity(&diameter, sent.diameter))
+        } else {
+            fill.optional(&diameter, sent.diameter)
+        },
+        perimeter: fill.optional(&place.field("perimeter"), sent.perimeter),
+        across: fill.optional(&place.field("across"), sent.across),
+    })
+}
+
+fn expand_steps(fill: &mut Fill, place: &Place, sent: Option<Vec<StepsRequest>>) -> Vec<Steps> {
+    let mut flights = Vec::new();
+    for (index, sent) in sent.unwrap_or_default().into_iter().enumerate() {
+        let place = place.index(index);
+        if sent.risers.is_empty() {
+            fill.fault(
+                &place.field("risers"),
+                "an empty array",
+                "at least one riser",
+                "[\"7 in\"]",
+            );
+        }
+        for (name, sizes) in [("risers", &sent.risers), ("treads", &sent.treads)] {
+            for (step, size) in sizes.iter().enumerate() {
+                fill.optional(&place.field(name).index(step), Some(*size));
+            }
+        }
+        flights.push(Steps {
+            tread_slope: fill.optional(&place.field("tread_slope"), sent.tread_slope),
+            nosing: fill.optional(&place.field("nosing"), sent.nosing),
+            nosing_radius: fill.optional(&place.field("nosing_radius"), sent.nosing_radius),
+            open_risers: fill.flag(&place.field("open_risers"), sent.open_risers, false),
+            egress: fill.flag(&place.field("egress"), sent.egress, true),
+            risers: sent.risers,
+            treads: sent.treads,
+        });
+    }
+    flights
+}
+
+fn expand_curb_ramps(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<Vec<CurbRampRequest>>,
+) -> Vec<CurbRamp> {
+    let mut ramps = Vec::new();
+    for (index, sent) in sent.unwrap_or_default().into_iter().enumerate() {
+        let place = place.index(index);
+        ramps.push(CurbRamp {
+            rise: fill.quantity(&place.field("rise"), Some(sent.rise)),
+            length: fill.quantity(&place.field("length"), Some(sent.length)),
+            width: fill.optional(&place.field("width"), sent.width),
+            cross_slope: fill.optional(&place.field("cross_slope"), sent.cross_slope),
+            flare: fill.optional(&place.field("flare"), sent.flare),
+            counter_slope: fill.optional(&place.field("counter_slope"), sent.counter_slope),
+            top_landing: fill.optional(&place.field("top_landing"), sent.top_landing),
+        });
+    }
+    ramps
+}
+
+fn expand_level_changes(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<Vec<LevelChangeRequest>>,
+) -> Vec<LevelChange> {
+    let mut changes = Vec::new();
+    for (index, sent) in sent.unwrap_or_default().into_iter().enumerate() {
+        let place = place.index(index);
+        changes.push(LevelChange {
+            height: fill.quantity(&place.field("height"), Some(sent.height)),
+            shape: sent.shape,
+            bevel: fill.optional(&place.field("bevel"), sent.bevel),
+            place: sent.place,
+        });
+    }
+    changes
+}

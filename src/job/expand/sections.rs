@@ -1,0 +1,338 @@
+//! The sections of a job beside the ramp: slab, base, steel, joints, curing, sealer, crew.
+//!
+//! Invariant: a section left out is filled as if it had been sent empty; `none` means none.
+
+use super::by_scope;
+use crate::job::choice::{
+    Bar, BarCount, BoardClass, By, Class, CuringMethod, Exposure, Finish, JointMethod, Placing,
+    Saw, Scope, SealerProduct, Stone, ThicknessMeasured, WasteRule,
+};
+use crate::job::fill::{Fill, Place};
+use crate::job::full::{
+    Base, Concrete, Crew, Curing, Forms, Insulation, Joints, Member, Reinforcement, Requirement,
+    Sealer, SiteWork, Slab,
+};
+use crate::job::or_none::OrNone;
+use crate::job::sent::{
+    BaseRequest, ConcreteRequest, CrewRequest, CuringRequest, FormsRequest, InsulationRequest,
+    JointsRequest, MemberRequest, ReinforcementRequest, RequirementRequest, SealerRequest,
+    SiteWorkRequest, SlabRequest,
+};
+use crate::quantity::{Length, System, ceil_to};
+
+pub(super) fn expand_slab(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<SlabRequest>,
+    exposure: Exposure,
+) -> Slab {
+    let sent = sent.unwrap_or_default();
+    Slab {
+        thickness: fill.quantity(&place.field("thickness"), sent.thickness),
+        thickness_measured: fill.choice(
+            &place.field("thickness_measured"),
+            sent.thickness_measured,
+            ThicknessMeasured::SquareToSurface,
+        ),
+        concrete: expand_concrete(fill, &place.field("concrete"), sent.concrete, exposure),
+        finish: fill.choice(&place.field("finish"), sent.finish, Finish::Broom),
+        waste: fill.optional(&place.field("waste"), sent.waste),
+        waste_rule: fill.choice(
+            &place.field("waste_rule"),
+            sent.waste_rule,
+            WasteRule::BySize,
+        ),
+    }
+}
+
+fn expand_concrete(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<ConcreteRequest>,
+    exposure: Exposure,
+) -> Concrete {
+    let sent = sent.unwrap_or_default();
+    let row = fill
+        .fields
+        .exposure(exposure)
+        .expect("every exposure class has a row, a test reads them");
+    Concrete {
+        strength: fill.quantity_else(&place.field("strength"), sent.strength, row.strength),
+        air: fill.quantity_else(&place.field("air"), sent.air, row.air),
+        slump: fill.quantity(&place.field("slump"), sent.slump),
+    }
+}
+
+/// What an `OrNone` section comes to: as sent, or empty so that it is filled, or nothing.
+fn section<T: Default>(fill: &mut Fill, place: &Place, sent: Option<OrNone<T>>) -> Option<T> {
+    match sent {
+        None => {
+            let text = fill
+                .fields
+                .row(&place.pointer)
+                .map(|row| row.text(System::Us).to_owned());
+            fill.assume(place, text.unwrap_or_default());
+            Some(T::default())
+        }
+        Some(sent) => sent.into_option(),
+    }
+}
+
+pub(super) fn expand_base(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<OrNone<BaseRequest>>,
+) -> OrNone<Base> {
+    let sent = section(fill, place, sent);
+    sent.map(|sent| Base {
+        by: fill.choice(&place.field("by"), sent.by, By::Us),
+        material: fill.choice(&place.field("material"), sent.material, Stone::DenseGraded),
+        depth: fill.quantity(&place.field("depth"), sent.depth),
+        beyond_edge: fill.quantity(&place.field("beyond_edge"), sent.beyond_edge),
+        waste: fill.quantity(&place.field("waste"), sent.waste),
+    })
+    .into()
+}
+
+pub(super) fn expand_insulation(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<OrNone<InsulationRequest>>,
+) -> OrNone<Insulation> {
+    let Some(sent) = sent else {
+        fill.assume(place, "none".to_owned());
+        return OrNone::None;
+    };
+    sent.into_option()
+        .map(|sent| Insulation {
+            by: fill.choice(&place.field("by"), sent.by, By::Us),
+            class: fill.choice(&place.field("class"), sent.class, BoardClass::XpsIv),
+            thickness: fill.quantity(&place.field("thickness"), sent.thickness),
+        })
+        .into()
+}
+
+pub(super) fn expand_reinforcement(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<OrNone<ReinforcementRequest>>,
+) -> OrNone<Reinforcement> {
+    let sent = section(fill, place, sent);
+    sent.map(|sent| {
+        let lap = fill.choice(&place.field("lap_diameters"), sent.lap_diameters, 40);
+        if !(20..=100).contains(&lap) {
+            let found = lap.to_string();
+            fill.fault(
+                &place.field("lap_diameters"),
+                &found,
+                "20 to 100 bar diameters",
+                "40",
+            );
+        }
+        Reinforcement {
+            by: fill.choice(&place.field("by"), sent.by, By::Us),
+            bar: fill.choice(&place.field("bar"), sent.bar, Bar::No4),
+            spacing_along: fill.quantity(&place.field("spacing_along"), sent.spacing_along),
+            spacing_across: fill.quantity(&place.field("spacing_across"), sent.spacing_across),
+            edge_cover: fill.quantity(&place.field("edge_cover"), sent.edge_cover),
+            lap_diameters: lap,
+            count: fill.choice(&place.field("count"), sent.count, BarCount::Net),
+        }
+    })
+    .into()
+}
+
+/// The width of isolation filler, which is needed before the rest of the joints.
+pub(super) fn expand_joints_filler(
+    fill: &mut Fill,
+    place: &Place,
+    sent: &Option<JointsRequest>,
+) -> Length {
+    fill.quantity(
+        &place.field("filler"),
+        sent.as_ref().and_then(|sent| sent.filler),
+    )
+}
+
+pub(super) fn expand_joints(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<JointsRequest>,
+    (filler, thickness): (Length, Length),
+) -> Joints {
+    let sent = sent.unwrap_or_default();
+    // A quarter of the thickness on the tape, and never less than an early-entry saw's inch.
+    let quarter = ceil_to(thickness.inches() / 4.0, 0.25).max(1.0);
+    let depth = place.field("depth");
+    let joints = Joints {
+        method: fill.choice(&place.field("method"), sent.method, JointMethod::Sawn),
+        saw: fill.choice(&place.field("saw"), sent.saw, Saw::EarlyEntry),
+        spacing: fill.quantity(&place.field("spacing"), sent.spacing),
+        slack: fill.quantity(&place.field("slack"), sent.slack),
+        depth: fill.quantity_else(&depth, sent.depth, Length::from_inches(quarter)),
+        filler,
+        sealed: fill.flag(&place.field("sealed"), sent.sealed, true),
+    };
+    if joints.depth.at_least(thickness) && !thickness.is_zero() {
+        let found = joints.depth.tape(fill.system);
+        fill.fault(&depth, &found, "less than the slab's thickness", "1 1/4 in");
+    }
+    joints
+}
+
+pub(super) fn expand_curing(fill: &mut Fill, place: &Place, sent: Option<CuringRequest>) -> Curing {
+    let sent = sent.unwrap_or_default();
+    Curing {
+        by: fill.choice(&place.field("by"), sent.by, By::Us),
+        method: fill.choice(&place.field("method"), sent.method, CuringMethod::WetCover),
+        coverage: fill.quantity(&place.field("coverage"), sent.coverage),
+        duration: fill.quantity(&place.field("duration"), sent.duration),
+    }
+}
+
+pub(super) fn expand_sealer(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<OrNone<SealerRequest>>,
+) -> OrNone<Sealer> {
+    let sent = section(fill, place, sent);
+    sent.map(|sent| {
+        let product = fill.choice(&place.field("product"), sent.product, SealerProduct::Silane);
+        let row = fill
+            .fields
+            .sealer(product)
+            .expect("every sealer has a row, a test reads them");
+        let coverage = match fill.system {
+            System::Us => row.coverage,
+            System::Metric => row.coverage_metric,
+        };
+        Sealer {
+            by: fill.choice(&place.field("by"), sent.by, By::Us),
+            product,
+            coverage: fill.quantity_else(&place.field("coverage"), sent.coverage, coverage),
+            earliest_age: fill.quantity_else(
+                &place.field("earliest_age"),
+                sent.earliest_age,
+                row.age,
+            ),
+            waste: fill.quantity(&place.field("waste"), sent.waste),
+        }
+    })
+    .into()
+}
+
+pub(super) fn expand_forms(fill: &mut Fill, place: &Place, sent: Option<FormsRequest>) -> Forms {
+    let sent = sent.and_then(|sent| sent.screw_spacing);
+    Forms {
+        screw_spacing: fill.quantity(&place.field("screw_spacing"), sent),
+    }
+}
+
+pub(super) fn expand_crew(fill: &mut Fill, place: &Place, sent: Option<CrewRequest>) -> Crew {
+    let sent = sent.unwrap_or_default();
+    Crew {
+        members: expand_members(fill, &place.field("members"), sent.members),
+        day: fill.quantity(&place.field("day"), sent.day),
+        placing: fill.choice(&place.field("placing"), sent.placing, Placing::Chute),
+        travel: fill.quantity(&place.field("travel"), sent.travel),
+        least_hours: fill.quantity(&place.field("least_hours"), sent.least_hours),
+        pour_presence: fill.quantity(&place.field("pour_presence"), sent.pour_presence),
+    }
+}
+
+/// Most people of one crew.
+const PEOPLE_AT_MOST: u32 = 12;
+
+fn expand_members(fill: &mut Fill, place: &Place, sent: Option<Vec<MemberRequest>>) -> Vec<Member> {
+    let Some(sent) = sent else {
+        fill.assume(place, "1 finisher, 2 labourers".to_owned());
+        return vec![
+            Member {
+                class: Class::Finisher,
+                count: 1,
+            },
+            Member {
+                class: Class::Labourer,
+                count: 2,
+            },
+        ];
+    };
+    let people = sent
+        .iter()
+        .fold(0_u32, |sum, member| sum.saturating_add(member.count));
+    let finishers = sent
+        .iter()
+        .any(|m| m.class == Class::Finisher && m.count > 0);
+    if people == 0 || people > PEOPLE_AT_MOST || !finishers {
+        let example =
+            "[{\"class\": \"finisher\", \"count\": 1}, {\"class\": \"labourer\", \"count\": 2}]";
+        let found = format!("{people} people");
+        fill.fault(
+            place,
+            &found,
+            "1 to 12 people, at least one of them a finisher",
+            example,
+        );
+    }
+    sent.into_iter()
+        .map(|sent| Member {
+            class: sent.class,
+            count: sent.count,
+        })
+        .collect()
+}
+
+pub(super) fn expand_requirements(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<Vec<RequirementRequest>>,
+) -> Vec<Requirement> {
+    let sent = sent.unwrap_or_default();
+    let mut requirements = Vec::with_capacity(sent.len());
+    for (index, sent) in sent.into_iter().enumerate() {
+        let place = place.index(index);
+        let stated = [
+            sent.hours_per_person.is_some(),
+            sent.fee.is_some(),
+            sent.percent.is_some(),
+        ];
+        if stated.iter().filter(|stated| **stated).count() != 1 {
+            let accepted = "exactly one of hours_per_person, fee and percent";
+            fill.fault(
+                &place,
+                &sent.name,
+                accepted,
+                "{\"name\": \"induction\", \"hours_per_person\": \"1 h\"}",
+            );
+        }
+        requirements.push(Requirement {
+            hours_per_person: fill
+                .optional(&place.field("hours_per_person"), sent.hours_per_person),
+            percent: fill.optional(&place.field("percent"), sent.percent),
+            name: sent.name,
+            fee: sent.fee,
+        });
+    }
+    requirements
+}
+
+pub(super) fn expand_site_work(
+    fill: &mut Fill,
+    place: &Place,
+    sent: Option<SiteWorkRequest>,
+    scope: Scope,
+) -> SiteWork {
+    let by = by_scope(scope);
+    let sent = sent.unwrap_or_else(|| {
+        fill.assume(place, by.to_string());
+        SiteWorkRequest::default()
+    });
+    SiteWork {
+        fill: sent.fill.unwrap_or(by),
+        backfill: sent.backfill.unwrap_or(by),
+        paving: sent.paving.unwrap_or(by),
+        permit: sent.permit.unwrap_or(by),
+        locate: sent.locate.unwrap_or(by),
+        traffic_control: sent.traffic_control.unwrap_or(by),
+    }
+}

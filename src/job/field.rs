@@ -1,0 +1,260 @@
+//! The rows of `fields.toml`: default, bounds, usual range and reason of every field of a job.
+//!
+//! Invariants: every text in a row parses in its dimension (a test reads them all); a pointer
+//! stands once. Absent: any value that is not in the file.
+
+use super::choice::{Exposure, SealerProduct};
+use crate::quantity::{
+    Citation, Compared, Coverage, Length, Percent, Quantity, QuantityError, Slope, Span, Stress,
+    System, Verified, parse_quantity, slack::compare,
+};
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
+/// What a field measures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Of {
+    /// A length.
+    Length,
+    /// A slope.
+    Slope,
+    /// A percentage.
+    Percent,
+    /// A stress.
+    Stress,
+    /// Area per volume.
+    Coverage,
+    /// A time.
+    Span,
+}
+
+/// One row.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FieldRow {
+    /// JSON Pointer into the full form, `*` for any index.
+    pub pointer: String,
+    /// What it measures; none for words and counts.
+    pub of: Option<Of>,
+    /// Default in US units, or in words.
+    pub us: Option<String>,
+    /// Default in metric units.
+    pub metric: Option<String>,
+    /// Least value accepted.
+    pub least: Option<String>,
+    /// Most value accepted.
+    pub most: Option<String>,
+    /// Low end of the usual range; a sign and a percentage is relative to the value.
+    pub low: Option<String>,
+    /// High end of the usual range.
+    pub high: Option<String>,
+    /// What to ask or measure instead of assuming.
+    pub ask: Option<String>,
+    /// Why this default.
+    pub why: Option<String>,
+    /// Document behind it; common practice where there is none.
+    pub document: Option<String>,
+    /// Place in that document.
+    pub section: Option<String>,
+    /// How far verified.
+    pub verified: Option<Verified>,
+    #[serde(skip)]
+    numbers: Numbers,
+}
+
+/// The quantities of a row in SI.
+#[derive(Clone, Copy, Debug, Default)]
+struct Numbers {
+    us: Option<f64>,
+    metric: Option<f64>,
+    least: Option<f64>,
+    most: Option<f64>,
+}
+
+/// Least strength and air of a freezing and thawing class.
+#[derive(Clone, Debug, Deserialize)]
+pub struct ExposureRow {
+    /// Class.
+    pub class: Exposure,
+    /// Least strength at 28 days.
+    pub strength: Stress,
+    /// Target air.
+    pub air: Percent,
+}
+
+/// Coverage and least age of a sealer.
+#[derive(Clone, Debug, Deserialize)]
+pub struct SealerRow {
+    /// Product.
+    pub product: SealerProduct,
+    /// Coverage, round in US units.
+    pub coverage: Coverage,
+    /// Coverage, round in metric units.
+    pub coverage_metric: Coverage,
+    /// Least age of the concrete.
+    pub age: Span,
+}
+
+#[derive(Deserialize)]
+struct File {
+    field: Vec<FieldRow>,
+    exposure: Vec<ExposureRow>,
+    sealer: Vec<SealerRow>,
+}
+
+/// Every row, by pointer.
+#[derive(Debug)]
+pub struct Fields {
+    rows: BTreeMap<String, FieldRow>,
+    exposure: Vec<ExposureRow>,
+    sealer: Vec<SealerRow>,
+}
+
+static FIELDS: LazyLock<Fields> = LazyLock::new(|| {
+    Fields::read(include_str!("fields.toml")).expect("the embedded field rows are read by a test")
+});
+
+impl Fields {
+    /// The rows built into the program.
+    pub fn built_in() -> &'static Self {
+        &FIELDS
+    }
+
+    /// Reads a file of rows.
+    ///
+    /// # Errors
+    /// The first text that is not TOML, or not a quantity of its row's dimension, in words.
+    pub fn read(text: &str) -> Result<Self, String> {
+        let file: File = toml::from_str(text).map_err(|error| error.to_string())?;
+        let mut rows = BTreeMap::new();
+        for mut row in file.field {
+            row.numbers = row
+                .measure()
+                .map_err(|error| format!("{}: {error}", row.pointer))?;
+            if let Some(double) = rows.insert(row.pointer.clone(), row) {
+                return Err(format!("{} stands twice", double.pointer));
+            }
+        }
+        Ok(Self {
+            rows,
+            exposure: file.exposure,
+            sealer: file.sealer,
+        })
+    }
+
+    /// The row of a pointer with `*` for indices.
+    pub fn row(&self, pointer: &str) -> Option<&FieldRow> {
+        self.rows.get(pointer)
+    }
+
+    /// All rows, by pointer.
+    pub fn rows(&self) -> impl Iterator<Item = &FieldRow> {
+        self.rows.values()
+    }
+
+    /// The row of an exposure class; every class has one.
+    pub fn exposure(&self, class: Exposure) -> Option<&ExposureRow> {
+        self.exposure.iter().find(|row| row.class == class)
+    }
+
+    /// The row of a sealer; every product has one.
+    pub fn sealer(&self, product: SealerProduct) -> Option<&SealerRow> {
+        self.sealer.iter().find(|row| row.product == product)
+    }
+}
+
+impl FieldRow {
+    fn measure(&self) -> Result<Numbers, QuantityError> {
+        let Some(of) = self.of else {
+            return Ok(Numbers::default());
+        };
+        let read = |text: &Option<String>| text.as_deref().map(|text| of.si(text)).transpose();
+        // A default in words ("by exposure") has no number.
+        let word = |text: &Option<String>| text.as_deref().and_then(|text| of.si(text).ok());
+        Ok(Numbers {
+            us: word(&self.us),
+            metric: word(&self.metric),
+            least: read(&self.least)?,
+            most: read(&self.most)?,
+        })
+    }
+
+    /// The default in a unit system; none where it must be given or is worked out.
+    pub fn default<Q: Quantity>(&self, system: System) -> Option<Q> {
+        let number = match system {
+            System::Us => self.numbers.us,
+            System::Metric => self.numbers.metric.or(self.numbers.us),
+        };
+        number.map(Q::from_si)
+    }
+
+    /// The default as text in a unit system.
+    pub fn text(&self, system: System) -> &str {
+        let text = match system {
+            System::Us => self.us.as_deref(),
+            System::Metric => self.metric.as_deref().or(self.us.as_deref()),
+        };
+        text.unwrap_or_default()
+    }
+
+    /// True when a value keeps the bounds, with the usual slack at either end.
+    pub fn holds<Q: Quantity>(&self, value: Q) -> bool {
+        let least = self
+            .numbers
+            .least
+            .is_none_or(|least| compare(value.si(), least) != Compared::Below);
+        let most = self
+            .numbers
+            .most
+            .is_none_or(|most| compare(value.si(), most) != Compared::Above);
+        least && most
+    }
+
+    /// The bounds in words.
+    pub fn bounds(&self) -> String {
+        match (&self.least, &self.most) {
+            (Some(least), Some(most)) => format!("{least} to {most}"),
+            (Some(least), None) => format!("at least {least}"),
+            (None, Some(most)) => format!("at most {most}"),
+            (None, None) => "a value".to_owned(),
+        }
+    }
+
+    /// Why this default, with its source.
+    pub fn reason(&self) -> String {
+        let why = self.why.as_deref().unwrap_or("default");
+        let source = self.source();
+        match (&source.section, source.verified) {
+            (_, Verified::Practice) => format!("{why} ({})", source.document),
+            (Some(section), _) => format!("{why} ({}, {section})", source.document),
+            (None, _) => format!("{why} ({})", source.document),
+        }
+    }
+
+    /// Where the row comes from.
+    pub fn source(&self) -> Citation {
+        match &self.document {
+            None => Citation::practice(),
+            Some(document) => Citation {
+                document: document.clone(),
+                section: self.section.clone(),
+                verified: self.verified.unwrap_or(Verified::Practice),
+            },
+        }
+    }
+}
+
+impl Of {
+    fn si(self, text: &str) -> Result<f64, QuantityError> {
+        Ok(match self {
+            Self::Length => parse_quantity::<Length>(text)?.si(),
+            Self::Slope => parse_quantity::<Slope>(text)?.si(),
+            Self::Percent => parse_quantity::<Percent>(text)?.si(),
+            Self::Stress => parse_quantity::<Stress>(text)?.si(),
+            Self::Coverage => parse_quantity::<Coverage>(text)?.si(),
+            Self::Span => parse_quantity::<Span>(text)?.si(),
+        })
+    }
+}

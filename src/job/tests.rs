@@ -1,0 +1,112 @@
+//! What filling promises: defaults are listed, faults are all found, a full form fills to itself.
+
+use super::{Day, Expanded, Fields, JobRequest, expand};
+use crate::quantity::Faults;
+
+fn today() -> Day {
+    Day::parse("2026-05-04").expect("a day that exists")
+}
+
+fn fill(text: &str) -> Result<Expanded, Faults> {
+    let sent: JobRequest = serde_json::from_str(text).expect("readable");
+    expand(sent, today())
+}
+
+const STRAIGHT: &str = r#"{"ramp": {"path": [
+    {"kind": "landing"},
+    {"kind": "run", "rise": "28 in", "length": "28 ft"},
+    {"kind": "landing"}
+]}}"#;
+
+#[test]
+fn the_embedded_rows_can_be_read() {
+    Fields::read(include_str!("fields.toml")).expect("every row parses");
+    for class in super::Exposure::ALL {
+        assert!(Fields::built_in().exposure(*class).is_some(), "{class}");
+    }
+    for product in super::SealerProduct::ALL {
+        assert!(Fields::built_in().sealer(*product).is_some(), "{product}");
+    }
+}
+
+#[test]
+fn a_short_job_is_filled_and_every_default_is_listed() {
+    let filled = fill(STRAIGHT).expect("a good job");
+    assert_eq!(filled.job.slab.thickness.print(), "5 in");
+    let pointers: Vec<&str> = filled
+        .assumptions
+        .iter()
+        .map(|a| a.pointer.as_str())
+        .collect();
+    for pointer in [
+        "/slab/thickness",
+        "/ramp/width",
+        "/ramp/path/2/length",
+        "/book/as_of",
+    ] {
+        assert!(
+            pointers.contains(&pointer),
+            "{pointer} is not among {pointers:?}"
+        );
+    }
+    let bare: Vec<_> = filled
+        .assumptions
+        .iter()
+        .filter(|a| a.why == "default")
+        .collect();
+    assert!(bare.is_empty(), "defaults without a row: {bare:?}");
+}
+
+#[test]
+fn an_expanded_job_expands_to_itself_with_nothing_left_to_assume() {
+    for text in [
+        STRAIGHT,
+        &STRAIGHT.replace("28 ft", "28.123 ft"),
+        &STRAIGHT.replace("{\"ramp\"", "{\"units\": \"metric\", \"ramp\""),
+    ] {
+        let once = fill(text).expect("a good job");
+        let written = serde_json::to_string(&once.job).expect("written");
+        let twice = fill(&written).expect("still a good job");
+        assert_eq!(serde_json::to_string(&twice.job).expect("written"), written);
+        let left: Vec<_> = twice.assumptions.iter().map(|a| &a.pointer).collect();
+        assert!(left.is_empty(), "still assumed: {left:?}");
+    }
+}
+
+#[test]
+fn every_fault_of_a_job_is_found_at_once() {
+    let text = r#"{"slab": {"thickness": "1 in"}, "ramp": {"width": "90 ft", "path": [
+        {"kind": "landing"},
+        {"kind": "run", "rise": "28 in"},
+        {"kind": "landing", "length": "1 in", "curbs": ["start"]}
+    ]}, "requirements": [{"name": "badge"}]}"#;
+    let faults = fill(text).expect_err("five faults");
+    let places: Vec<&str> = faults
+        .0
+        .iter()
+        .map(|fault| fault.pointer.as_str())
+        .collect();
+    for place in [
+        "/slab/thickness",
+        "/ramp/width",
+        "/ramp/path/1",
+        "/ramp/path/2/length",
+        "/ramp/path/2/curbs/0",
+        "/requirements/0",
+    ] {
+        assert!(places.contains(&place), "{place} is not among {places:?}");
+    }
+}
+
+#[test]
+fn a_rise_to_the_threshold_loses_the_threshold() {
+    let text = r#"{"ramp": {"rise_to": "threshold", "path": [
+        {"kind": "landing"}, {"kind": "run", "rise": "28 in", "length": "28 ft"},
+        {"kind": "landing", "door": {"edge": "end"}}
+    ]}}"#;
+    let filled = fill(text).expect("a good job");
+    let super::Piece::Run(run) = &filled.job.ramp.path[1] else {
+        panic!("a run")
+    };
+    assert_eq!(run.rise.print(), "2 ft 3 1/2 in");
+}

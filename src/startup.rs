@@ -1,0 +1,219 @@
+//! Puts the service together and runs it: the only place that knows every room.
+//!
+//! Invariants: all that can fail fails in [`Service::build`], before the first request; beyond
+//! loopback nothing starts without a key; the address goes to standard output on one line; a stop
+//! lets requests under way finish. Absent: arithmetic, SQL.
+
+use crate::{
+    config::{Config, Database},
+    http::{
+        self, Surroundings,
+        gate::Gate,
+        health::{Probe, Readiness, StoreState},
+        keys::Keys,
+        origin::Hosts,
+        today::Today,
+    },
+    telemetry::RequestSpan,
+};
+use actix_web::{
+    HttpServer,
+    dev::{Server, ServerHandle},
+};
+use anyhow::{Context as _, ensure};
+use chrono::{FixedOffset, Utc};
+use secrecy::ExposeSecret as _;
+use std::{
+    io::{self, Write as _},
+    net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr, TcpListener},
+    sync::Arc,
+    time::Duration,
+};
+use tracing_actix_web::TracingLogger;
+
+/// How long a stop waits for requests under way, in seconds.
+const STOP_SECONDS: u64 = 30;
+
+/// How long `/readyz` says no before a supervised service closes its door, so that whoever shares
+/// out requests can turn elsewhere. A person at a terminal does not wait.
+const NOTICE: Duration = Duration::from_secs(1);
+
+/// A bound service that does not answer yet.
+pub struct Service {
+    /// Where it listens; the real port, even when the setting says 0.
+    pub address: SocketAddr,
+    server: Server,
+    readiness: Readiness,
+}
+
+impl Service {
+    /// Reads keys, opens the store and binds.
+    ///
+    /// # Errors
+    /// A key that cannot serve, no key beyond loopback, a store that cannot be opened, an address
+    /// that is taken.
+    pub async fn build(config: Config) -> anyhow::Result<Self> {
+        let gate = build_gate(&config)?;
+        let readiness = Readiness::new(open_store(&config).await?);
+        let surroundings = Surroundings::new(
+            http::routes,
+            gate,
+            readiness.clone(),
+            today(config.time_zone),
+        );
+        let listener = TcpListener::bind(config.listen)
+            .with_context(|| format!("listening on {}", config.listen))?;
+        let address = listener.local_addr()?;
+        let server = HttpServer::new(move || {
+            http::app(&surroundings).wrap(TracingLogger::<RequestSpan>::new())
+        })
+        // Without it the last part of an answer in chunks waits for the caller's acknowledgement.
+        .tcp_nodelay(true)
+        .shutdown_timeout(STOP_SECONDS)
+        .disable_signals()
+        .listen(listener)?
+        .run();
+        Ok(Self {
+            address,
+            server,
+            readiness,
+        })
+    }
+
+    /// Announces the address and serves until told to stop.
+    ///
+    /// # Errors
+    /// The signals cannot be watched, or the server fails.
+    pub async fn run(self) -> anyhow::Result<()> {
+        let stop = StopSignals::watch().context("watching for signals")?;
+        let watcher =
+            actix_web::rt::spawn(stop_on_signal(stop, self.readiness, self.server.handle()));
+        announce(self.address);
+        let outcome = self.server.await;
+        watcher.abort();
+        Ok(outcome?)
+    }
+}
+
+/// Where a listening address can be reached from the same machine.
+pub fn reachable(listen: SocketAddr) -> SocketAddr {
+    let ip = match listen.ip() {
+        IpAddr::V4(ip) if ip.is_unspecified() => Ipv4Addr::LOCALHOST.into(),
+        IpAddr::V6(ip) if ip.is_unspecified() => Ipv6Addr::LOCALHOST.into(),
+        named => named,
+    };
+    SocketAddr::new(ip, listen.port())
+}
+
+/// Opens the price book; the one place where the store comes into being.
+///
+/// The probe it gives is asked by `/readyz` and must answer from memory.
+async fn open_store(config: &Config) -> anyhow::Result<Probe> {
+    let database = match config.database()? {
+        Database::File(_) => "embedded",
+        Database::Url(url) if url.expose_secret().starts_with("sqlite:") => "embedded",
+        Database::Url(_) => "postgres",
+    };
+    Ok(Arc::new(move || StoreState {
+        ready: true,
+        database: format!("{database}, not opened"),
+    }))
+}
+
+fn build_gate(config: &Config) -> anyhow::Result<Gate> {
+    let keys = match config.first_key()? {
+        Some(text) => Keys::with_first(text.expose_secret())?,
+        None => Keys::default(),
+    };
+    let loopback = config.listen.ip().is_loopback();
+    ensure!(
+        loopback || !keys.is_empty(),
+        "beyond loopback a key is needed: name a file with one in CROSSFALL_FIRST_KEY_FILE"
+    );
+    let hosts = if loopback {
+        Hosts::loopback_and(&config.hosts)
+    } else {
+        Hosts::any()
+    };
+    Ok(Gate { keys, hosts })
+}
+
+fn today(zone: FixedOffset) -> Today {
+    Today::new(move || Utc::now().with_timezone(&zone).date_naive())
+}
+
+/// Tells a program that started us where we listen. It may have closed our output: no matter.
+fn announce(address: SocketAddr) {
+    let mut out = io::stdout().lock();
+    let _ = writeln!(out, "listening on http://{address}").and_then(|()| out.flush());
+    tracing::info!(%address, "listening");
+}
+
+async fn stop_on_signal(mut signals: StopSignals, readiness: Readiness, server: ServerHandle) {
+    let signal = signals.next().await;
+    tracing::info!("stopping: requests under way are finished first");
+    readiness.stop();
+    if signal == Stop::Terminate {
+        tokio::time::sleep(NOTICE).await;
+    }
+    let graceful = actix_web::rt::spawn(server.stop(true));
+    signals.next().await;
+    tracing::warn!("stopping at once");
+    graceful.abort();
+    server.stop(false).await;
+}
+
+/// Who asked for a stop.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Stop {
+    /// A supervisor.
+    #[cfg_attr(not(unix), expect(dead_code, reason = "only one signal exists there"))]
+    Terminate,
+    /// A person at the terminal.
+    Interrupt,
+}
+
+/// The signals that ask for a stop.
+#[cfg(unix)]
+struct StopSignals {
+    terminate: tokio::signal::unix::Signal,
+    interrupt: tokio::signal::unix::Signal,
+}
+
+#[cfg(unix)]
+impl StopSignals {
+    fn watch() -> io::Result<Self> {
+        use tokio::signal::unix::{SignalKind, signal};
+        let terminate = signal(SignalKind::terminate())?;
+        let interrupt = signal(SignalKind::interrupt())?;
+        Ok(Self {
+            terminate,
+            interrupt,
+        })
+    }
+
+    async fn next(&mut self) -> Stop {
+        tokio::select! {
+            _ = self.terminate.recv() => Stop::Terminate,
+            _ = self.interrupt.recv() => Stop::Interrupt,
+        }
+    }
+}
+
+/// The signals that ask for a stop.
+#[cfg(not(unix))]
+struct StopSignals;
+
+#[cfg(not(unix))]
+impl StopSignals {
+    fn watch() -> io::Result<Self> {
+        Ok(Self)
+    }
+
+    async fn next(&mut self) -> Stop {
+        if tokio::signal::ctrl_c().await.is_err() {
+            std::future::pending::<()>().await;
+        }
+        Stop::Interrupt
+    }
+}

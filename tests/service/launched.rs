@@ -1,0 +1,208 @@
+//! The real service on a free port with a book of its own: in this process, or as the real binary.
+
+use crossfall::{config::Config, startup::Service};
+use reqwest::{Client, RequestBuilder, Response, header::CONTENT_TYPE};
+use secrecy::SecretString;
+use serde_json::Value;
+use std::{
+    io::{BufRead as _, BufReader, Read as _},
+    path::{Path, PathBuf},
+    process::{Child, Command, Stdio},
+    sync::atomic::{AtomicUsize, Ordering},
+};
+
+/// A key that is long enough.
+pub(crate) const KEY: &str = "a-key-for-tests-0123456789";
+
+/// A folder that goes when the test ends.
+pub(crate) struct Folder(PathBuf);
+
+impl Folder {
+    pub(crate) fn new() -> Self {
+        static NUMBER: AtomicUsize = AtomicUsize::new(0);
+        let number = NUMBER.fetch_add(1, Ordering::Relaxed);
+        let name = format!("crossfall-test-{}-{number}", std::process::id());
+        let path = std::env::temp_dir().join(name);
+        std::fs::create_dir_all(&path).expect("a temporary folder can be made");
+        Self(path)
+    }
+
+    pub(crate) fn path(&self) -> &Path {
+        &self.0
+    }
+
+    /// Writes a file and names it.
+    pub(crate) fn file(&self, name: &str, text: &str) -> PathBuf {
+        let path = self.0.join(name);
+        std::fs::write(&path, text).expect("a temporary file can be written");
+        path
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        // A folder left behind in the temporary place harms nobody.
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+/// Settings for a service with a book in `folder`.
+pub(crate) fn settings(folder: &Folder) -> Config {
+    let book = folder.path().join("book.db");
+    Config {
+        listen: ([127, 0, 0, 1], 0).into(),
+        database_url: Some(SecretString::from(format!("sqlite://{}", book.display()))),
+        database_url_file: None,
+        log: "warn".to_owned(),
+        time_zone: chrono::FixedOffset::east_opt(0).expect("zero is an offset"),
+        first_key_file: None,
+        hosts: Vec::new(),
+    }
+}
+
+/// A service running in this process.
+pub(crate) struct Launched {
+    pub(crate) base: String,
+    pub(crate) client: Client,
+    _folder: Folder,
+}
+
+impl Launched {
+    pub(crate) async fn start() -> Self {
+        Self::start_with(|_, _| {}).await
+    }
+
+    pub(crate) async fn start_with(change: impl FnOnce(&mut Config, &Folder)) -> Self {
+        let folder = Folder::new();
+        let mut config = settings(&folder);
+        change(&mut config, &folder);
+        let service = Service::build(config).await.expect("the service builds");
+        let base = format!("http://{}", service.address);
+        actix_web::rt::spawn(service.run());
+        Self {
+            base,
+            client: client(),
+            _folder: folder,
+        }
+    }
+
+    pub(crate) fn get(&self, path: &str) -> RequestBuilder {
+        self.client.get(format!("{}{path}", self.base))
+    }
+
+    pub(crate) fn post(&self, path: &str) -> RequestBuilder {
+        self.client.post(format!("{}{path}", self.base))
+    }
+}
+
+/// A client that follows nothing and asks no proxy.
+pub(crate) fn client() -> Client {
+    let builder = Client::builder()
+        .no_proxy()
+        .redirect(reqwest::redirect::Policy::none());
+    builder.build().expect("a client can be built")
+}
+
+/// Sends a request and insists that the answer is a problem of this status.
+pub(crate) async fn problem(request: RequestBuilder, status: u16) -> Value {
+    problem_of(request.send().await.expect("an answer comes"), status).await
+}
+
+pub(crate) async fn problem_of(answer: Response, status: u16) -> Value {
+    assert_eq!(answer.status().as_u16(), status);
+    let kind = answer
+        .headers()
+        .get(CONTENT_TYPE)
+        .expect("a media type")
+        .clone();
+    assert_eq!(kind, "application/problem+json");
+    let body: Value = answer.json().await.expect("a problem is JSON");
+    assert_eq!(body["status"], status);
+    for member in ["type", "title", "detail"] {
+        assert!(
+            body[member].as_str().is_some_and(|text| !text.is_empty()),
+            "{member} in {body}"
+        );
+    }
+    body
+}
+
+/// The real binary, ended when the test ends.
+pub(crate) struct Binary {
+    child: Child,
+    pub(crate) line: String,
+    pub(crate) folder: Folder,
+}
+
+impl Binary {
+    /// Starts it on a free port and reads the line that names the address.
+    pub(crate) fn serve(words: &[&str]) -> Self {
+        let folder = Folder::new();
+        let mut child = command(&folder)
+            .args(words)
+            .env("CROSSFALL_LISTEN", "127.0.0.1:0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the binary starts");
+        let mut line = String::new();
+        let out = child.stdout.as_mut().expect("its output is ours");
+        BufReader::with_capacity(1, out)
+            .read_line(&mut line)
+            .expect("a line comes");
+        Self {
+            child,
+            line,
+            folder,
+        }
+    }
+
+    pub(crate) fn address(&self) -> &str {
+        self.line
+            .trim()
+            .strip_prefix("listening on http://")
+            .expect("the line names the address")
+    }
+
+    pub(crate) fn signal(&self, name: &str) {
+        let kill = format!("kill -{name} {}", self.child.id());
+        let sent = Command::new("sh")
+            .args(["-c", &kill])
+            .status()
+            .expect("a shell is there");
+        assert!(sent.success());
+    }
+
+    /// Waits for the end: success, the rest of standard output, standard error.
+    pub(crate) fn end(mut self) -> (bool, String, String) {
+        let success = self.child.wait().expect("the binary ends").success();
+        let (mut out, mut log) = (String::new(), String::new());
+        let pipes = (self.child.stdout.as_mut(), self.child.stderr.as_mut());
+        pipes
+            .0
+            .expect("ours")
+            .read_to_string(&mut out)
+            .expect("text");
+        pipes
+            .1
+            .expect("ours")
+            .read_to_string(&mut log)
+            .expect("text");
+        (success, out, log)
+    }
+}
+
+impl Drop for Binary {
+    fn drop(&mut self) {
+        // It has usually ended by itself.
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+/// The real binary with nothing of our environment but a home.
+pub(crate) fn command(home: &Folder) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_crossfall"));
+    command.env_clear().env("HOME", home.path());
+    command
+}

@@ -1,0 +1,10 @@
+//! The real service, asked over HTTP, and what it keeps, on both databases.
+
+mod contract;
+mod doors;
+mod launched;
+mod operation;
+mod own_routes;
+mod pages;
+mod refusals;
+mod store;
