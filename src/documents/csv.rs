@@ -136,6 +136,7 @@ const fn charged(charged: Charged) -> &'static str {
 fn in_us_units(net: Net) -> (String, &'static str) {
     let (value, unit) = match net {
         Net::Volume(volume) => (round_to(volume.cubic_yards(), 3), "yd3"),
+        Net::Liquid(volume) => (round_to(volume.gallons(), 3), "gal"),
         Net::Area(area) => (round_to(area.square_feet(), 2), "ft2"),
         Net::Length(length) => (round_to(length.feet(), 2), "ft"),
         Net::Mass(mass) => (round_to(mass.pounds(), 1), "lb"),

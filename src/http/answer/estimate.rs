@@ -79,8 +79,10 @@ pub struct NeededAnswer {
     pub from: By,
     /// JSON Pointer into the expanded job.
     pub of: String,
-    /// Before this visit, from 1.
-    pub before_visit: u32,
+    /// `before` the visit, or `after` it.
+    pub when: &'static str,
+    /// The visit, from 1.
+    pub visit: u32,
     /// Its date, where the job has a start.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub date: Option<Day>,
@@ -166,7 +168,8 @@ fn show_needed(needed: &NeededFromOthers) -> NeededAnswer {
         what: needed.what.clone(),
         from: needed.from,
         of: needed.of.clone(),
-        before_visit: needed.before_visit,
+        when: if needed.after { "after" } else { "before" },
+        visit: needed.visit,
         date: needed.date,
     }
 }

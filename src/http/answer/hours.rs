@@ -158,7 +158,7 @@ fn show_task(task: &Task, view: View) -> TaskAnswer {
         description: task.description.clone(),
         of: task.of.clone(),
         setup: hours(task.setup, view),
-        quantity: show_net(task.quantity, false, view.system),
+        quantity: show_net(task.quantity, view.system),
         rate: RateAnswer {
             low: task.rate.low,
             likely: task.rate.likely,

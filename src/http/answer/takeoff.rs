@@ -212,14 +212,13 @@ impl TakeoffAnswer {
 }
 
 fn show_line(line: &Line, view: View) -> LineAnswer {
-    let liquid = !matches!(line.order_unit, "yd3" | "m3") && !line.code.starts_with("bag-");
     LineAnswer {
         code: line.code.clone(),
         description: line.description.clone(),
         class: line.class,
         by: line.by,
         of: line.of.clone(),
-        quantity: show_net(line.quantity, liquid, view.system),
+        quantity: show_net(line.quantity, view.system),
         waste: Pct::of(line.waste, view.system),
         order: show_order(line.order, line.order_unit),
         uses: line.uses,
