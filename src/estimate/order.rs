@@ -133,7 +133,11 @@ fn visit_for<'a>(whole: Whole<'a>, code: &str) -> Option<&'a Visit> {
 }
 
 /// What follows our work instead of preparing it, by where it stands in the job.
-const FOLLOWS: &[&str] = &["/ramp/handrails", "/site_work/backfill", "/site_work/paving"];
+const FOLLOWS: &[&str] = &[
+    "/ramp/handrails",
+    "/site_work/backfill",
+    "/site_work/paving",
+];
 
 pub(super) fn needed_from_others(whole: Whole<'_>) -> Vec<NeededFromOthers> {
     let visits = &whole.worked.hours.visits;

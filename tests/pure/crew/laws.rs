@@ -127,6 +127,7 @@ proptest! {
                 Net::Mass(mass) => mass.pounds(),
                 Net::Count(count) => count,
                 Net::Time(span) => span.hours(),
+                Net::Liquid(volume) => volume.gallons(),
             };
             let reckoned = task.setup.hours() + amount * task.rate.likely * task.factor;
             prop_assert!((task.hours.hours() - reckoned).abs() < NOISE, "{task:?}");
