@@ -220,6 +220,7 @@ const REFUSED: &[(&str, Problem)] = &[
     ("+28 in", Problem::NoNumber),
     ("--28 in", Problem::NoNumber),
     ("3/2 in", Problem::NoNumber),
+    ("2/2 in", Problem::NoNumber),
     ("1/0 in", Problem::NoNumber),
     ("1/7 in", Problem::NoNumber),
     ("0/4 in", Problem::NoNumber),
