@@ -237,3 +237,15 @@ fn bars_that_others_cut_take_less() {
     let hours = plan(with(straight(), "/reinforcement", cut));
     assert!(has(&hours, "bars") && !has(&hours, "bars-cut"));
 }
+
+/// Far beyond a small crew: the plan stays bounded and says so.
+#[test]
+fn a_job_of_years_for_one_person_is_bounded_and_told() {
+    let long = with(straight(), "/ramp/path/1/length", json!("400 ft"));
+    let long = with(long, "/ramp/path/1/rise", json!("20 ft"));
+    let hours = plan(with_crew(with(long, "/ramp/width", json!("40 ft")), 1, 0));
+    assert!(hours.visits.len() <= 5 * 60, "{}", hours.visits.len());
+    for kind in ["long_day", "finishers", "pour_crew"] {
+        assert!(advised(&hours, kind), "{kind}");
+    }
+}
