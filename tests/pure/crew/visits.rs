@@ -243,7 +243,7 @@ fn bars_that_others_cut_take_less() {
 fn a_job_of_years_for_one_person_is_bounded_and_told() {
     let long = with(straight(), "/ramp/path/1/length", json!("400 ft"));
     let long = with(long, "/ramp/path/1/rise", json!("20 ft"));
-    let hours = plan(with_crew(with(long, "/ramp/width", json!("40 ft")), 1, 0));
+    let hours = plan(with_crew(with(long, "/ramp/width", json!("20 ft")), 1, 0));
     assert!(hours.visits.len() <= 5 * 60, "{}", hours.visits.len());
     for kind in ["long_day", "finishers", "pour_crew"] {
         assert!(advised(&hours, kind), "{kind}");
