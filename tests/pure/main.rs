@@ -6,6 +6,7 @@
 use proptest::test_runner::{Config, RngSeed};
 
 mod quantity;
+mod takeoff;
 
 /// How many cases a property is tried with.
 fn cases() -> u32 {
