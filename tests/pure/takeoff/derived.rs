@@ -236,6 +236,19 @@ fn the_search_betters_first_fit() {
     assert_eq!((unsearched.bars, unsearched.proven_least), (3, false));
 }
 
+/// Beside the pieces above one of 8 1/2 ft leaves 1 1/2 ft over, which is all that three bars may
+/// leave: first fit takes four.
+#[test]
+fn the_search_takes_a_bar_that_leaves_all_there_is_to_spare() {
+    let pieces: Vec<(Length, u32)> = [8.5, 6.0, 5.0, 3.0, 2.0, 2.0, 2.0]
+        .iter()
+        .map(|length| (feet(*length), 1))
+        .collect();
+    let cuts = cut_from_stock("x", &pieces, feet(10.0), 4_000);
+    assert_eq!((cuts.bars, cuts.proven_least), (3, true));
+    assert_eq!(cut_from_stock("x", &pieces, feet(10.0), 0).bars, 4);
+}
+
 /// Worked: one at each end, and between at most the spacing.
 #[test]
 fn stakes_and_screws_stand_at_both_ends() {

@@ -307,6 +307,27 @@ proptest! {
     }
 
     #[test]
+    fn pieces_that_came_from_so_many_bars_go_back_into_as_many(
+        bars in prop::collection::vec(prop::collection::vec(20..140_u32, 1..6), 2..7),
+    ) {
+        let stock = Length::from_feet(20.0);
+        let mut asked: Vec<(Length, u32)> = Vec::new();
+        for bar in &bars {
+            let mut room = 240;
+            for inches in bar {
+                if *inches <= room {
+                    room -= inches;
+                    asked.push((Length::from_inches(f64::from(*inches)), 1));
+                }
+            }
+        }
+        let cuts = cut_from_stock("x", &asked, stock, 4_000);
+        if cuts.proven_least {
+            prop_assert!(cuts.bars as usize <= bars.len());
+        }
+    }
+
+    #[test]
     fn a_stated_percent_replaces_the_rule(net in 1..3_000_u32, percent in 0..30_u32) {
         let net = Volume::from_cubic_yards(f64::from(net) / 10.0);
         let asked = WasteAsked {
