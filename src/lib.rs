@@ -16,6 +16,7 @@
 //! Rooms above `book` are pure: no I/O, clock, logging, web or database types. The rest stands
 //! behind the feature `service`. Start reading at `startup`, then follow one handler down.
 
+pub mod book;
 pub mod catalog;
 pub mod crew;
 pub mod documents;
@@ -27,8 +28,6 @@ pub mod quantity;
 pub mod rules;
 pub mod takeoff;
 
-#[cfg(feature = "service")]
-pub mod book;
 #[cfg(feature = "service")]
 pub mod cli;
 #[cfg(feature = "service")]

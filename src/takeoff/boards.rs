@@ -225,7 +225,7 @@ fn release_line(part: &Part, faces: &[Face]) -> Line {
     let step = row.step.gallons();
     Line {
         description: "Release agent".to_owned(),
-        quantity: Net::Volume(volume),
+        quantity: Net::Liquid(volume),
         order: steps(volume.gallons(), step),
         order_unit: "gal",
         working: format!(

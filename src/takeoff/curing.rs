@@ -81,7 +81,7 @@ fn compound_line(part: &Part, curbs: &Curbs) -> Line {
     let step = row.step.gallons();
     Line {
         description: "Curing compound".to_owned(),
-        quantity: Net::Volume(area / coverage),
+        quantity: Net::Liquid(area / coverage),
         waste: row.waste,
         order: steps(volume.gallons(), step),
         order_unit: "gal",
@@ -120,7 +120,7 @@ fn sealer_line(part: &Part, (curbs, sealer): (&Curbs, &Sealer), row: &SealerItem
     let holds = number(pail.gallons(), 2);
     Line {
         description: format!("{}, {holds} gal", row.name),
-        quantity: Net::Volume(area / sealer.coverage),
+        quantity: Net::Liquid(area / sealer.coverage),
         waste: sealer.waste,
         order: pieces(volume / pail),
         working: format!(

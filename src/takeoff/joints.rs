@@ -144,7 +144,7 @@ fn sealant_line(part: &Part, length: Length) -> Line {
     };
     Line {
         description: "Joint sealant, 29 fl oz".to_owned(),
-        quantity: Net::Volume(net),
+        quantity: Net::Liquid(net),
         waste: row.waste,
         order: tubes,
         working: format!(

@@ -35,8 +35,10 @@ pub struct Takeoff {
 /// A net quantity, in whatever it is measured.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Net {
-    /// Of a volume.
+    /// Of a volume of concrete or stone.
     Volume(Volume),
+    /// Of a volume of liquid.
+    Liquid(Volume),
     /// Of an area.
     Area(Area),
     /// Of a length.

@@ -5,8 +5,13 @@
 
 use proptest::test_runner::{Config, RngSeed};
 
+mod crew;
+mod estimate;
+mod geometry;
 mod quantity;
+mod rules;
 mod takeoff;
+mod worked;
 
 /// How many cases a property is tried with.
 fn cases() -> u32 {
