@@ -60,6 +60,8 @@ fn preparation_that_fits_into_one_day_is_one_visit() {
 #[test]
 fn preparation_of_two_days_keeps_the_steel_for_the_second() {
     let hours = plan(corner());
+    // One visit each, not two halves of the same hours.
+    assert!(!hours.visits[0].description.contains("(day "));
     assert_eq!(task_of(&hours, "form-edge-slope").visit, 1);
     assert_eq!(task_of(&hours, "bars-cut").visit, 2);
     assert_eq!(task_of(&hours, "place-chute").visit, 3);
