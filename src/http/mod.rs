@@ -19,6 +19,7 @@ mod shape;
 pub mod today;
 mod unmatched;
 
+use crate::book::Books;
 use actix_web::{
     App, Error,
     body::BoxBody,
@@ -26,12 +27,14 @@ use actix_web::{
     middleware::{Compress, from_fn},
     web::{self, Data},
 };
+use std::sync::Arc;
 use utoipa_actix_web::{AppExt as _, service_config::ServiceConfig};
 
 /// Every documented resource; add a line for yours.
 pub fn routes(config: &mut ServiceConfig) {
     config.service(health::get_livez);
     config.service(health::get_readyz);
+    config.configure(price_books::configure);
 }
 
 /// What the handlers are given; built once by `startup`, shared by all workers.
@@ -42,6 +45,7 @@ pub struct Surroundings {
     today: Data<today::Today>,
     methods: Data<unmatched::Methods>,
     document: Data<pages::DocumentText>,
+    books: Option<Data<Books>>,
     routes: fn(&mut ServiceConfig),
 }
 
@@ -60,7 +64,20 @@ impl Surroundings {
             today: Data::new(today),
             methods: Data::new(unmatched::Methods::of(&document)),
             document: Data::new(pages::DocumentText(document::print(&document))),
+            books: None,
             routes,
+        }
+    }
+
+    /// The same with price books, which [`routes`] needs.
+    pub fn with_books(mut self, books: Arc<Books>) -> Self {
+        self.books = Some(Data::from(books));
+        self
+    }
+
+    fn hand_out_books(&self, config: &mut web::ServiceConfig) {
+        if let Some(books) = &self.books {
+            config.app_data(books.clone());
         }
     }
 }
@@ -86,6 +103,7 @@ pub fn app(
         .into_app()
         .configure(pages::configure)
         .configure(extract::configure)
+        .configure(|config| with.hand_out_books(config))
         .app_data(with.gate.clone())
         .app_data(with.readiness.clone())
         .app_data(with.today.clone())
