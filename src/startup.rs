@@ -5,7 +5,7 @@
 //! lets requests under way finish. Absent: arithmetic, SQL.
 
 use crate::{
-    book::{self, Books},
+    book::{Books, open_file},
     config::{Config, Database},
     http::{
         self, Surroundings,
@@ -39,9 +39,6 @@ const STOP_SECONDS: u64 = 30;
 /// out requests can turn elsewhere. A person at a terminal does not wait.
 const NOTICE: Duration = Duration::from_secs(1);
 
-/// How long a write of another replica stays unseen here.
-const FRESH: Duration = Duration::from_millis(500);
-
 /// A bound service that does not answer yet.
 pub struct Service {
     /// Where it listens; the real port, even when the setting says 0.
@@ -58,15 +55,17 @@ impl Service {
     /// that is taken.
     pub async fn build(config: Config) -> anyhow::Result<Self> {
         let gate = build_gate(&config)?;
-        let books = open_books(&config).await?;
-        let readiness = Readiness::new(probe(&books));
+        let (books, kind) = open_books(&config)
+            .await
+            .context("opening the price book")?;
+        let readiness = Readiness::new(probe(books.clone(), kind));
         let surroundings = Surroundings::new(
             http::routes,
             gate,
             readiness.clone(),
             today(config.time_zone),
         )
-        .with_books(books.clone());
+        .with_books(books);
         let listener = TcpListener::bind(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
         let address = listener.local_addr()?;
@@ -79,7 +78,6 @@ impl Service {
         .disable_signals()
         .listen(listener)?
         .run();
-        actix_web::rt::spawn(keep_fresh(books));
         Ok(Self {
             address,
             server,
@@ -112,37 +110,29 @@ pub fn reachable(listen: SocketAddr) -> SocketAddr {
     SocketAddr::new(ip, listen.port())
 }
 
-/// Opens the price books; the one place where the store comes into being.
-async fn open_books(config: &Config) -> anyhow::Result<Arc<Books>> {
-    let books = match config.database()? {
-        Database::File(file) => Books::on(book::open_file(&file).await?).await,
-        Database::Url(address) => Books::open(address.expose_secret()).await,
-    };
-    Ok(Arc::new(books.context("opening the price book")?))
-}
-
-/// What `/readyz` says of the books, from memory.
-fn probe(books: &Arc<Books>) -> Probe {
-    let books = books.clone();
-    Arc::new(move || StoreState {
-        ready: true,
-        database: format!("last read {} s ago", books.age().as_secs()),
-    })
-}
-
-/// Looks again and again for what other writers wrote; ends with the runtime.
-async fn keep_fresh(books: Arc<Books>) {
-    let mut answering = true;
-    loop {
-        tokio::time::sleep(FRESH).await;
-        let read = books.refresh().await;
-        match &read {
-            Err(error) if answering => tracing::warn!(%error, "prices are read from memory alone"),
-            Ok(()) if !answering => tracing::info!("the price book's database answers again"),
-            _ => {}
+/// Opens the price book; the one place where the store comes into being.
+async fn open_books(config: &Config) -> anyhow::Result<(Arc<Books>, &'static str)> {
+    let (books, kind) = match config.database()? {
+        Database::File(file) => (Books::on(open_file(&file).await?).await?, "embedded"),
+        Database::Url(url) => {
+            let url = url.expose_secret();
+            let kind = if url.starts_with("sqlite:") {
+                "embedded"
+            } else {
+                "postgres"
+            };
+            (Books::open(url).await?, kind)
         }
-        answering = read.is_ok();
-    }
+    };
+    Ok((Arc::new(books), kind))
+}
+
+/// What `/readyz` is told, from memory.
+fn probe(books: Arc<Books>, kind: &'static str) -> Probe {
+    Arc::new(move || StoreState {
+        ready: !books.list().is_empty(),
+        database: format!("{kind}, last read {} s ago", books.age().as_secs()),
+    })
 }
 
 fn build_gate(config: &Config) -> anyhow::Result<Gate> {

@@ -8,7 +8,7 @@ use crate::catalog::Class;
 use crate::price::StepName;
 use crate::quantity::money::Amount;
 use crate::quantity::{Length, Span, Volume};
-use crate::rules::{Finding, Force, Measured, SetVerdict, Verdict};
+use crate::rules::{Check, Measured, SetVerdict, Verdict};
 
 /// The ten things that come first, in their order.
 #[derive(Clone, Debug, PartialEq)]
@@ -88,7 +88,12 @@ pub struct Tightest {
 const UNKNOWNS_AT_MOST: usize = 5;
 
 pub(super) fn head(whole: Whole<'_>, unknowns: &[Unknown]) -> Headline {
-    let Whole { worked, check, priced, .. } = whole;
+    let Whole {
+        worked,
+        check,
+        priced,
+        ..
+    } = whole;
     let concrete = &worked.takeoff.concrete;
     let hours = &worked.hours;
     let build_up = &priced.build_up;
@@ -96,7 +101,7 @@ pub(super) fn head(whole: Whole<'_>, unknowns: &[Unknown]) -> Headline {
     let total = priced.total();
     Headline {
         verdict: check.verdict,
-        tightest: find_tightest(&check.findings),
+        tightest: find_tightest(check),
         price: total,
         complete: priced.complete(),
         unpriced: priced.unpriced.len(),
@@ -115,7 +120,10 @@ pub(super) fn head(whole: Whole<'_>, unknowns: &[Unknown]) -> Headline {
         visits: hours.visits.len(),
         calendar_days: hours.calendar_days,
         days_entrance_closed: hours.days_entrance_closed,
-        direct: Class::ALL.iter().map(|class| (*class, priced.subtotal(*class))).collect(),
+        direct: Class::ALL
+            .iter()
+            .map(|class| (*class, priced.subtotal(*class)))
+            .collect(),
         overhead_and_profit: earned,
         of_price_percent: total
             .filter(|total| !total.is_zero())
@@ -131,22 +139,8 @@ fn find_line(whole: Whole<'_>, code: &str) -> Option<Amount> {
     line.map(|line| line.extended)
 }
 
-/// A violation before what is at its limit, before what has room; then the least room of its limit.
-fn find_tightest(findings: &[Finding]) -> Option<Tightest> {
-    let rank = |finding: &Finding| match finding.verdict {
-        Verdict::Violates => Some(0),
-        Verdict::Undetermined if finding.by.is_none() => Some(1),
-        Verdict::AtLimit => Some(2),
-        Verdict::Meets => Some(3),
-        Verdict::Undetermined | Verdict::NotApplicable => None,
-    };
-    let mut required: Vec<(u8, f64, &Finding)> = findings
-        .iter()
-        .filter(|finding| finding.force == Force::Required)
-        .filter_map(|finding| Some((rank(finding)?, room(finding), finding)))
-        .collect();
-    required.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    let (_, _, finding) = required.first()?;
+fn find_tightest(check: &Check) -> Option<Tightest> {
+    let finding = check.tightest()?;
     Some(Tightest {
         rule: finding.rule.clone(),
         subject: finding.subject.clone(),
@@ -155,18 +149,4 @@ fn find_tightest(findings: &[Finding]) -> Option<Tightest> {
         limit: finding.limit,
         remedy: finding.remedy.clone(),
     })
-}
-
-/// The margin as a part of the limit; infinite where there is none.
-fn room(finding: &Finding) -> f64 {
-    let size = |measured: Measured| match measured {
-        Measured::Length(length) => length.metres(),
-        Measured::Slope(slope) => slope.percent(),
-        Measured::Points(points) => points,
-        Measured::Count(count) => count,
-    };
-    match (finding.margin, finding.limit) {
-        (Some(margin), Some(limit)) if size(limit).abs() > 0.0 => size(margin) / size(limit).abs(),
-        _ => f64::INFINITY,
-    }
 }

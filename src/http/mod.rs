@@ -4,8 +4,12 @@
 //! printed one and the table of methods come from one list, [`routes`]. Absent: SQL, outbound
 //! calls, arithmetic, environment, clock.
 
+pub mod answer;
 pub mod body;
+pub mod computing;
+pub mod crew_hours;
 pub mod document;
+pub mod estimates;
 mod extract;
 pub mod gate;
 pub mod health;
@@ -15,7 +19,9 @@ pub mod origin;
 mod pages;
 pub mod price_books;
 pub mod problem;
+pub mod ramps;
 mod shape;
+pub mod takeoff;
 pub mod today;
 mod unmatched;
 
@@ -34,7 +40,11 @@ use utoipa_actix_web::{AppExt as _, service_config::ServiceConfig};
 pub fn routes(config: &mut ServiceConfig) {
     config.service(health::get_livez);
     config.service(health::get_readyz);
-    config.configure(price_books::configure);
+    config.service(ramps::post_ramp_check);
+    config.service(takeoff::post_takeoff);
+    config.service(crew_hours::post_crew_hours);
+    config.service(estimates::post_estimate);
+    price_books::configure(config);
 }
 
 /// What the handlers are given; built once by `startup`, shared by all workers.
@@ -69,13 +79,16 @@ impl Surroundings {
         }
     }
 
-    /// The same with price books, which [`routes`] needs.
-    pub fn with_books(mut self, books: Arc<Books>) -> Self {
-        self.books = Some(Data::from(books));
-        self
+    /// The same with the price books that handlers read.
+    #[must_use]
+    pub fn with_books(self, books: Arc<Books>) -> Self {
+        Self {
+            books: Some(Data::from(books)),
+            ..self
+        }
     }
 
-    fn hand_out_books(&self, config: &mut web::ServiceConfig) {
+    fn give_books(&self, config: &mut web::ServiceConfig) {
         if let Some(books) = &self.books {
             config.app_data(books.clone());
         }
@@ -101,9 +114,9 @@ pub fn app(
         .into_utoipa_app()
         .configure(with.routes)
         .into_app()
+        .configure(|config| with.give_books(config))
         .configure(pages::configure)
         .configure(extract::configure)
-        .configure(|config| with.hand_out_books(config))
         .app_data(with.gate.clone())
         .app_data(with.readiness.clone())
         .app_data(with.today.clone())

@@ -5,7 +5,12 @@
 
 use proptest::test_runner::{Config, RngSeed};
 
+mod crew;
+mod estimate;
+mod geometry;
 mod quantity;
+mod rules;
+mod worked;
 
 /// How many cases a property is tried with.
 fn cases() -> u32 {

@@ -1,5 +1,7 @@
 //! The real service, asked over HTTP, and what it keeps, on both databases.
 
+mod bad_input;
+mod computing;
 mod contract;
 mod doors;
 mod launched;

@@ -1,0 +1,121 @@
+//! Rule sets as data, and their evaluation on a job solved in space into findings.
+//!
+//! Invariants: every number of a rule is a row of a TOML file with its section and how far it was
+//! checked; the shapes of limits are here, one file a family; exactly at a limit complies, within the
+//! house's slack; nothing here approves anything. Absent: prices, quantities of material, files.
+//!
+//! | file | holds |
+//! | --- | --- |
+//! | `*.toml` | the rows, one file a document |
+//! | `measure`, `row`, `sets` | what a row may measure, rows, reading them |
+//! | `finding`, `bench`, `way` | what comes out, weighing, the path as a rule set sees it |
+//! | `slope`, `incline`, `run`, `landing`, `door`, `edge`, `rail` | ramps and walks |
+//! | `stair`, `level`, `curb_ramp` | what lies beside and on the way |
+
+mod bench;
+mod curb_ramp;
+mod door;
+mod edge;
+mod finding;
+mod incline;
+mod landing;
+mod level;
+mod measure;
+mod rail;
+mod row;
+mod run;
+mod sets;
+mod slope;
+mod stair;
+mod way;
+
+pub use finding::{Check, Finding, Force, Measured, SetResult, SetVerdict, Verdict};
+pub use measure::{Kind, Measure};
+pub use row::{Beyond, Clearance, ClearanceRow, Limit, Rule, RuleRow, RuleSet, Sense, With};
+pub use sets::{BUILT_IN, RuleSets};
+
+use crate::geometry::Geometry;
+use crate::job::Job;
+use crate::quantity::{Fault, Faults};
+use bench::Bench;
+use finding::sum_up;
+
+/// Judges a job against the rule sets that it names, and their advisory companions.
+///
+/// A job that names no rule set is undetermined.
+///
+/// # Errors
+/// A fault at `/site/rule_sets/N` for every set that `sets` does not hold.
+pub fn check(job: &Job, geometry: &Geometry, sets: &RuleSets) -> Result<Check, Faults> {
+    let mut check = Check {
+        verdict: SetVerdict::Complies,
+        sets: Vec::new(),
+        findings: Vec::new(),
+        conditions: Vec::new(),
+    };
+    for set in find_sets(job, sets)? {
+        let bench = judge(Bench::new(job, geometry, set));
+        check.sets.push(SetResult {
+            id: set.id.clone(),
+            version: set.version,
+            title: set.title.clone(),
+            verdict: sum_up(&bench.findings),
+            advisory: set.force == Force::Advisory,
+        });
+        check.findings.extend(bench.findings);
+        for condition in bench.conditions {
+            if !check.conditions.contains(&condition) {
+                check.conditions.push(condition);
+            }
+        }
+    }
+    let judged = check
+        .sets
+        .iter()
+        .filter(|set| !set.advisory)
+        .map(|set| set.verdict);
+    check.verdict = judged.max().unwrap_or(SetVerdict::Undetermined);
+    Ok(check)
+}
+
+/// The sets of a job, each once, each followed by its advisory companion.
+fn find_sets<'a>(job: &Job, sets: &'a RuleSets) -> Result<Vec<&'a RuleSet>, Faults> {
+    let mut faults = Faults::default();
+    let mut found: Vec<&RuleSet> = Vec::new();
+    for (index, id) in job.site.rule_sets.iter().enumerate() {
+        let Some(set) = sets.get(id) else {
+            let known: Vec<&str> = sets.all().iter().map(|set| set.id.as_str()).collect();
+            let pointer = format!("/site/rule_sets/{index}");
+            faults.push(Fault::new(
+                pointer,
+                id,
+                known.join(", "),
+                known.first().copied(),
+            ));
+            continue;
+        };
+        let companion = set.advisory.as_deref().and_then(|id| sets.get(id));
+        for set in [Some(set), companion].into_iter().flatten() {
+            if !found.iter().any(|other| other.id == set.id) {
+                found.push(set);
+            }
+        }
+    }
+    faults.or(found)
+}
+
+/// Runs every family of rules; a family without rows in the set finds nothing.
+fn judge(mut bench: Bench) -> Bench {
+    slope::check_slopes(&mut bench);
+    run::check_widths(&mut bench);
+    run::check_flights(&mut bench);
+    landing::check_landings(&mut bench);
+    door::check_doors(&mut bench);
+    rail::check_rails(&mut bench);
+    edge::check_edges(&mut bench);
+    level::check_level_changes(&mut bench);
+    curb_ramp::check_curb_ramps(&mut bench);
+    stair::check_steps(&mut bench);
+    bench.condition_of(Measure::Surface);
+    bench
+}
