@@ -80,6 +80,7 @@ fn amount(task: &Task) -> f64 {
         Net::Mass(mass) => mass.pounds(),
         Net::Count(count) => count,
         Net::Time(span) => span.hours(),
+        Net::Liquid(volume) => volume.gallons(),
     }
 }
 
@@ -140,16 +141,7 @@ proptest! {
     fn a_task_is_its_setup_and_its_quantity_times_its_rate(ramp in any_ramp()) {
         let hours = ramp.hours();
         for task in &hours.tasks {
-            let amount = match task.quantity {
-                Net::Volume(volume) => volume.cubic_yards(),
-                Net::Area(area) => area.square_feet(),
-                Net::Length(length) => length.feet(),
-                Net::Mass(mass) => mass.pounds(),
-                Net::Count(count) => count,
-                Net::Time(span) => span.hours(),
-                Net::Liquid(volume) => volume.gallons(),
-            };
-            let reckoned = task.setup.hours() + amount * task.rate.likely * task.factor;
+            let reckoned = task.setup.hours() + amount(task) * task.rate.likely * task.factor;
             prop_assert!((task.hours.hours() - reckoned).abs() < NOISE, "{task:?}");
         }
         let tasks: f64 = hours.tasks.iter().map(|task| task.hours.hours()).sum();
