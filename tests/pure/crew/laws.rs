@@ -80,6 +80,7 @@ fn amount(task: &Task) -> f64 {
         Net::Mass(mass) => mass.pounds(),
         Net::Count(count) => count,
         Net::Time(span) => span.hours(),
+        Net::Liquid(volume) => volume.gallons(),
     }
 }
 
