@@ -89,9 +89,9 @@ impl Adviser<'_> {
             return;
         };
         let text = format!(
-            "Visit {number} takes {hours:.2} h and the working day is {day:.2} h ({} run over); paid \
+            "Visit {number} takes {hours:.2} h and the working day is {day:.2} h (visits that run over: {}); paid \
              at the plain rate here. Plan overtime, more people or smaller pours.",
-            counted(long.len() as u32, "visit", "visits")
+            long.len()
         );
         advices.push(advice("/crew/day", "long_day", text, Citation::practice()));
     }
