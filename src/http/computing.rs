@@ -14,9 +14,12 @@ use crate::estimate::{With, asked_book};
 use crate::job::{Day, Expanded, JobRequest, expand};
 use crate::quantity::{Fault, System};
 use crate::rules::RuleSets;
-use actix_web::HttpResponse;
+use actix_web::dev::Payload;
 use actix_web::http::header::{ACCEPT, HeaderMap, HeaderValue, VARY};
+use actix_web::web::{Data, Query};
+use actix_web::{FromRequest, HttpRequest, HttpResponse};
 use serde::Deserialize;
+use std::future::{Ready, ready};
 use utoipa::IntoParams;
 
 /// How the answer is wanted.
@@ -124,6 +127,65 @@ fn accepts(accept: &str, media_type: &str) -> f64 {
         }
     }
     best.1
+}
+
+/// What a computing call is given beside its body.
+pub struct Given {
+    /// How the answer is wanted.
+    pub query: ShowQuery,
+    headers: HeaderMap,
+    books: Data<Books>,
+    today: Data<Today>,
+}
+
+impl Given {
+    /// The format to answer in; see [`ShowQuery::choose`].
+    ///
+    /// # Errors
+    /// [`ApiError::NotAcceptable`] when none fits.
+    pub fn choose(&self, offered: &[Format]) -> Result<Format, ApiError> {
+        self.query.choose(&self.headers, offered)
+    }
+
+    /// The job, its book found; see [`Prepared::of`].
+    ///
+    /// # Errors
+    /// Those of [`Prepared::of`].
+    pub fn prepare(&self, sent: JobRequest) -> Result<Prepared, ApiError> {
+        Prepared::of(sent, &self.books, &self.today)
+    }
+
+    /// Seconds since the book in memory was last seen to be the database's.
+    pub fn book_age(&self) -> u64 {
+        self.books.age().as_secs()
+    }
+
+    fn of(request: &HttpRequest) -> Result<Self, ApiError> {
+        let query = Query::<ShowQuery>::from_query(request.query_string())
+            .map_err(|error| ApiError::BadQuery(error.to_string()))?;
+        let missing = || ApiError::internal(anyhow::anyhow!("started without a price book"));
+        Ok(Self {
+            query: query.into_inner(),
+            headers: request.headers().clone(),
+            books: request
+                .app_data::<Data<Books>>()
+                .ok_or_else(missing)?
+                .clone(),
+            today: request
+                .app_data::<Data<Today>>()
+                .ok_or_else(missing)?
+                .clone(),
+        })
+    }
+}
+
+impl FromRequest for Given {
+    type Error = ApiError;
+    type Future = Ready<Result<Self, ApiError>>;
+
+    fn from_request(request: &HttpRequest, _: &mut Payload) -> Self::Future {
+        ready(Self::of(request))
+    }
 }
 
 /// A job whose book was found and whose questions are answered.

@@ -2,15 +2,12 @@
 
 use super::answer::CrewHoursAnswer;
 use super::body::Sent;
-use super::computing::{Format, Prepared, ShowQuery, answer_csv, answer_json, vary};
+use super::computing::{Format, Given, ShowQuery, answer_csv, answer_json, vary};
 use super::problem::{ApiError, Problem};
-use super::today::Today;
-use crate::book::Books;
 use crate::documents::write_tasks;
 use crate::estimate::work_out;
 use crate::job::{Assumption, Job, JobRequest};
-use actix_web::web::{Data, Query};
-use actix_web::{HttpRequest, HttpResponse, post};
+use actix_web::{HttpResponse, post};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -47,14 +44,11 @@ pub struct CrewHoursResponse {
 )]
 #[post("/v1/crew-hours")]
 pub(super) async fn post_crew_hours(
-    request: HttpRequest,
     Sent(sent): Sent<JobRequest>,
-    Query(query): Query<ShowQuery>,
-    books: Data<Books>,
-    today: Data<Today>,
+    given: Given,
 ) -> Result<HttpResponse, ApiError> {
-    let format = query.choose(request.headers(), &[Format::Json, Format::Csv])?;
-    let prepared = Prepared::of(sent, &books, &today)?;
+    let format = given.choose(&[Format::Json, Format::Csv])?;
+    let prepared = given.prepare(sent)?;
     let filled = prepared.fill()?;
     let worked = work_out(&filled.job, prepared.with());
     if format == Format::Csv {
@@ -62,9 +56,9 @@ pub(super) async fn post_crew_hours(
     }
     let answer = CrewHoursResponse {
         name: filled.job.name.clone(),
-        crew_hours: CrewHoursAnswer::of(&worked.hours, query.view(filled.job.units)),
+        crew_hours: CrewHoursAnswer::of(&worked.hours, given.query.view(filled.job.units)),
         assumptions: filled.assumptions,
-        job: query.job.unwrap_or(false).then_some(filled.job),
+        job: given.query.job.unwrap_or(false).then_some(filled.job),
     };
     Ok(vary(answer_json(&answer)?))
 }

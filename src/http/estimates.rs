@@ -2,16 +2,13 @@
 
 use super::answer::EstimateAnswer;
 use super::body::Sent;
-use super::computing::{Format, Prepared, ShowQuery, answer_csv, answer_json, vary};
+use super::computing::{Format, Given, ShowQuery, answer_csv, answer_json, vary};
 use super::problem::{ApiError, Problem};
-use super::today::Today;
-use crate::book::Books;
 use crate::documents::write_price_lines;
 use crate::estimate::estimate;
 use crate::job::JobRequest;
 use actix_web::http::header::{HeaderName, HeaderValue};
-use actix_web::web::{Data, Query};
-use actix_web::{HttpRequest, HttpResponse, post};
+use actix_web::{HttpResponse, post};
 
 /// Price a ramp
 ///
@@ -41,27 +38,24 @@ use actix_web::{HttpRequest, HttpResponse, post};
 )]
 #[post("/v1/estimates")]
 pub(super) async fn post_estimate(
-    request: HttpRequest,
     Sent(sent): Sent<JobRequest>,
-    Query(query): Query<ShowQuery>,
-    books: Data<Books>,
-    today: Data<Today>,
+    given: Given,
 ) -> Result<HttpResponse, ApiError> {
-    let format = query.choose(request.headers(), &[Format::Json, Format::Csv])?;
-    let prepared = Prepared::of(sent, &books, &today)?;
+    let format = given.choose(&[Format::Json, Format::Csv])?;
+    let prepared = given.prepare(sent)?;
     let estimate = estimate(prepared.sent.clone(), prepared.today, prepared.with())?;
     let mut response = match format {
         Format::Csv => answer_csv(write_price_lines(&estimate.priced)),
         Format::Json => {
-            let view = query.view(estimate.job.units);
+            let view = given.query.view(estimate.job.units);
             answer_json(&EstimateAnswer::of(
                 &estimate,
                 view,
-                query.job.unwrap_or(false),
+                given.query.job.unwrap_or(false),
             ))?
         }
     };
-    let age = HeaderValue::from(books.age().as_secs());
+    let age = HeaderValue::from(given.book_age());
     response
         .headers_mut()
         .insert(HeaderName::from_static("crossfall-book-age"), age);

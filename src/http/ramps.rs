@@ -2,15 +2,12 @@
 
 use super::answer::{CheckAnswer, GeometryAnswer};
 use super::body::Sent;
-use super::computing::{Format, Prepared, ShowQuery, answer_json, vary};
+use super::computing::{Format, Given, ShowQuery, answer_json, vary};
 use super::problem::{ApiError, Problem};
-use super::today::Today;
-use crate::book::Books;
 use crate::geometry::solve;
 use crate::job::{Assumption, Job, JobRequest};
 use crate::rules::check;
-use actix_web::web::{Data, Query};
-use actix_web::{HttpRequest, HttpResponse, post};
+use actix_web::{HttpResponse, post};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -57,24 +54,21 @@ pub struct RampCheckResponse {
 )]
 #[post("/v1/ramps/check")]
 pub(super) async fn post_ramp_check(
-    request: HttpRequest,
     Sent(sent): Sent<JobRequest>,
-    Query(query): Query<ShowQuery>,
-    books: Data<Books>,
-    today: Data<Today>,
+    given: Given,
 ) -> Result<HttpResponse, ApiError> {
-    query.choose(request.headers(), &[Format::Json])?;
-    let prepared = Prepared::of(sent, &books, &today)?;
+    given.choose(&[Format::Json])?;
+    let prepared = given.prepare(sent)?;
     let filled = prepared.fill()?;
     let geometry = solve(&filled.job);
     let checked = check(&filled.job, &geometry, prepared.with().rules)?;
-    let view = query.view(filled.job.units);
+    let view = given.query.view(filled.job.units);
     let answer = RampCheckResponse {
         name: filled.job.name.clone(),
         check: CheckAnswer::of(&checked, view),
         geometry: GeometryAnswer::of(&filled.job, &geometry, view),
         assumptions: filled.assumptions,
-        job: query.job.unwrap_or(false).then_some(filled.job),
+        job: given.query.job.unwrap_or(false).then_some(filled.job),
     };
     Ok(vary(answer_json(&answer)?))
 }
