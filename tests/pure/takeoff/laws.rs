@@ -85,7 +85,7 @@ fn alike(a: f64, b: f64) -> bool {
 
 fn net_of(net: Net) -> f64 {
     match net {
-        Net::Volume(volume) => volume.cubic_metres(),
+        Net::Volume(volume) | Net::Liquid(volume) => volume.cubic_metres(),
         Net::Area(area) => area.square_metres(),
         Net::Length(length) => length.metres(),
         Net::Mass(mass) => mass.kilograms(),
