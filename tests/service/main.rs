@@ -8,5 +8,6 @@ mod launched;
 mod operation;
 mod own_routes;
 mod pages;
+mod price_books;
 mod refusals;
 mod store;
