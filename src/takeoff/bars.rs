@@ -68,19 +68,21 @@ fn bar_line(part: &Part, (mat, cuts): (&Mat, &CutList), row: &BarRow) -> Line {
         quantity: Net::Length(net),
         waste: waste_of(cuts.stock * f64::from(cuts.bars) / net, 1.0),
         order: pieces(f64::from(cuts.bars)),
-        working: format!(
-            "{} = {}; {} at {}; cut list {} bars, {}",
-            list_marks(part, &mat.marks),
-            part.words.run(net),
-            part.words.weight(weight(mat)),
-            weight_a_length(part, row),
-            cuts.bars,
-            if cuts.proven_least {
-                "proven least".to_owned()
-            } else {
-                format!("not proven least, no fewer than {}", cuts.bound)
-            }
-        ),
+        working: part.say(|| {
+            format!(
+                "{} = {}; {} at {}; cut list {} bars, {}",
+                list_marks(part, &mat.marks),
+                part.words.run(net),
+                part.words.weight(weight(mat)),
+                weight_a_length(part, row),
+                cuts.bars,
+                if cuts.proven_least {
+                    "proven least".to_owned()
+                } else {
+                    format!("not proven least, no fewer than {}", cuts.bound)
+                }
+            )
+        }),
         source: row.source.clone(),
         ..Line::blank(&row.code, OF, part.by)
     }
@@ -137,7 +139,7 @@ fn wire_line(part: &Part, mat: &Mat) -> Line {
         ),
         quantity: Net::Mass(wire),
         order: rolls,
-        working: format!(
+        working: part.say(|| format!(
             "{} lb / 2000 x {} lb a ton = {} lb, for {} crossings, {} of them tied; / {} lb a roll; up",
             number(weight(mat).pounds(), 1),
             row.lb_per_ton,
@@ -145,7 +147,7 @@ fn wire_line(part: &Part, mat: &Mat) -> Line {
             number(mat.crossings, 0),
             percent(row.tied),
             number(row.roll.pounds(), 2)
-        ),
+        )),
         source: row.source.clone(),
         ..Line::blank(&row.code, OF, part.by)
     }
@@ -157,11 +159,13 @@ fn chair_line(part: &Part, row: &BarRow) -> Line {
         description: "Bar support".to_owned(),
         quantity: Net::Count(chairs),
         order: pieces(chairs),
-        working: format!(
-            "{} / {} each; up",
-            part.words.area(part.area()),
-            part.words.area(row.chair_area)
-        ),
+        working: part.say(|| {
+            format!(
+                "{} / {} each; up",
+                part.words.area(part.area()),
+                part.words.area(row.chair_area)
+            )
+        }),
         source: part.catalog.steel.chair.source.clone(),
         ..Line::blank(&part.catalog.steel.chair.code, OF, part.by)
     }

@@ -81,7 +81,7 @@ fn add_boards(part: &Part, (board, runs): (&FormBoardRow, &[BoardRun]), takeoff:
         lengths.push((courses, 1));
     }
     let cuts = cut_from_stock(&board.name, &lengths, longest.length, NODES_AT_MOST);
-    let reason = explain_need(part, runs, courses);
+    let reason = part.say(|| explain_need(part, runs, courses));
     for stock in &rows.stock {
         let patterns: Vec<&Pattern> = cuts
             .patterns
@@ -112,6 +112,19 @@ fn board_line(
     let used =
         |pattern: &&Pattern| pattern.pieces.iter().sum::<Length>() * f64::from(pattern.times);
     let net: Length = patterns.iter().map(used).sum();
+    Line {
+        description: format!("Form board {}, {}", board.name, stock_size(stock.length)),
+        quantity: Net::Length(net),
+        waste: waste_of(stock.length * f64::from(count) / net, 1.0),
+        order: pieces(f64::from(count)),
+        uses: Some(part.catalog.forms.again.uses),
+        working: part.say(|| explain_cuts(part, patterns, reason)),
+        source: board.source.clone(),
+        ..Line::blank(&format!("board-{}-{}", board.name, stock.code), OF, part.by)
+    }
+}
+
+fn explain_cuts(part: &Part, patterns: &[&Pattern], reason: &str) -> String {
     let cut: Vec<(u32, String)> = patterns
         .iter()
         .map(|pattern| {
@@ -123,19 +136,8 @@ fn board_line(
             (pattern.times, pieces.join(" + "))
         })
         .collect();
-    Line {
-        description: format!("Form board {}, {}", board.name, stock_size(stock.length)),
-        quantity: Net::Length(net),
-        waste: waste_of(stock.length * f64::from(count) / net, 1.0),
-        order: pieces(f64::from(count)),
-        uses: Some(part.catalog.forms.again.uses),
-        working: format!(
-            "{reason}; of these, one board each: {}",
-            list(&cut, part.words.run_unit())
-        ),
-        source: board.source.clone(),
-        ..Line::blank(&format!("board-{}-{}", board.name, stock.code), OF, part.by)
-    }
+    let cut = list(&cut, part.words.run_unit());
+    format!("{reason}; of these, one board each: {cut}")
 }
 
 fn explain_need(part: &Part, runs: &[BoardRun], courses: Length) -> String {
@@ -186,10 +188,12 @@ fn stake_line(part: &Part, faces: &[Face]) -> Line {
         quantity: Net::Count(f64::from(all)),
         order: pieces(f64::from(all)),
         uses: Some(rows.again.uses),
-        working: format!(
-            "behind each board one at each end and between: {}",
-            words.join("; ")
-        ),
+        working: part.say(|| {
+            format!(
+                "behind each board one at each end and between: {}",
+                words.join("; ")
+            )
+        }),
         source: rows.stake.source.clone(),
         ..Line::blank(&rows.stake.code, OF, part.by)
     }
@@ -208,11 +212,11 @@ fn screw_line(part: &Part, faces: &[Face]) -> Line {
         description: format!("Concrete screw, {}", stock_size(rows.screw.length)),
         quantity: Net::Count(f64::from(count)),
         order: pieces(f64::from(count)),
-        working: format!(
+        working: part.say(|| format!(
             "boards on an existing wall, {}: a screw at each end of a board and every {} between",
             part.words.run(length),
             part.words.tape(spacing)
-        ),
+        )),
         source: rows.screw.source.clone(),
         ..Line::blank(&rows.screw.code, "/forms/screw_spacing", part.by)
     }
@@ -228,10 +232,12 @@ fn release_line(part: &Part, faces: &[Face]) -> Line {
         quantity: Net::Liquid(volume),
         order: steps(volume.gallons(), step),
         order_unit: "gal",
-        working: format!(
-            "formed faces {}; up to the next {step} gal",
-            part.words.covered(area, row.coverage)
-        ),
+        working: part.say(|| {
+            format!(
+                "formed faces {}; up to the next {step} gal",
+                part.words.covered(area, row.coverage)
+            )
+        }),
         source: row.source.clone(),
         ..Line::blank(&row.code, OF, part.by)
     }

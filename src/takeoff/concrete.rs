@@ -77,7 +77,7 @@ pub(super) fn measure_concrete(part: &Part, curbs: &Curbs) -> Poured {
     }
     let body: Volume = parts[before..].iter().map(|(_, volume)| *volume).sum();
     let net = parts.iter().map(|(_, volume)| *volume).sum();
-    let working = explain(part, curbs, [slabs, body, net]);
+    let working = part.say(|| explain(part, curbs, [slabs, body, net]));
     Poured {
         parts,
         net,

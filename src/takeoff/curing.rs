@@ -62,12 +62,14 @@ fn cover_line(part: &Part, curbs: &Curbs) -> Line {
         waste: row.overlap,
         order: pieces(rolls),
         uses: Some(row.uses),
-        working: format!(
-            "{}; + {} of overlap, / {} a roll; up",
-            explain_area(part, curbs),
-            percent(row.overlap),
-            part.words.area(row.roll)
-        ),
+        working: part.say(|| {
+            format!(
+                "{}; + {} of overlap, / {} a roll; up",
+                explain_area(part, curbs),
+                percent(row.overlap),
+                part.words.area(row.roll)
+            )
+        }),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/curing", part.by)
     }
@@ -85,13 +87,15 @@ fn compound_line(part: &Part, curbs: &Curbs) -> Line {
         waste: row.waste,
         order: steps(volume.gallons(), step),
         order_unit: "gal",
-        working: format!(
-            "{}; {}; + {} = {} gal; up to the next {step}",
-            explain_area(part, curbs),
-            part.words.covered(area, coverage),
-            percent(row.waste),
-            gallons(volume)
-        ),
+        working: part.say(|| {
+            format!(
+                "{}; {}; + {} = {} gal; up to the next {step}",
+                explain_area(part, curbs),
+                part.words.covered(area, coverage),
+                percent(row.waste),
+                gallons(volume)
+            )
+        }),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/curing", part.by)
     }
@@ -123,13 +127,15 @@ fn sealer_line(part: &Part, (curbs, sealer): (&Curbs, &Sealer), row: &SealerItem
         quantity: Net::Liquid(area / sealer.coverage),
         waste: sealer.waste,
         order: pieces(volume / pail),
-        working: format!(
-            "{}; {}; + {} = {} gal; pails of {holds} gal, up",
-            explain_area(part, curbs),
-            part.words.covered(area, sealer.coverage),
-            percent(sealer.waste),
-            gallons(volume)
-        ),
+        working: part.say(|| {
+            format!(
+                "{}; {}; + {} = {} gal; pails of {holds} gal, up",
+                explain_area(part, curbs),
+                part.words.covered(area, sealer.coverage),
+                percent(sealer.waste),
+                gallons(volume)
+            )
+        }),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/sealer", part.by)
     }

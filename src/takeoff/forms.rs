@@ -9,7 +9,7 @@ use super::part::Part;
 use crate::catalog::{FormBoardRow, FormRows};
 use crate::geometry::{EdgeLine, Stands};
 use crate::job::{EdgeKind, EdgeName, Support};
-use crate::quantity::{Area, Length, ceil};
+use crate::quantity::{Area, Length, ceil, floor};
 
 /// A formed face.
 #[derive(Clone, Debug, PartialEq)]
@@ -142,12 +142,13 @@ pub fn count_holders(length: Length, spacing: Length) -> u32 {
 
 /// Stakes or screws of a face, whose board is spliced where it is longer than the longest stock.
 pub(super) fn hold_face(face: &Face, (spacing, longest): (Length, Length)) -> u32 {
-    let whole = crate::quantity::floor(face.length / longest);
+    let whole = floor(face.length / longest);
     let rest = face.length - longest * whole;
-    let of_rest = if rest > Length::ZERO && !(rest / longest < 1e-9) {
-        count_holders(rest, spacing)
-    } else {
+    // A face that is whole boards long leaves nothing but rounding.
+    let of_rest = if rest.at_most(Length::ZERO) {
         0
+    } else {
+        count_holders(rest, spacing)
     };
     count_holders(longest, spacing) * whole as u32 + of_rest
 }

@@ -87,7 +87,7 @@ pub(super) fn take_off_insulation(part: &Part, takeoff: &mut Takeoff) {
         quantity: Net::Area(area * f64::from(layers)),
         waste: waste_of(sheet_area * f64::from(boards) / area, f64::from(layers)),
         order: pieces(f64::from(boards)),
-        working: explain(part, (area, layers, boards), sheet),
+        working: part.say(|| explain(part, (area, layers, boards), sheet)),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/insulation", by)
     });

@@ -105,13 +105,15 @@ fn filler_line(part: &Part, (stretches, length): (&[Length], Length), row: &Fill
         quantity: Net::Length(length),
         waste: strip.waste,
         order: pieces(strips),
-        working: format!(
-            "against walls and walks {} = {}; + {} / {} a strip; up",
-            sum.join(" + "),
-            part.words.run(length),
-            percent(strip.waste),
-            part.words.run(strip.length)
-        ),
+        working: part.say(|| {
+            format!(
+                "against walls and walks {} = {}; + {} / {} a strip; up",
+                sum.join(" + "),
+                part.words.run(length),
+                percent(strip.waste),
+                part.words.run(strip.length)
+            )
+        }),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/joints/filler", part.by)
     }
@@ -147,12 +149,14 @@ fn sealant_line(part: &Part, length: Length) -> Line {
         quantity: Net::Liquid(net),
         waste: row.waste,
         order: tubes,
-        working: format!(
-            "{how} = {} gal; + {} / {} gal a tube; up",
-            gallons(net),
-            percent(row.waste),
-            number(row.tube.gallons(), 4)
-        ),
+        working: part.say(|| {
+            format!(
+                "{how} = {} gal; + {} / {} gal a tube; up",
+                gallons(net),
+                percent(row.waste),
+                number(row.tube.gallons(), 4)
+            )
+        }),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/joints/sealed", part.by)
     }
@@ -172,12 +176,14 @@ fn saw_line(part: &Part, length: Length) -> Line {
         quantity: Net::Length(length),
         waste: waste_of(0.0, 0.0),
         order: pieces(length / row.a_day),
-        working: format!(
-            "creases and joints between panels {}, {} deep; / {} a day; up",
-            part.words.run(length),
-            part.words.tape(part.job.joints.depth),
-            part.words.run(row.a_day)
-        ),
+        working: part.say(|| {
+            format!(
+                "creases and joints between panels {}, {} deep; / {} a day; up",
+                part.words.run(length),
+                part.words.tape(part.job.joints.depth),
+                part.words.run(row.a_day)
+            )
+        }),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/joints/saw", part.by)
     }

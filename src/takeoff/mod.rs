@@ -61,12 +61,23 @@ use plan::Plan;
 
 /// Takes a job off: every material with its order, what the crew handles, what others must supply.
 pub fn take_off(job: &Job, geometry: &Geometry, catalog: &Catalog) -> Takeoff {
+    take_off_with(job, geometry, (catalog, true))
+}
+
+/// As [`take_off`], with every `working` of the slab's lines left empty: for answers that do not show
+/// it, and for pricing one job many times.
+pub fn take_off_unexplained(job: &Job, geometry: &Geometry, catalog: &Catalog) -> Takeoff {
+    take_off_with(job, geometry, (catalog, false))
+}
+
+fn take_off_with(job: &Job, geometry: &Geometry, (catalog, explains): (&Catalog, bool)) -> Takeoff {
     let plan = Plan::lay_out(job, geometry, |surface| surface.surface_length);
     let given = Given {
         job,
         geometry,
         catalog,
         plan: &plan,
+        explains,
     };
     let mut takeoff = Takeoff::default();
     for by in [By::Us, By::OthersSupplyWeInstall, By::Others] {

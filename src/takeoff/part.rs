@@ -18,6 +18,7 @@ pub(super) struct Part<'a> {
     pub(super) plan: &'a Plan,
     pub(super) by: By,
     pub(super) words: Words,
+    explains: bool,
     holds: Vec<bool>,
 }
 
@@ -28,6 +29,8 @@ pub(super) struct Given<'a> {
     pub(super) geometry: &'a Geometry,
     pub(super) catalog: &'a Catalog,
     pub(super) plan: &'a Plan,
+    /// Whether the working is asked for.
+    pub(super) explains: bool,
 }
 
 impl<'a> Part<'a> {
@@ -38,6 +41,7 @@ impl<'a> Part<'a> {
             geometry,
             catalog,
             plan,
+            explains,
         } = given;
         let holds: Vec<bool> = job
             .ramp
@@ -53,8 +57,18 @@ impl<'a> Part<'a> {
             plan,
             by,
             words,
+            explains,
             holds,
         })
+    }
+
+    /// The working, where it is asked for; most of a takeoff's time goes into these texts.
+    pub(super) fn say(&self, working: impl FnOnce() -> String) -> String {
+        if self.explains {
+            working()
+        } else {
+            String::new()
+        }
     }
 
     pub(super) fn has(&self, piece: usize) -> bool {

@@ -140,13 +140,15 @@ fn add_mix(
         waste: waste_of((poured.net + allowance.volume) / poured.net, 1.0),
         order: steps(order.order.cubic_yards(), step),
         order_unit: "yd3",
-        working: format!(
-            "{}; {}; up to the next {step}: {}; {}",
-            poured.working,
-            explain_waste(part, poured, allowance),
-            number(order.order.cubic_yards(), 2),
-            explain_neighbours(part, order)
-        ),
+        working: part.say(|| {
+            format!(
+                "{}; {}; up to the next {step}: {}; {}",
+                poured.working,
+                explain_waste(part, poured, allowance),
+                number(order.order.cubic_yards(), 2),
+                explain_neighbours(part, order)
+            )
+        }),
         source: allowance.source.clone(),
         ..Line::blank(code, OF, part.by)
     });
@@ -226,7 +228,7 @@ fn add_bags(
         quantity: Net::Volume(poured.net),
         waste: waste_of((poured.net + allowance.volume) / poured.net, 1.0),
         order: pieces(f64::from(order.bags)),
-        working: explain_bags(part, (poured, allowance), bag),
+        working: part.say(|| explain_bags(part, (poured, allowance), bag)),
         source: bag.source.clone(),
         ..Line::blank(&bag.code, "/crew/placing", part.by)
     });
@@ -258,16 +260,18 @@ fn short_load(part: &Part, order: &ConcreteOrder) -> Line {
             rows.order.step.cubic_yards(),
         ),
         order_unit: "yd3",
-        working: format!(
-            "{} of {} yd3, each up to {limit}: {} yd3 short",
-            if loads.len() == 1 {
-                "1 load".to_owned()
-            } else {
-                format!("{} loads", loads.len())
-            },
-            loads.join(" + "),
-            number(order.short_of_minimum.cubic_yards(), 2)
-        ),
+        working: part.say(|| {
+            format!(
+                "{} of {} yd3, each up to {limit}: {} yd3 short",
+                if loads.len() == 1 {
+                    "1 load".to_owned()
+                } else {
+                    format!("{} loads", loads.len())
+                },
+                loads.join(" + "),
+                number(order.short_of_minimum.cubic_yards(), 2)
+            )
+        }),
         source: rows.short_load.source.clone(),
         ..Line::blank("short-load-yd3", OF, part.by)
     }
@@ -286,17 +290,19 @@ fn truck_wait(part: &Part, order: &ConcreteOrder) -> Line {
         waste: Percent::ZERO,
         order: pieces(wait.minutes()),
         order_unit: "min",
-        working: format!(
-            "free {} yd3 x {} min = {} min; {} h x {} yd3 / {} people = {} min; {} min beyond",
-            number(order.order.cubic_yards(), 2),
-            number(rows.unloading.free_a_yard.minutes(), 1),
-            number(order.unload_minutes_free.minutes(), 1),
-            number(hours, 2),
-            number(order.order.cubic_yards(), 2),
-            part.job.crew.people().max(1),
-            number(order.unload_minutes_needed.minutes(), 1),
-            number(wait.minutes(), 0)
-        ),
+        working: part.say(|| {
+            format!(
+                "free {} yd3 x {} min = {} min; {} h x {} yd3 / {} people = {} min; {} min beyond",
+                number(order.order.cubic_yards(), 2),
+                number(rows.unloading.free_a_yard.minutes(), 1),
+                number(order.unload_minutes_free.minutes(), 1),
+                number(hours, 2),
+                number(order.order.cubic_yards(), 2),
+                part.job.crew.people().max(1),
+                number(order.unload_minutes_needed.minutes(), 1),
+                number(wait.minutes(), 0)
+            )
+        }),
         source,
         ..Line::blank("truck-wait-min", "/crew/placing", part.by)
     }

@@ -56,10 +56,12 @@ pub(super) fn take_off_stone(part: &Part, takeoff: &mut Takeoff) {
         waste: base.waste,
         order: steps(mass.short_tons(), step),
         order_unit: "ton",
-        working: format!(
-            "{}; up to the next {step}",
-            explain(part, (&under, base), (&stone, row))
-        ),
+        working: part.say(|| {
+            format!(
+                "{}; up to the next {step}",
+                explain(part, (&under, base), (&stone, row))
+            )
+        }),
         source: row.source.clone(),
         ..Line::blank(&row.code, OF, by)
     });
@@ -182,11 +184,13 @@ fn delivery(part: &Part, tons: f64) -> Line {
         class: Class::Fee,
         quantity: Net::Count(tons / payload),
         order: pieces(tons / payload),
-        working: format!(
-            "{} ton / {} ton a truck; up",
-            number(tons, 1),
-            number(payload, 1)
-        ),
+        working: part.say(|| {
+            format!(
+                "{} ton / {} ton a truck; up",
+                number(tons, 1),
+                number(payload, 1)
+            )
+        }),
         source: row.source.clone(),
         ..Line::blank(&row.code, OF, part.by)
     }
@@ -200,11 +204,13 @@ fn compactor(part: &Part, stone: &StoneNeeded) -> Line {
         class: Class::Equipment,
         quantity: Net::Volume(stone.compacted),
         order: pieces(days),
-        working: format!(
-            "{} yd3 compacted / {} yd3 a day; up",
-            yards(stone.compacted),
-            number(row.a_day.cubic_yards(), 1)
-        ),
+        working: part.say(|| {
+            format!(
+                "{} yd3 compacted / {} yd3 a day; up",
+                yards(stone.compacted),
+                number(row.a_day.cubic_yards(), 1)
+            )
+        }),
         source: row.source.clone(),
         ..Line::blank(&row.code, OF, part.by)
     }

@@ -284,6 +284,12 @@ fn the_model_job_comes_to_the_models_figures() {
     assert_eq!(taken.order("silane-5gal"), "1");
     close(taken.takeoff.measures.curing_area.square_feet(), 262.08, 2);
     close(taken.takeoff.measures.curb_length.feet(), 57.26, 2);
+}
+
+/// The model's marks and the wording of its concrete.
+#[test]
+fn the_model_job_comes_to_the_models_bars_and_words() {
+    let taken = taken(&reading_room());
     let marks: Vec<(&str, u32, f64)> = taken
         .takeoff
         .bar_marks

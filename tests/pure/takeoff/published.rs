@@ -160,7 +160,9 @@ fn gross_leaves_the_spacing_exceeded_where_net_does_not() {
     };
     assert_eq!(count(BarCount::Gross), 4);
     assert_eq!(count(BarCount::Net), 5);
-    assert!(62.0 / 3.0 > 18.0 && 62.0 / 4.0 <= 18.0);
+    let gap = |spaces: f64| 62.0 / spaces;
+    assert!(gap(3.0) > 18.0);
+    assert!(gap(4.0) <= 18.0);
 }
 
 /// W28. Source: three producers' pages for 80, 60 and 40 lb; 50 and 90 lb follow by weight.

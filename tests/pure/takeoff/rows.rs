@@ -9,7 +9,7 @@ fn catalog() -> &'static Catalog {
 }
 
 #[test]
-fn every_choice_of_a_job_has_its_row() {
+fn every_material_of_a_job_has_its_row() {
     let rows = catalog();
     for bar in Bar::ALL {
         assert!(
@@ -35,6 +35,11 @@ fn every_choice_of_a_job_has_its_row() {
             "{class}"
         );
     }
+}
+
+#[test]
+fn every_way_of_working_has_its_row() {
+    let rows = catalog();
     for placing in Placing::ALL {
         assert!(
             rows.concrete

@@ -200,3 +200,32 @@ fn working_speaks_the_units_of_the_job() {
         );
     }
 }
+
+#[test]
+fn a_takeoff_without_its_working_is_the_same_takeoff() {
+    for job in [
+        reading_room(),
+        straight(|job| job["ramp"]["support"] = json!("solid")),
+    ] {
+        let mut full = taken(&job);
+        let catalog = crossfall::catalog::Catalog::built_in();
+        let mut bare = crossfall::takeoff::take_off_unexplained(&full.job, &full.geometry, catalog);
+        assert!(
+            full.takeoff
+                .lines
+                .iter()
+                .all(|line| !line.working.is_empty())
+        );
+        let without = |line: &crossfall::takeoff::Line| line.working.is_empty();
+        assert!(
+            bare.lines
+                .iter()
+                .filter(|line| line.code != "handrail-ft")
+                .all(without)
+        );
+        for line in full.takeoff.lines.iter_mut().chain(&mut bare.lines) {
+            line.working.clear();
+        }
+        assert_eq!(full.takeoff, bare);
+    }
+}
