@@ -74,7 +74,7 @@ impl Any {
 /// How much of a task, in the unit of its rate.
 fn amount(task: &Task) -> f64 {
     match task.quantity {
-        Net::Volume(volume) | Net::Liquid(volume) => volume.cubic_yards(),
+        Net::Volume(volume) => volume.cubic_yards(),
         Net::Area(area) => area.square_feet(),
         Net::Length(length) => length.feet(),
         Net::Mass(mass) => mass.pounds(),
