@@ -82,7 +82,10 @@ pub fn write_price_lines(priced: &Priced) -> String {
 /// The lines of a takeoff, with their working.
 pub fn write_takeoff_lines(takeoff: &Takeoff) -> String {
     let rows = takeoff.lines.iter().map(|line| {
-        let (quantity, unit) = in_us_units(line.quantity);
+        let (quantity, unit) = match (line.quantity, line.order_unit) {
+            (Net::Mass(mass), "ton") => (round_to(mass.short_tons(), 3).to_string(), "ton"),
+            (net, _) => in_us_units(net),
+        };
         vec![
             text(&line.code),
             text(&line.description),

@@ -141,9 +141,10 @@ fn explain(part: &Part, (area, layers, boards): (Area, u32, u32), sheet: &SheetR
                 String::new()
             };
             format!(
-                "{} x {}: {full} full strips{rips}",
+                "{} x {}: {full} full {}{rips}",
                 words.run(*length),
-                words.tape(*width)
+                words.tape(*width),
+                if full > 1.0 { "strips" } else { "strip" }
             )
         })
         .collect();

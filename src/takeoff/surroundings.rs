@@ -7,7 +7,7 @@ use super::line::{Line, Need, Net, Takeoff, steps};
 use super::words::{Words, number};
 use crate::catalog::Class;
 use crate::geometry::{Geometry, Stands, SurfaceKind};
-use crate::job::{By, EdgeKind, Handrails, Job, Placing, Support};
+use crate::job::{By, EdgeKind, Handrails, Job, Placing, SiteWork, Support};
 use crate::quantity::Length;
 
 pub(super) fn take_off_rails(job: &Job, geometry: &Geometry, takeoff: &mut Takeoff) {
@@ -122,6 +122,18 @@ fn fill_depth(job: &Job) -> Length {
     job.slab.thickness + board + stone
 }
 
+/// What stands around a ramp, who does it, and where the job says so.
+#[rustfmt::skip]
+const fn site_work_needs(work: &SiteWork) -> [(&'static str, By, &'static str); 5] {
+    [
+        ("backfill along the open edges once the forms are off", work.backfill, "/site_work/backfill"),
+        ("paving raised and laid against the ramp", work.paving, "/site_work/paving"),
+        ("permit, and the calls for inspection", work.permit, "/site_work/permit"),
+        ("buried lines located and marked", work.locate, "/site_work/locate"),
+        ("traffic and pedestrian control", work.traffic_control, "/site_work/traffic_control"),
+    ]
+}
+
 fn list_needs(job: &Job, takeoff: &mut Takeoff) {
     let (words, work) = (Words(job.units), &job.site_work);
     let depth = words.tape(fill_depth(job));
@@ -130,33 +142,7 @@ fn list_needs(job: &Job, takeoff: &mut Takeoff) {
         let fill = format!("walls and compacted fill, up to {depth} below the finished surface");
         needs.push((fill, work.fill, "/site_work/fill"));
     }
-    for (what, by, of) in [
-        (
-            "backfill along the open edges once the forms are off",
-            work.backfill,
-            "/site_work/backfill",
-        ),
-        (
-            "paving raised and laid against the ramp",
-            work.paving,
-            "/site_work/paving",
-        ),
-        (
-            "permit, and the calls for inspection",
-            work.permit,
-            "/site_work/permit",
-        ),
-        (
-            "buried lines located and marked",
-            work.locate,
-            "/site_work/locate",
-        ),
-        (
-            "traffic and pedestrian control",
-            work.traffic_control,
-            "/site_work/traffic_control",
-        ),
-    ] {
+    for (what, by, of) in site_work_needs(work) {
         needs.push((what.to_owned(), by, of));
     }
     if let Some(barrier) = job.ramp.barrier.as_option() {

@@ -10,6 +10,7 @@ mod estimate;
 mod geometry;
 mod quantity;
 mod rules;
+mod takeoff;
 mod worked;
 
 /// How many cases a property is tried with.

@@ -213,11 +213,7 @@ impl HeadlineAnswer {
                 standby: H::of(head.standby, system),
                 travel: H::of(head.travel, system),
             },
-            visits: HeadVisitsAnswer {
-                count: head.visits,
-                calendar_days: head.calendar_days,
-                days_entrance_closed: head.days_entrance_closed,
-            },
+            visits: show_visits(head),
             direct_cost: head
                 .direct
                 .iter()
@@ -236,6 +232,14 @@ impl HeadlineAnswer {
             unknowns: head.unknowns.iter().map(show_unknown).collect(),
             validity: show_validity(estimate),
         }
+    }
+}
+
+const fn show_visits(head: &Headline) -> HeadVisitsAnswer {
+    HeadVisitsAnswer {
+        count: head.visits,
+        calendar_days: head.calendar_days,
+        days_entrance_closed: head.days_entrance_closed,
     }
 }
 

@@ -4,8 +4,8 @@ use super::{View, show_net, show_order};
 use crate::catalog::Class;
 use crate::job::{Bar, By};
 use crate::quantity::Citation;
-use crate::quantity::shown::{FtM, H, InMm, LbKg, Pct, Shown, Yd3M3};
-use crate::takeoff::{Advice, BarMark, ConcreteOrder, CutList, Line, OrderChoice, Takeoff};
+use crate::quantity::shown::{FtM, H, InMm, LbKg, Pct, Shown, TonT, Yd3M3};
+use crate::takeoff::{Advice, BarMark, ConcreteOrder, CutList, Line, Net, OrderChoice, Takeoff};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -218,12 +218,20 @@ fn show_line(line: &Line, view: View) -> LineAnswer {
         class: line.class,
         by: line.by,
         of: line.of.clone(),
-        quantity: show_net(line.quantity, view.system),
+        quantity: show_quantity(line, view),
         waste: Pct::of(line.waste, view.system),
         order: show_order(line.order, line.order_unit),
         uses: line.uses,
         working: view.working.then(|| line.working.clone()),
         source: line.source.clone(),
+    }
+}
+
+/// A weight that is sold by the ton is shown by the ton.
+fn show_quantity(line: &Line, view: View) -> Shown {
+    match (line.quantity, line.order_unit) {
+        (Net::Mass(mass), "ton" | "t") => TonT::of(mass, view.system).shown(),
+        (net, _) => show_net(net, view.system),
     }
 }
 

@@ -69,11 +69,25 @@ pub(super) fn switchback() -> Value {
     ]}})
 }
 
-pub(super) fn usual() -> [(&'static str, Value); 3] {
+/// The three above, and the demo jobs of the project.
+pub(super) fn usual() -> [(&'static str, Value); 6] {
+    let demo = |text| serde_json::from_str(text).expect("a demo job is JSON");
     [
         ("straight", straight()),
         ("corner", corner()),
         ("switchback", switchback()),
+        (
+            "demo straight",
+            demo(include_str!("../../../examples/straight.json")),
+        ),
+        (
+            "demo L",
+            demo(include_str!("../../../examples/l-shape.json")),
+        ),
+        (
+            "demo switchback",
+            demo(include_str!("../../../examples/switchback.json")),
+        ),
     ]
 }
 

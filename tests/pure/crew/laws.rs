@@ -1,7 +1,8 @@
 //! Laws of crew hours, on ramps of any size.
 
 use super::jobs::Solved;
-use crossfall::crew::CrewHours;
+use crossfall::crew::{CrewHours, Task};
+use crossfall::takeoff::Net;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -15,19 +16,22 @@ struct Any {
     wet_cover: bool,
     insulated: bool,
     travel_min: u32,
+    cured_days: u32,
 }
 
 fn any_ramp() -> impl Strategy<Value = Any> {
     let size = (36_u32..=120, 4_u32..=60, 4_u32..=8);
-    (size, 1_u32..=6, any::<bool>(), any::<bool>(), 0_u32..=90).prop_map(
-        |((width_in, run_ft, thickness_in), crew, wet_cover, insulated, travel_min)| Any {
+    let choices = (any::<bool>(), any::<bool>());
+    (size, 1_u32..=6, choices, 0_u32..=90, 1_u32..=10).prop_map(
+        |((width_in, run_ft, thickness_in), crew, choices, travel_min, cured_days)| Any {
             width_in,
             run_ft,
             thickness_in,
             crew,
-            wet_cover,
-            insulated,
+            wet_cover: choices.0,
+            insulated: choices.1,
             travel_min,
+            cured_days,
         },
     )
 }
@@ -43,6 +47,11 @@ impl Any {
         } else {
             json!("none")
         };
+        let method = if self.wet_cover {
+            "wet_cover"
+        } else {
+            "compound"
+        };
         json!({
             "site": {"start": "2026-05-11"},
             "ramp": {"width": format!("{} in", self.width_in), "path": [
@@ -52,13 +61,26 @@ impl Any {
             ]},
             "slab": {"thickness": format!("{} in", self.thickness_in)},
             "insulation": insulation,
-            "curing": {"method": if self.wet_cover { "wet_cover" } else { "compound" }},
+            "curing": {"method": method, "duration": format!("{} d", self.cured_days)},
             "crew": {"members": members, "travel": format!("{} min", self.travel_min)}
         })
     }
 
     fn hours(&self) -> CrewHours {
         Solved::of(self.job()).hours()
+    }
+}
+
+/// How much of a task, in the unit of its rate.
+fn amount(task: &Task) -> f64 {
+    match task.quantity {
+        Net::Volume(volume) | Net::Liquid(volume) => volume.cubic_yards(),
+        Net::Area(area) => area.square_feet(),
+        Net::Length(length) => length.feet(),
+        Net::Mass(mass) => mass.pounds(),
+        Net::Count(count) => count,
+        Net::Time(span) => span.hours(),
+        Net::Liquid(volume) => volume.gallons(),
     }
 }
 
@@ -77,6 +99,10 @@ proptest! {
             run_ft: ramp.run_ft + longer,
             ..ramp.clone()
         };
+        let (ramp, larger) = (Solved::of(ramp.job()), Solved::of(larger.job()));
+        // A wider slab may have longer panels, and so fewer joints: then there is less to saw.
+        let joints = |solved: &Solved| solved.takeoff.measures.joint_length;
+        prop_assume!(joints(&larger) >= joints(&ramp));
         let (less, more) = (ramp.hours().totals, larger.hours().totals);
         prop_assert!(more.task.hours() >= less.task.hours() - NOISE, "{less:?} {more:?}");
         prop_assert!(more.paid.hours() >= less.paid.hours() - NOISE, "{less:?} {more:?}");
@@ -117,19 +143,9 @@ proptest! {
 
     #[test]
     fn a_task_is_its_setup_and_its_quantity_times_its_rate(ramp in any_ramp()) {
-        use crossfall::takeoff::Net;
         let hours = ramp.hours();
         for task in &hours.tasks {
-            let amount = match task.quantity {
-                Net::Volume(volume) => volume.cubic_yards(),
-                Net::Area(area) => area.square_feet(),
-                Net::Length(length) => length.feet(),
-                Net::Mass(mass) => mass.pounds(),
-                Net::Count(count) => count,
-                Net::Time(span) => span.hours(),
-                Net::Liquid(volume) => volume.gallons(),
-            };
-            let reckoned = task.setup.hours() + amount * task.rate.likely * task.factor;
+            let reckoned = task.setup.hours() + amount(task) * task.rate.likely * task.factor;
             prop_assert!((task.hours.hours() - reckoned).abs() < NOISE, "{task:?}");
         }
         let tasks: f64 = hours.tasks.iter().map(|task| task.hours.hours()).sum();
@@ -142,13 +158,22 @@ proptest! {
         let solved = Solved::of(ramp.job());
         let measures = &solved.takeoff.measures;
         let tasks = solved.hours().tasks;
-        let placed = tasks.iter().filter(|task| task.code == "layout");
-        let area: f64 = placed
-            .map(|task| match task.quantity {
-                crossfall::takeoff::Net::Area(area) => area.square_feet(),
-                _ => 0.0,
-            })
-            .sum();
-        prop_assert!((area - measures.surface_area.square_feet()).abs() < NOISE);
+        let of = |codes: &[&str]| -> f64 {
+            let found = tasks.iter().filter(|task| codes.contains(&task.code.as_str()));
+            found.map(amount).sum()
+        };
+        let forms: f64 = measures.form_staked.iter().map(|form| form.length.feet()).sum();
+        let edge_forms = of(&["form-edge-slope", "form-edge-low", "form-edge-high"]);
+        let stripped = of(&["strip-staked"]) - measures.curb_face_form.feet();
+        for (ours, theirs) in [
+            (of(&["layout"]), measures.surface_area.square_feet()),
+            (of(&["bars-cut"]), measures.bar_mass.pounds()),
+            (of(&["stone"]), measures.stone_volume.cubic_yards()),
+            (edge_forms, stripped),
+            (of(&["seal-surface"]), measures.sealer_area.square_feet()),
+        ] {
+            prop_assert!((ours - theirs).abs() < NOISE, "{ours} {theirs}");
+        }
+        prop_assert!(edge_forms <= forms + NOISE);
     }
 }

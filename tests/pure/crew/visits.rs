@@ -60,6 +60,8 @@ fn preparation_that_fits_into_one_day_is_one_visit() {
 #[test]
 fn preparation_of_two_days_keeps_the_steel_for_the_second() {
     let hours = plan(corner());
+    // One visit each, not two halves of the same hours.
+    assert!(!hours.visits[0].description.contains("(day "));
     assert_eq!(task_of(&hours, "form-edge-slope").visit, 1);
     assert_eq!(task_of(&hours, "bars-cut").visit, 2);
     assert_eq!(task_of(&hours, "place-chute").visit, 3);
@@ -234,4 +236,16 @@ fn bars_that_others_cut_take_less() {
     let cut = json!({"by": "others_supply_we_install"});
     let hours = plan(with(straight(), "/reinforcement", cut));
     assert!(has(&hours, "bars") && !has(&hours, "bars-cut"));
+}
+
+/// Far beyond a small crew: the plan stays bounded and says so.
+#[test]
+fn a_job_of_years_for_one_person_is_bounded_and_told() {
+    let long = with(straight(), "/ramp/path/1/length", json!("400 ft"));
+    let long = with(long, "/ramp/path/1/rise", json!("20 ft"));
+    let hours = plan(with_crew(with(long, "/ramp/width", json!("20 ft")), 1, 0));
+    assert!(hours.visits.len() <= 5 * 60, "{}", hours.visits.len());
+    for kind in ["long_day", "finishers", "pour_crew"] {
+        assert!(advised(&hours, kind), "{kind}");
+    }
 }
