@@ -5,6 +5,7 @@
 
 use proptest::test_runner::{Config, RngSeed};
 
+mod house;
 mod quantity;
 
 /// How many cases a property is tried with.
