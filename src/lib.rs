@@ -6,6 +6,7 @@
 //! | [`job`] | what a job is: as it is sent, and with every question answered |
 //! | [`catalog`] | what can be bought, in what sizes, and what it costs, as values |
 //! | [`geometry`] | a job solved in space: surfaces, edges, joints |
+//! | [`takeoff`] | what to order, what the crew handles, what others must supply |
 //! | [`rules`] | rule sets as rows, and what they say of a job |
 //! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
 //! | `book` | the store of price books, on SQLite and Postgres |
@@ -15,6 +16,7 @@
 //! Rooms above `book` are pure: no I/O, clock, logging, web or database types. The rest stands
 //! behind the feature `service`. Start reading at `startup`, then follow one handler down.
 
+pub mod book;
 pub mod catalog;
 pub mod crew;
 pub mod documents;
@@ -26,8 +28,6 @@ pub mod quantity;
 pub mod rules;
 pub mod takeoff;
 
-#[cfg(feature = "service")]
-pub mod book;
 #[cfg(feature = "service")]
 pub mod cli;
 #[cfg(feature = "service")]

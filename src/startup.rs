@@ -5,6 +5,7 @@
 //! lets requests under way finish. Absent: arithmetic, SQL.
 
 use crate::{
+    book::{Books, open_file},
     config::{Config, Database},
     http::{
         self, Surroundings,
@@ -54,13 +55,17 @@ impl Service {
     /// that is taken.
     pub async fn build(config: Config) -> anyhow::Result<Self> {
         let gate = build_gate(&config)?;
-        let readiness = Readiness::new(open_store(&config).await?);
+        let (books, kind) = open_books(&config)
+            .await
+            .context("opening the price book")?;
+        let readiness = Readiness::new(probe(books.clone(), kind));
         let surroundings = Surroundings::new(
             http::routes,
             gate,
             readiness.clone(),
             today(config.time_zone),
-        );
+        )
+        .with_books(books);
         let listener = TcpListener::bind(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
         let address = listener.local_addr()?;
@@ -106,18 +111,28 @@ pub fn reachable(listen: SocketAddr) -> SocketAddr {
 }
 
 /// Opens the price book; the one place where the store comes into being.
-///
-/// The probe it gives is asked by `/readyz` and must answer from memory.
-async fn open_store(config: &Config) -> anyhow::Result<Probe> {
-    let database = match config.database()? {
-        Database::File(_) => "embedded",
-        Database::Url(url) if url.expose_secret().starts_with("sqlite:") => "embedded",
-        Database::Url(_) => "postgres",
+async fn open_books(config: &Config) -> anyhow::Result<(Arc<Books>, &'static str)> {
+    let (books, kind) = match config.database()? {
+        Database::File(file) => (Books::on(open_file(&file).await?).await?, "embedded"),
+        Database::Url(url) => {
+            let url = url.expose_secret();
+            let kind = if url.starts_with("sqlite:") {
+                "embedded"
+            } else {
+                "postgres"
+            };
+            (Books::open(url).await?, kind)
+        }
     };
-    Ok(Arc::new(move || StoreState {
-        ready: true,
-        database: format!("{database}, not opened"),
-    }))
+    Ok((Arc::new(books), kind))
+}
+
+/// What `/readyz` is told, from memory.
+fn probe(books: Arc<Books>, kind: &'static str) -> Probe {
+    Arc::new(move || StoreState {
+        ready: !books.list().is_empty(),
+        database: format!("{kind}, last read {} s ago", books.age().as_secs()),
+    })
 }
 
 fn build_gate(config: &Config) -> anyhow::Result<Gate> {

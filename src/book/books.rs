@@ -198,6 +198,23 @@ impl Books {
         self.catch_up().await
     }
 
+    /// Reads every `pause` what other writers wrote, for as long as it is let run.
+    pub async fn keep_fresh(self: Arc<Self>, pause: Duration) {
+        let mut answers = true;
+        loop {
+            tokio::time::sleep(pause).await;
+            let read = self.refresh().await;
+            match &read {
+                Err(error) if answers => {
+                    tracing::warn!(cause = ?error, "prices are read from memory alone");
+                }
+                Ok(()) if !answers => tracing::info!("the price book's database answers again"),
+                _ => {}
+            }
+            answers = read.is_ok();
+        }
+    }
+
     /// How long ago memory was last seen to be what the database holds.
     pub fn age(&self) -> Duration {
         self.shelf.load().read_at.elapsed()

@@ -1,10 +1,12 @@
 //! Connecting to the database that an address names, and bringing its tables up to date.
 //!
 //! Invariants: the address, which may hold a password, is in no error text; migrations only go
-//! forward. Absent here: what is stored, and where an embedded book should stand.
+//! forward; statements are not logged, since a first start alone runs hundreds. Absent here: what is
+//! stored, and where an embedded book should stand.
 
 use super::{BookError, BookStore, PostgresStore, SqliteStore};
 use sqlx::{
+    ConnectOptions as _,
     postgres::{PgConnectOptions, PgPoolOptions},
     sqlite::{
         SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
@@ -65,7 +67,8 @@ async fn open_sqlite(
         .busy_timeout(PATIENCE)
         .journal_mode(SqliteJournalMode::Wal)
         // Writes are rare, so each can afford to be on the disk before it is acknowledged.
-        .synchronous(SqliteSynchronous::Full);
+        .synchronous(SqliteSynchronous::Full)
+        .disable_statement_logging();
     let pool = connect_in_turn(&options, connections).await?;
     // One transaction around all of them, so that two first starts on one file take turns.
     let mut moving = pool.begin_with("BEGIN IMMEDIATE").await?;
@@ -108,10 +111,11 @@ fn is_busy(error: &sqlx::Error) -> bool {
 }
 
 async fn open_postgres(address: &str) -> Result<Arc<dyn BookStore>, BookError> {
+    let options = PgConnectOptions::from_str(address)?.disable_statement_logging();
     let pool = PgPoolOptions::new()
         .max_connections(CONNECTIONS)
         .acquire_timeout(PATIENCE)
-        .connect_with(PgConnectOptions::from_str(address)?)
+        .connect_with(options)
         .await?;
     sqlx::migrate!("migrations/postgres").run(&pool).await?;
     Ok(Arc::new(PostgresStore(pool)))

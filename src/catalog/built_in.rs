@@ -165,4 +165,12 @@ impl Catalog {
     pub fn built_in() -> &'static Self {
         &BUILT_IN
     }
+
+    /// How a sealer goes with a curing, both as the job spells them.
+    pub fn find_pair(&self, method: &str, product: &str) -> Option<&PairRow> {
+        self.curing
+            .pair
+            .iter()
+            .find(|row| row.method == method && row.product == product)
+    }
 }

@@ -72,20 +72,28 @@ impl Adviser<'_> {
         finishers.map(|member| member.count).sum()
     }
 
+    /// One advice, whatever the number of long days: the longest is named.
     fn advise_long_days(&self, plan: &Plan, advices: &mut Vec<Advice>) {
         let day = self.measured.job.crew.day.hours();
-        for (index, visit) in plan.visits.iter().enumerate() {
-            let staffing = visit.staged.staffing;
-            if !staffing.fits {
-                let text = format!(
-                    "Visit {} takes {:.2} h and the working day is {day:.2} h; paid at the plain rate \
-                     here. Plan overtime, more people or smaller pours.",
-                    index + 1,
-                    staffing.on_site
-                );
-                advices.push(advice("/crew/day", "long_day", text, Citation::practice()));
-            }
-        }
+        let visits = plan.visits.iter().zip(1_u32..);
+        let long: Vec<(f64, u32)> = visits
+            .filter(|(visit, _)| !visit.staged.staffing.fits)
+            .map(|(visit, number)| (visit.staged.staffing.on_site, number))
+            .collect();
+        // The first of equal ones.
+        let Some((hours, number)) = long
+            .iter()
+            .copied()
+            .reduce(|best, next| if next.0 > best.0 { next } else { best })
+        else {
+            return;
+        };
+        let text = format!(
+            "Visit {number} takes {hours:.2} h and the working day is {day:.2} h (visits that run over: {}); paid \
+             at the plain rate here. Plan overtime, more people or smaller pours.",
+            long.len()
+        );
+        advices.push(advice("/crew/day", "long_day", text, Citation::practice()));
     }
 
     /// A visit for the cover alone.

@@ -8,7 +8,7 @@ use super::measured::Measured;
 use super::rate::Phase;
 use super::staffing::{Asks, Bounds, PourAsks, Staffing};
 use super::wanted::{Wanted, cut_into_days, hours_of};
-use crate::quantity::{Area, ceil};
+use crate::quantity::{Area, Span, ceil};
 
 /// A visit without a day.
 #[derive(Clone, Debug)]
@@ -49,32 +49,60 @@ impl<'a> Stager<'a> {
         }
     }
 
-    /// The fewest days in which these tasks can be done, by the whole crew if it must be.
+    /// The fewest days that hold these tasks and what each day brings, by the whole crew if it must
+    /// be.
+    ///
+    /// Counted from the hours, not from how the tasks happen to fall apart, so that more to do never
+    /// takes fewer days.
     pub(super) fn days(&self, phase: Phase, tasks: &[Wanted<'a>]) -> Vec<Staged<'a>> {
         if tasks.is_empty() {
             return Vec::new();
         }
         let crew = self.bounds.crew;
-        let a_day = f64::from(crew.people().max(1)) * crew.day.hours();
+        let brought = hours_of(&self.measured.each_visit(is_open(phase), false));
+        let a_day = f64::from(crew.people().max(1)) * crew.day.hours() - brought;
         let most = self.measured.rates.figures.days_most.likely;
-        let mut days = ceil(hours_of(tasks) / a_day).clamp(1.0, most);
-        loop {
-            let visits = self.in_days(phase, tasks, days as usize);
-            if days >= most || visits.iter().all(|visit| visit.staffing.fits) {
-                return visits;
-            }
+        // A day too short for what it brings holds no tasks; it is reckoned as if it held some.
+        let whole = ceil(hours_of(tasks) / a_day.max(brought));
+        let mut days = whole.clamp(1.0, most);
+        while days < most && self.outlasts_the_day(tasks, days) {
             days += 1.0;
         }
+        self.in_days(phase, tasks, days as usize)
     }
 
+    /// True when a day's share of one task is too long for as many as can share it.
+    fn outlasts_the_day(&self, tasks: &[Wanted<'a>], days: f64) -> bool {
+        let crew = self.bounds.crew;
+        let share = hours_of(tasks) / days;
+        tasks.iter().any(|task| {
+            let shortened = (share / task.hours()).min(1.0);
+            let elapsed = Span::from_hours(task.elapsed(crew.people().max(1)) * shortened);
+            !elapsed.at_most(crew.day)
+        })
+    }
+
+    /// Cuts tasks into days; into smaller pieces where a day would else run over.
     fn in_days(&self, phase: Phase, tasks: &[Wanted<'a>], days: usize) -> Vec<Staged<'a>> {
-        let least = self.measured.rates.figures.least_piece.likely.hours();
+        let pieces = &self.measured.rates.figures.least_piece;
+        let coarse = self.cut(phase, tasks, (days, pieces.likely.hours()));
+        if coarse.iter().all(|visit| visit.staffing.fits) {
+            return coarse;
+        }
+        self.cut(phase, tasks, (days, pieces.low.hours()))
+    }
+
+    fn cut(
+        &self,
+        phase: Phase,
+        tasks: &[Wanted<'a>],
+        (days, least): (usize, f64),
+    ) -> Vec<Staged<'a>> {
         let mut cut = cut_into_days(tasks, days, least);
         cut.retain(|day| !day.is_empty());
         let count = cut.len();
-        let open = matches!(phase, Phase::Base | Phase::Mat);
         let visit = |(index, mut tasks): (usize, Vec<Wanted<'a>>)| {
-            tasks.extend(self.measured.each_visit(open, false));
+            tasks.extend(self.measured.each_visit(is_open(phase), false));
             Staged {
                 phase,
                 part: (index + 1, count),
@@ -132,6 +160,11 @@ impl<'a> Stager<'a> {
         let each = self.measured.rates.figures.finisher_area.likely;
         ceil(area / each).max(1.0) as u32
     }
+}
+
+/// True while forms stand open overnight.
+fn is_open(phase: Phase) -> bool {
+    matches!(phase, Phase::Base | Phase::Mat | Phase::Pour)
 }
 
 /// The tasks of one phase, in their order.

@@ -10,16 +10,49 @@ use crate::quantity::slack::round_to;
 use crate::takeoff::{Net, Takeoff};
 
 const PRICE_COLUMNS: &[&str] = &[
-    "code", "description", "class", "order", "quantity", "unit", "charged", "unit_price",
-    "extended", "currency", "supplier", "effective", "age_d", "of",
+    "code",
+    "description",
+    "class",
+    "order",
+    "quantity",
+    "unit",
+    "charged",
+    "unit_price",
+    "extended",
+    "currency",
+    "supplier",
+    "effective",
+    "age_d",
+    "of",
 ];
 const TAKEOFF_COLUMNS: &[&str] = &[
-    "code", "description", "class", "by", "quantity", "unit", "waste_pct", "order", "order_unit",
-    "uses", "working", "source", "of",
+    "code",
+    "description",
+    "class",
+    "by",
+    "quantity",
+    "unit",
+    "waste_pct",
+    "order",
+    "order_unit",
+    "uses",
+    "working",
+    "source",
+    "of",
 ];
 const TASK_COLUMNS: &[&str] = &[
-    "visit", "code", "description", "setup_h", "quantity", "unit", "rate_h", "factor", "hours",
-    "includes", "source", "of",
+    "visit",
+    "code",
+    "description",
+    "setup_h",
+    "quantity",
+    "unit",
+    "rate_h",
+    "factor",
+    "hours",
+    "includes",
+    "source",
+    "of",
 ];
 
 /// The lines of a price.
@@ -49,7 +82,10 @@ pub fn write_price_lines(priced: &Priced) -> String {
 /// The lines of a takeoff, with their working.
 pub fn write_takeoff_lines(takeoff: &Takeoff) -> String {
     let rows = takeoff.lines.iter().map(|line| {
-        let (quantity, unit) = in_us_units(line.quantity);
+        let (quantity, unit) = match (line.quantity, line.order_unit) {
+            (Net::Mass(mass), "ton") => (round_to(mass.short_tons(), 3).to_string(), "ton"),
+            (net, _) => in_us_units(net),
+        };
         vec![
             text(&line.code),
             text(&line.description),
@@ -103,6 +139,7 @@ const fn charged(charged: Charged) -> &'static str {
 fn in_us_units(net: Net) -> (String, &'static str) {
     let (value, unit) = match net {
         Net::Volume(volume) => (round_to(volume.cubic_yards(), 3), "yd3"),
+        Net::Liquid(volume) => (round_to(volume.gallons(), 3), "gal"),
         Net::Area(area) => (round_to(area.square_feet(), 2), "ft2"),
         Net::Length(length) => (round_to(length.feet(), 2), "ft"),
         Net::Mass(mass) => (round_to(mass.pounds(), 1), "lb"),

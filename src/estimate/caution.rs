@@ -4,6 +4,7 @@
 //! accepted by anybody. Absent: advice about materials, which the takeoff gives.
 
 use super::Whole;
+use super::order::sentence;
 use crate::job::{By, JointMethod, Placing};
 use crate::rules::Verdict;
 use serde::Deserialize;
@@ -46,8 +47,14 @@ struct Row {
 }
 
 #[derive(Debug, Deserialize)]
+struct LeftOutRow {
+    text: String,
+}
+
+#[derive(Debug, Deserialize)]
 struct Rows {
     caution: Vec<Row>,
+    left_out: Vec<LeftOutRow>,
 }
 
 static ROWS: LazyLock<Rows> = LazyLock::new(|| {
@@ -55,8 +62,14 @@ static ROWS: LazyLock<Rows> = LazyLock::new(|| {
 });
 
 pub(super) fn cautions(whole: Whole<'_>, demo: bool) -> Vec<Caution> {
-    let rows = ROWS.caution.iter().filter(|row| holds(row.when, whole, demo));
-    let fixed = rows.map(|row| Caution { kind: row.kind.clone(), text: row.text.clone() });
+    let rows = ROWS
+        .caution
+        .iter()
+        .filter(|row| holds(row.when, whole, demo));
+    let fixed = rows.map(|row| Caution {
+        kind: row.kind.clone(),
+        text: row.text.clone(),
+    });
     let worked = whole.worked;
     let advices = worked.takeoff.advices.iter().chain(&worked.hours.advices);
     let advised = advices.map(|advice| Caution {
@@ -71,7 +84,11 @@ fn holds(when: When, whole: Whole<'_>, demo: bool) -> bool {
     let poured = !measures.concrete_volume.is_zero();
     match when {
         When::Always => true,
-        When::AtLimit => whole.check.findings.iter().any(|f| f.verdict == Verdict::AtLimit),
+        When::AtLimit => whole
+            .check
+            .findings
+            .iter()
+            .any(|f| f.verdict == Verdict::AtLimit),
         When::Sawn => {
             whole.job.joints.method == JointMethod::Sawn && !measures.joint_length.is_zero()
         }
@@ -84,15 +101,11 @@ fn holds(when: When, whole: Whole<'_>, demo: bool) -> bool {
 }
 
 pub(super) fn exclusions(whole: Whole<'_>) -> Vec<Exclusion> {
-    let needs = whole.worked.takeoff.needs.iter().filter(|need| need.from != By::Us);
-    let mut texts: Vec<String> = needs.map(|need| need.what.clone()).collect();
-    texts.extend(ALWAYS_LEFT_OUT.iter().map(|text| (*text).to_owned()));
+    // Access, water and the like are needed on site; they are no work that a price could hold.
+    let on_site = |of: &str| of == "/site" || of.starts_with("/site/");
+    let needs = whole.worked.takeoff.needs.iter();
+    let left_out = needs.filter(|need| need.from != By::Us && !on_site(&need.of));
+    let mut texts: Vec<String> = left_out.map(|need| sentence(&need.what)).collect();
+    texts.extend(ROWS.left_out.iter().map(|row| row.text.clone()));
     texts.into_iter().map(|text| Exclusion { text }).collect()
 }
-
-/// What a price of this crew never holds unless a line says so (common practice, no source).
-const ALWAYS_LEFT_OUT: &[&str] = &[
-    "Rock, soft or wet ground, frost and snow removal, breaking out what is not shown",
-    "Testing, special inspection, engineering and surveying",
-    "Winter or hot-weather protection",
-];

@@ -91,7 +91,11 @@ struct Hashed<'a> {
 pub(super) fn fingerprint(job: &Job, assumed: &[Assumption], with: &ComputedWith) -> String {
     let mut assumed: Vec<&str> = assumed.iter().map(|a| a.pointer.as_str()).collect();
     assumed.sort_unstable();
-    let hashed = Hashed { assumed, computed_with: with, job };
+    let hashed = Hashed {
+        assumed,
+        computed_with: with,
+        job,
+    };
     // Every number in a job is finite and every key is text, so this cannot be refused.
     let canonical = serde_json_canonicalizer::to_vec(&hashed).unwrap_or_default();
     let digest = Sha256::digest(&canonical);

@@ -88,7 +88,12 @@ pub struct Tightest {
 const UNKNOWNS_AT_MOST: usize = 5;
 
 pub(super) fn head(whole: Whole<'_>, unknowns: &[Unknown]) -> Headline {
-    let Whole { worked, check, priced, .. } = whole;
+    let Whole {
+        worked,
+        check,
+        priced,
+        ..
+    } = whole;
     let concrete = &worked.takeoff.concrete;
     let hours = &worked.hours;
     let build_up = &priced.build_up;
@@ -115,7 +120,10 @@ pub(super) fn head(whole: Whole<'_>, unknowns: &[Unknown]) -> Headline {
         visits: hours.visits.len(),
         calendar_days: hours.calendar_days,
         days_entrance_closed: hours.days_entrance_closed,
-        direct: Class::ALL.iter().map(|class| (*class, priced.subtotal(*class))).collect(),
+        direct: Class::ALL
+            .iter()
+            .map(|class| (*class, priced.subtotal(*class)))
+            .collect(),
         overhead_and_profit: earned,
         of_price_percent: total
             .filter(|total| !total.is_zero())

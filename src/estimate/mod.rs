@@ -101,7 +101,11 @@ pub fn fill(mut sent: JobRequest, today: Day, list: &PriceList) -> Result<Expand
         expanded.assumptions.push(Assumption {
             pointer: "/crew/travel".to_owned(),
             value: format!("{} min", list.settings().travel_minutes),
-            why: format!("setting of the book {}, revision {}", list.book(), list.revision()),
+            why: format!(
+                "setting of the book {}, revision {}",
+                list.book(),
+                list.revision()
+            ),
         });
     }
     Ok(expanded)
@@ -122,13 +126,29 @@ pub fn work_out(job: &Job, with: With<'_>) -> Worked {
     let geometry = geometry::solve(job);
     let takeoff = take_off(job, &geometry, with.catalog);
     let hours = plan_hours(job, &geometry, &takeoff, with.rates);
-    Worked { geometry, takeoff, hours }
+    Worked {
+        geometry,
+        takeoff,
+        hours,
+    }
 }
 
 /// Prices a job that was worked out.
 pub fn price(job: &Job, worked: &Worked, list: &PriceList) -> Priced {
-    let Worked { geometry, takeoff, hours } = worked;
-    price_job(Parts { job, geometry, takeoff, hours }, list)
+    let Worked {
+        geometry,
+        takeoff,
+        hours,
+    } = worked;
+    price_job(
+        Parts {
+            job,
+            geometry,
+            takeoff,
+            hours,
+        },
+        list,
+    )
 }
 
 /// The whole flow.
@@ -136,7 +156,10 @@ pub fn price(job: &Job, worked: &Worked, list: &PriceList) -> Priced {
 /// # Errors
 /// All faults of the job, among them a rule set that is not known.
 pub fn estimate(sent: JobRequest, today: Day, with: With<'_>) -> Result<Estimate, Faults> {
-    let Expanded { job, mut assumptions } = fill(sent.clone(), today, with.list)?;
+    let Expanded {
+        job,
+        mut assumptions,
+    } = fill(sent.clone(), today, with.list)?;
     let worked = work_out(&job, with);
     let check = check(&job, &worked.geometry, with.rules)?;
     let priced = price(&job, &worked, with.list);
@@ -145,7 +168,12 @@ pub fn estimate(sent: JobRequest, today: Day, with: With<'_>) -> Result<Estimate
     let computed_with = ComputedWith::of(&job, &check, with);
     let fingerprint = fingerprint::fingerprint(&job, &assumptions, &computed_with);
     assumptions.extend(book_settings(&priced));
-    let whole = Whole { job: &job, worked: &worked, check: &check, priced: &priced };
+    let whole = Whole {
+        job: &job,
+        worked: &worked,
+        check: &check,
+        priced: &priced,
+    };
     let headline = headline::head(whole, &unknowns);
     Ok(Estimate {
         to_order: order::to_order(whole),

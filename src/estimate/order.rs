@@ -38,8 +38,10 @@ pub struct NeededFromOthers {
     pub from: By,
     /// JSON Pointer into the expanded job.
     pub of: String,
-    /// Before this visit, from 1.
-    pub before_visit: u32,
+    /// True when it follows the visit, false when it must be there before it.
+    pub after: bool,
+    /// The visit, from 1.
+    pub visit: u32,
     /// Its date, where the job has a start.
     pub date: Option<Day>,
 }
@@ -86,7 +88,11 @@ pub(super) fn to_order(whole: Whole<'_>) -> Vec<ToOrder> {
     goods
         .map(|line| {
             let visit = visit_for(whole, &line.code);
-            let priced = whole.priced.lines.iter().find(|priced| priced.code == line.code);
+            let priced = whole
+                .priced
+                .lines
+                .iter()
+                .find(|priced| priced.code == line.code);
             ToOrder {
                 code: line.code.clone(),
                 description: line.description.clone(),
@@ -105,37 +111,61 @@ pub(super) fn to_order(whole: Whole<'_>) -> Vec<ToOrder> {
 
 /// A fee for waiting or for a short load is no thing to order.
 fn is_charge_only(line: &Line) -> bool {
-    matches!(line.code.as_str(), "short-load-yd3" | "truck-wait-min" | "permit-fee")
+    matches!(
+        line.code.as_str(),
+        "short-load-yd3" | "truck-wait-min" | "permit-fee"
+    )
 }
 
 fn visit_for<'a>(whole: Whole<'a>, code: &str) -> Option<&'a Visit> {
     let hours = &whole.worked.hours;
-    let needed = NEEDED_FOR.iter().find(|(prefix, _)| code.starts_with(prefix));
+    let needed = NEEDED_FOR
+        .iter()
+        .find(|(prefix, _)| code.starts_with(prefix));
     let task = needed.and_then(|(_, tasks)| {
-        hours.tasks.iter().find(|task| tasks.iter().any(|name| task.code.starts_with(name)))
+        hours
+            .tasks
+            .iter()
+            .find(|task| tasks.iter().any(|name| task.code.starts_with(name)))
     });
     let number = task.map_or(1, |task| task.visit);
     hours.visits.iter().find(|visit| visit.visit == number)
 }
 
+/// What follows our work instead of preparing it, by where it stands in the job.
+const FOLLOWS: &[&str] = &[
+    "/ramp/handrails",
+    "/site_work/backfill",
+    "/site_work/paving",
+];
+
 pub(super) fn needed_from_others(whole: Whole<'_>) -> Vec<NeededFromOthers> {
     let visits = &whole.worked.hours.visits;
-    let after_pour = |what: &str| {
-        ["rail", "pav", "backfill", "raise"].iter().any(|word| what.to_lowercase().contains(word))
-    };
+    // Rails, backfill and paving need stripped concrete, not sealed concrete.
+    let stripped = visit_for(whole, "early-entry").or(visits.last());
     let needed = whole.worked.takeoff.needs.iter();
     needed
         .map(|need| {
-            let visit = if after_pour(&need.what) { visits.last() } else { visits.first() };
+            let after = FOLLOWS.contains(&need.of.as_str());
+            let visit = if after { stripped } else { visits.first() };
             NeededFromOthers {
-                what: need.what.clone(),
+                what: sentence(&need.what),
                 from: need.from,
                 of: need.of.clone(),
-                before_visit: visit.map_or(1, |visit| visit.visit),
+                after,
+                visit: visit.map_or(1, |visit| visit.visit),
                 date: visit.and_then(|visit| visit.date),
             }
         })
         .collect()
+}
+
+/// With a capital at the start.
+pub(super) fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 pub(super) fn plan_days(whole: Whole<'_>) -> Vec<DayPlan> {
@@ -146,7 +176,9 @@ pub(super) fn plan_days(whole: Whole<'_>) -> Vec<DayPlan> {
                 .crew
                 .iter()
                 .filter(|(_, count)| *count > 0)
-                .map(|(class, count)| format!("{count} {class}{}", if *count == 1 { "" } else { "s" }))
+                .map(|(class, count)| {
+                    format!("{count} {class}{}", if *count == 1 { "" } else { "s" })
+                })
                 .collect();
             DayPlan {
                 visit: visit.visit,

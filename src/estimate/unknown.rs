@@ -78,14 +78,20 @@ pub(super) fn reprice_unknowns(
         })
         .collect();
     unknowns.retain(|unknown| unknown.swing() > 0);
-    unknowns.sort_by(|a, b| b.swing().cmp(&a.swing()).then_with(|| a.pointer.cmp(&b.pointer)));
+    unknowns.sort_by(|a, b| {
+        b.swing()
+            .cmp(&a.swing())
+            .then_with(|| a.pointer.cmp(&b.pointer))
+    });
     unknowns
 }
 
 /// Puts the assumptions that move the price most first; the others keep their order.
 pub(super) fn sort_by_money(assumptions: &mut [Assumption], unknowns: &[Unknown]) {
     let swing = |assumption: &Assumption| {
-        let known = unknowns.iter().find(|unknown| unknown.pointer == assumption.pointer);
+        let known = unknowns
+            .iter()
+            .find(|unknown| unknown.pointer == assumption.pointer);
         std::cmp::Reverse(known.map_or(0, Unknown::swing))
     };
     assumptions.sort_by_key(swing);
@@ -93,18 +99,28 @@ pub(super) fn sort_by_money(assumptions: &mut [Assumption], unknowns: &[Unknown]
 
 fn candidates<'a>(sent: &'a JobRequest, assumptions: &'a [Assumption]) -> Vec<Candidate<'a>> {
     let assumed = assumptions.iter().map(|assumption| {
-        (assumption.pointer.as_str(), "assumed", assumption.value.clone())
+        (
+            assumption.pointer.as_str(),
+            "assumed",
+            assumption.value.clone(),
+        )
     });
     let basis = sent.basis.iter().flatten();
-    let told = basis.filter(|(_, basis)| **basis != Basis::Taped).map(|(pointer, basis)| {
-        let value = told_length(sent, pointer).map(|length| length.tape(System::Us));
-        (pointer.as_str(), basis.as_str(), value.unwrap_or_default())
-    });
+    let told = basis
+        .filter(|(_, basis)| **basis != Basis::Taped)
+        .map(|(pointer, basis)| {
+            let value = told_length(sent, pointer).map(|length| length.tape(System::Us));
+            (pointer.as_str(), basis.as_str(), value.unwrap_or_default())
+        });
     told.chain(assumed)
         .filter_map(|(pointer, basis, value)| {
             let row = Fields::built_in().row(&starred(pointer))?;
-            (row.low.is_some() && row.high.is_some())
-                .then_some(Candidate { pointer, basis, value, row })
+            (row.low.is_some() && row.high.is_some()).then_some(Candidate {
+                pointer,
+                basis,
+                value,
+                row,
+            })
         })
         .collect()
 }
@@ -113,14 +129,21 @@ fn candidates<'a>(sent: &'a JobRequest, assumptions: &'a [Assumption]) -> Vec<Ca
 fn starred(pointer: &str) -> String {
     let star = |part: &str| {
         let index = !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
-        if index { "*".to_owned() } else { part.to_owned() }
+        if index {
+            "*".to_owned()
+        } else {
+            part.to_owned()
+        }
     };
     pointer.split('/').map(star).collect::<Vec<_>>().join("/")
 }
 
 /// The low and high end of the usual range, as text.
 fn usual_range(sent: &JobRequest, candidate: &Candidate<'_>) -> Option<(String, String)> {
-    let (low, high) = (candidate.row.low.as_deref()?, candidate.row.high.as_deref()?);
+    let (low, high) = (
+        candidate.row.low.as_deref()?,
+        candidate.row.high.as_deref()?,
+    );
     if !low.starts_with(['-', '+']) {
         return Some((low.to_owned(), high.to_owned()));
     }
@@ -148,7 +171,11 @@ fn piece_field(pointer: &str) -> Option<(usize, &str)> {
 fn set(sent: &mut JobRequest, pointer: &str, text: &str) -> bool {
     if let Some((index, field)) = piece_field(pointer) {
         let length = Length::parse(text).ok();
-        return sent.ramp.path.get_mut(index).is_some_and(|piece| piece.set_length(field, length));
+        return sent
+            .ramp
+            .path
+            .get_mut(index)
+            .is_some_and(|piece| piece.set_length(field, length));
     }
     sent.set_field(pointer, text)
 }

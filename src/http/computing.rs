@@ -12,7 +12,7 @@ use crate::catalog::{Catalog, PriceList};
 use crate::crew::Rates;
 use crate::estimate::{With, asked_book};
 use crate::job::{Day, Expanded, JobRequest, expand};
-use crate::quantity::{Fault, Faults, System};
+use crate::quantity::{Fault, System};
 use crate::rules::RuleSets;
 use actix_web::HttpResponse;
 use actix_web::http::header::{ACCEPT, HeaderMap, HeaderValue, VARY};
@@ -70,20 +70,32 @@ impl ShowQuery {
                 ApiError::NotAcceptable(format!("This call answers in {}.", names.join(" or ")))
             });
         }
-        let accepted = headers.get(ACCEPT).and_then(|value| value.to_str().ok()).unwrap_or("*/*");
+        let accepted = headers
+            .get(ACCEPT)
+            .and_then(|value| value.to_str().ok())
+            .unwrap_or("*/*");
         let fits = |format: &Format| accepts(accepted, format.media_type());
-        offered.iter().copied().filter(|format| fits(format) > 0.0).max_by(|a, b| {
-            // The earlier of two equally welcome formats wins.
-            fits(a).total_cmp(&fits(b)).then(std::cmp::Ordering::Greater)
-        })
-        .ok_or_else(|| {
-            ApiError::NotAcceptable(format!("This call answers in {}.", names.join(" or ")))
-        })
+        offered
+            .iter()
+            .copied()
+            .filter(|format| fits(format) > 0.0)
+            .max_by(|a, b| {
+                // The earlier of two equally welcome formats wins.
+                fits(a)
+                    .total_cmp(&fits(b))
+                    .then(std::cmp::Ordering::Greater)
+            })
+            .ok_or_else(|| {
+                ApiError::NotAcceptable(format!("This call answers in {}.", names.join(" or ")))
+            })
     }
 
     /// How values are shown.
     pub fn view(&self, system: System) -> View {
-        View { system, working: self.working.unwrap_or(false) }
+        View {
+            system,
+            working: self.working.unwrap_or(false),
+        }
     }
 }
 
@@ -95,7 +107,9 @@ fn accepts(accept: &str, media_type: &str) -> f64 {
         let mut pieces = part.split(';').map(str::trim);
         let range = pieces.next().unwrap_or_default();
         let quality = pieces.find_map(|piece| piece.strip_prefix("q="));
-        let quality = quality.and_then(|text| text.parse::<f64>().ok()).unwrap_or(1.0);
+        let quality = quality
+            .and_then(|text| text.parse::<f64>().ok())
+            .unwrap_or(1.0);
         let precision = if range.eq_ignore_ascii_case(media_type) {
             3
         } else if range.strip_suffix("/*").is_some_and(|range| range == main) {
@@ -154,7 +168,11 @@ impl Prepared {
     /// # Errors
     /// All its faults.
     pub fn fill(&self) -> Result<Expanded, ApiError> {
-        Ok(crate::estimate::fill(self.sent.clone(), self.today, &self.list)?)
+        Ok(crate::estimate::fill(
+            self.sent.clone(),
+            self.today,
+            &self.list,
+        )?)
     }
 }
 
@@ -162,14 +180,22 @@ impl Prepared {
 fn refuse(error: BookError, sent: JobRequest, books: &Books, today: Day) -> ApiError {
     let fault = match &error {
         BookError::NotFound { key, .. } => {
-            let codes: Vec<String> =
-                books.list().iter().map(|book| book.head().code.clone()).collect();
+            let codes: Vec<String> = books
+                .list()
+                .iter()
+                .map(|book| book.head().code.clone())
+                .collect();
             let example = codes.first().cloned();
             Fault::new("/book/code", key, codes.join(", "), example.as_deref())
         }
-        BookError::NoSuchRevision(no) => {
-            let accepted = format!("a revision from 1 to {}", no.latest);
-            Fault::new("/book/revision", no.asked.to_string(), accepted, Some("1"))
+        BookError::NoSuchRevision { revision, .. } => {
+            let accepted = format!("a revision that exists; {revision}");
+            Fault::new(
+                "/book/revision",
+                revision.asked.to_string(),
+                accepted,
+                Some("1"),
+            )
         }
         _ => return error.into(),
     };
@@ -180,7 +206,9 @@ fn refuse(error: BookError, sent: JobRequest, books: &Books, today: Day) -> ApiE
 
 /// An answer as CSV.
 pub fn answer_csv(text: String) -> HttpResponse {
-    HttpResponse::Ok().content_type("text/csv; charset=utf-8; header=present").body(text)
+    HttpResponse::Ok()
+        .content_type("text/csv; charset=utf-8; header=present")
+        .body(text)
 }
 
 /// An answer as JSON.
@@ -189,17 +217,15 @@ pub fn answer_csv(text: String) -> HttpResponse {
 /// [`ApiError::Internal`] when a value is not finite, which every room prevents.
 pub fn answer_json<T: serde::Serialize>(answer: &T) -> Result<HttpResponse, ApiError> {
     let body = serde_json::to_vec(answer).map_err(ApiError::internal)?;
-    Ok(HttpResponse::Ok().content_type("application/json").body(body))
+    Ok(HttpResponse::Ok()
+        .content_type("application/json")
+        .body(body))
 }
 
 /// Says that the answer depends on `Accept`.
 pub fn vary(mut response: HttpResponse) -> HttpResponse {
-    response.headers_mut().append(VARY, HeaderValue::from_static("Accept"));
     response
-}
-
-impl From<Faults> for ApiError {
-    fn from(faults: Faults) -> Self {
-        Self::Faults(faults)
-    }
+        .headers_mut()
+        .append(VARY, HeaderValue::from_static("Accept"));
+    response
 }

@@ -34,7 +34,7 @@ pub struct CrewHoursResponse {
 /// Each task as set-up plus quantity times rate, the visits with people, hours on site, waiting,
 /// travel and what is paid, and the days. In CSV: one row a task.
 #[utoipa::path(
-    tag = "crew hours",
+    tag = "crew",
     operation_id = "planCrewHours",
     params(ShowQuery),
     request_body = JobRequest,

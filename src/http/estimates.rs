@@ -54,10 +54,16 @@ pub(super) async fn post_estimate(
         Format::Csv => answer_csv(write_price_lines(&estimate.priced)),
         Format::Json => {
             let view = query.view(estimate.job.units);
-            answer_json(&EstimateAnswer::of(&estimate, view, query.job.unwrap_or(false)))?
+            answer_json(&EstimateAnswer::of(
+                &estimate,
+                view,
+                query.job.unwrap_or(false),
+            ))?
         }
     };
     let age = HeaderValue::from(books.age().as_secs());
-    response.headers_mut().insert(HeaderName::from_static("crossfall-book-age"), age);
+    response
+        .headers_mut()
+        .insert(HeaderName::from_static("crossfall-book-age"), age);
     Ok(vary(response))
 }

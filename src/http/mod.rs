@@ -4,8 +4,12 @@
 //! printed one and the table of methods come from one list, [`routes`]. Absent: SQL, outbound
 //! calls, arithmetic, environment, clock.
 
+pub mod answer;
 pub mod body;
+pub mod computing;
+pub mod crew_hours;
 pub mod document;
+pub mod estimates;
 mod extract;
 pub mod gate;
 pub mod health;
@@ -15,10 +19,13 @@ pub mod origin;
 mod pages;
 pub mod price_books;
 pub mod problem;
+pub mod ramps;
 mod shape;
+pub mod takeoff;
 pub mod today;
 mod unmatched;
 
+use crate::book::Books;
 use actix_web::{
     App, Error,
     body::BoxBody,
@@ -26,12 +33,18 @@ use actix_web::{
     middleware::{Compress, from_fn},
     web::{self, Data},
 };
+use std::sync::Arc;
 use utoipa_actix_web::{AppExt as _, service_config::ServiceConfig};
 
 /// Every documented resource; add a line for yours.
 pub fn routes(config: &mut ServiceConfig) {
     config.service(health::get_livez);
     config.service(health::get_readyz);
+    config.service(ramps::post_ramp_check);
+    config.service(takeoff::post_takeoff);
+    config.service(crew_hours::post_crew_hours);
+    config.service(estimates::post_estimate);
+    price_books::configure(config);
 }
 
 /// What the handlers are given; built once by `startup`, shared by all workers.
@@ -42,6 +55,7 @@ pub struct Surroundings {
     today: Data<today::Today>,
     methods: Data<unmatched::Methods>,
     document: Data<pages::DocumentText>,
+    books: Option<Data<Books>>,
     routes: fn(&mut ServiceConfig),
 }
 
@@ -60,7 +74,23 @@ impl Surroundings {
             today: Data::new(today),
             methods: Data::new(unmatched::Methods::of(&document)),
             document: Data::new(pages::DocumentText(document::print(&document))),
+            books: None,
             routes,
+        }
+    }
+
+    /// The same with the price books that handlers read.
+    #[must_use]
+    pub fn with_books(self, books: Arc<Books>) -> Self {
+        Self {
+            books: Some(Data::from(books)),
+            ..self
+        }
+    }
+
+    fn give_books(&self, config: &mut web::ServiceConfig) {
+        if let Some(books) = &self.books {
+            config.app_data(books.clone());
         }
     }
 }
@@ -84,6 +114,7 @@ pub fn app(
         .into_utoipa_app()
         .configure(with.routes)
         .into_app()
+        .configure(|config| with.give_books(config))
         .configure(pages::configure)
         .configure(extract::configure)
         .app_data(with.gate.clone())

@@ -7,8 +7,6 @@ mod answer;
 mod condition;
 mod query;
 mod request;
-#[cfg(test)]
-mod tests;
 
 use super::{
     body::Sent,

@@ -7,7 +7,6 @@ macro_rules! choices {
     ($($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $text:literal),+ $(,)? })+) => { $(
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize, deserr::Deserr)]
-        #[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
         pub enum $name { $(
             $(#[$vdoc])* #[serde(rename = $text)] #[deserr(rename = $text)] $variant
         ),+ }
@@ -19,6 +18,24 @@ macro_rules! choices {
             /// How it is spelled on the wire.
             pub const fn as_str(self) -> &'static str {
                 match self { $(Self::$variant => $text),+ }
+            }
+        }
+
+        // Written here, since the schema's derive does not read spellings that a macro hands on.
+        #[cfg(feature = "service")]
+        impl utoipa::PartialSchema for $name {
+            fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+                utoipa::openapi::ObjectBuilder::new()
+                    .schema_type(utoipa::openapi::schema::Type::String)
+                    .enum_values(Some([$($text),+]))
+                    .into()
+            }
+        }
+
+        #[cfg(feature = "service")]
+        impl utoipa::ToSchema for $name {
+            fn name() -> std::borrow::Cow<'static, str> {
+                stringify!($name).into()
             }
         }
 

@@ -33,4 +33,11 @@ pub use full::{
     Steps,
 };
 pub use or_none::OrNone;
-pub use sent::{JobRequest, PathRequest, RampRequest};
+pub use sent::{
+    BarrierRequest, BaseRequest, BookRequest, ConcreteRequest, CrewRequest, CurbRampRequest,
+    CurbRequest, CuringRequest, DoorRequest, EdgesRequest, FormsRequest, HandrailsRequest,
+    InsulationRequest, JobRequest, JointsRequest, LevelChangeRequest, MemberRequest, PathRequest,
+    PriceRequest, ProfitRequest, RailSectionRequest, RampRequest, ReinforcementRequest,
+    RequirementRequest, SalesTaxRequest, SealerRequest, SiteRequest, SiteWorkRequest, SlabRequest,
+    StepsRequest,
+};

@@ -21,7 +21,12 @@ impl PathRequest {
         let place = match (self, field) {
             (Self::Run { rise, .. }, "rise") => rise,
             (Self::Run { length, .. } | Self::Landing { length, .. }, "length") => length,
-            (Self::Landing { door: Some(door), .. }, "door/threshold") => &mut door.threshold,
+            (
+                Self::Landing {
+                    door: Some(door), ..
+                },
+                "door/threshold",
+            ) => &mut door.threshold,
             _ => return false,
         };
         *place = value;
@@ -56,14 +61,13 @@ impl JobRequest {
             "/ramp/cross_slope" => put(Some(&mut self.ramp.cross_slope), text),
             "/ramp/curb/width" => put(section(&mut self.ramp.curb).map(|s| &mut s.width), text),
             "/ramp/curb/height" => put(section(&mut self.ramp.curb).map(|s| &mut s.height), text),
-            "/slab/thickness" => {
-                put(Some(&mut self.slab.get_or_insert_default().thickness), text)
-            }
+            "/slab/thickness" => put(Some(&mut self.slab.get_or_insert_default().thickness), text),
             "/base/depth" => put(section(&mut self.base).map(|s| &mut s.depth), text),
             "/base/beyond_edge" => put(section(&mut self.base).map(|s| &mut s.beyond_edge), text),
-            "/insulation/thickness" => {
-                put(section(&mut self.insulation).map(|s| &mut s.thickness), text)
-            }
+            "/insulation/thickness" => put(
+                section(&mut self.insulation).map(|s| &mut s.thickness),
+                text,
+            ),
             "/reinforcement/spacing_along" => {
                 put(section(reinforcement).map(|s| &mut s.spacing_along), text)
             }
@@ -71,17 +75,20 @@ impl JobRequest {
                 put(section(reinforcement).map(|s| &mut s.spacing_across), text)
             }
             "/joints/spacing" => put(Some(&mut self.joints.get_or_insert_default().spacing), text),
-            "/curing/coverage" => {
-                put(Some(&mut self.curing.get_or_insert_default().coverage), text)
-            }
+            "/curing/coverage" => put(
+                Some(&mut self.curing.get_or_insert_default().coverage),
+                text,
+            ),
             "/sealer/coverage" => put(section(&mut self.sealer).map(|s| &mut s.coverage), text),
-            "/forms/screw_spacing" => {
-                put(Some(&mut self.forms.get_or_insert_default().screw_spacing), text)
-            }
+            "/forms/screw_spacing" => put(
+                Some(&mut self.forms.get_or_insert_default().screw_spacing),
+                text,
+            ),
             "/crew/travel" => put(Some(&mut self.crew.get_or_insert_default().travel), text),
-            "/crew/pour_presence" => {
-                put(Some(&mut self.crew.get_or_insert_default().pour_presence), text)
-            }
+            "/crew/pour_presence" => put(
+                Some(&mut self.crew.get_or_insert_default().pour_presence),
+                text,
+            ),
             _ => false,
         }
     }

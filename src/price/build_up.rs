@@ -64,19 +64,32 @@ impl BuildUp {
             amount: direct,
         }];
         let paid = settings.tax_base == TaxBase::Materials;
-        let tax = if paid { settings.tax_rate } else { Percentage::default() };
+        let tax = if paid {
+            settings.tax_rate
+        } else {
+            Percentage::default()
+        };
         steps.push(add(StepName::TaxPaid, "materials", materials, tax));
         let so_far = sum(&steps);
         let reserve = Percentage::from_millionths(
             settings.contingency.millionths() + settings.warranty.millionths(),
         );
-        steps.push(add(StepName::Contingency, "direct and tax paid", so_far, reserve));
+        steps.push(add(
+            StepName::Contingency,
+            "direct and tax paid",
+            so_far,
+            reserve,
+        ));
         let so_far = sum(&steps);
         let of = "direct, tax paid and contingency";
         steps.push(add(StepName::Overhead, of, so_far, settings.overhead));
         steps.push(profit_step(sum(&steps), settings.profit));
         let charged = settings.tax_base == TaxBase::Price;
-        let tax = if charged { settings.tax_rate } else { Percentage::default() };
+        let tax = if charged {
+            settings.tax_rate
+        } else {
+            Percentage::default()
+        };
         let so_far = sum(&steps);
         steps.push(add(StepName::TaxCharged, "price before tax", so_far, tax));
         Self { steps }
@@ -84,7 +97,11 @@ impl BuildUp {
 
     /// What a step adds.
     pub fn amount(&self, name: StepName) -> Amount {
-        self.steps.iter().filter(|step| step.name == name).map(|step| step.amount).sum()
+        self.steps
+            .iter()
+            .filter(|step| step.name == name)
+            .map(|step| step.amount)
+            .sum()
     }
 
     /// Direct cost.
@@ -109,7 +126,14 @@ fn sum(steps: &[Step]) -> Amount {
 
 fn add(name: StepName, of: &'static str, base: Amount, rate: Percentage) -> Step {
     let amount = base.percent(rate);
-    Step { name, rate: Some(rate), margin: false, of, base: Some(base), amount }
+    Step {
+        name,
+        rate: Some(rate),
+        margin: false,
+        of,
+        base: Some(base),
+        amount,
+    }
 }
 
 fn profit_step(base: Amount, profit: Profit) -> Step {

@@ -67,12 +67,14 @@ pub struct Unpriced {
     pub why: String,
 }
 
-pub(super) fn charge_lines(
-    parts: Parts<'_>,
-    list: &PriceList,
-) -> (Vec<PriceLine>, Vec<Unpriced>) {
+pub(super) fn charge_lines(parts: Parts<'_>, list: &PriceList) -> (Vec<PriceLine>, Vec<Unpriced>) {
     let (mut lines, mut unpriced) = (Vec::new(), Vec::new());
-    let ours = parts.takeoff.lines.iter().enumerate().filter(|(_, line)| line.by == By::Us);
+    let ours = parts
+        .takeoff
+        .lines
+        .iter()
+        .enumerate()
+        .filter(|(_, line)| line.by == By::Us);
     for (index, line) in ours.filter(|(_, line)| line.order != Decimal4::default()) {
         match charge_taken_off(line, format!("/takeoff/lines/{index}"), list) {
             Ok(line) => lines.push(line),
@@ -97,9 +99,14 @@ fn charge_taken_off(line: &Line, of: String, list: &PriceList) -> Result<PriceLi
         of: of.clone(),
         why,
     };
-    let quote = list.quote(&line.code).map_err(|why| refuse(why_not(why, list)))?;
+    let quote = list
+        .quote(&line.code)
+        .map_err(|why| refuse(why_not(why, list)))?;
     let order = ordered(line, quote.item).ok_or_else(|| {
-        refuse(format!("the book sells it by the {}, which cannot be worked out here", quote.item.sale_unit))
+        refuse(format!(
+            "the book sells it by the {}, which cannot be worked out here",
+            quote.item.sale_unit
+        ))
     })?;
     let (quantity, charged) = charged_quantity(order, quote.item)
         .ok_or_else(|| refuse("its quantity is beyond what a line can hold".to_owned()))?;
@@ -139,8 +146,8 @@ fn net_in(net: Net, unit: SaleUnit) -> Option<f64> {
         (Net::Volume(volume), SaleUnit::Yd3) => volume.cubic_yards(),
         (Net::Volume(volume), SaleUnit::M3) => volume.cubic_metres(),
         (Net::Volume(volume), SaleUnit::Ft3) => volume.cubic_feet(),
-        (Net::Volume(volume), SaleUnit::Gal) => volume.gallons(),
-        (Net::Volume(volume), SaleUnit::Litre) => volume.litres(),
+        (Net::Liquid(volume), SaleUnit::Gal) => volume.gallons(),
+        (Net::Liquid(volume), SaleUnit::Litre) => volume.litres(),
         (Net::Mass(mass), SaleUnit::Ton) => mass.short_tons(),
         (Net::Mass(mass), SaleUnit::Tonne) => mass.tonnes(),
         (Net::Mass(mass), SaleUnit::Lb) => mass.pounds(),
@@ -161,7 +168,10 @@ fn charged_quantity(order: Decimal4, item: &Item) -> Option<(Decimal4, Charged)>
         Charge::BoughtForJob => Some((order, Charged::ByOrder)),
         Charge::FromStock { uses, pay_step } => {
             let share = order.number() / f64::from(uses.max(1));
-            Some((Decimal4::up_to_step(share, pay_step)?, Charged::ByUse { uses }))
+            Some((
+                Decimal4::up_to_step(share, pay_step)?,
+                Charged::ByUse { uses },
+            ))
         }
     }
 }
@@ -169,7 +179,12 @@ fn charged_quantity(order: Decimal4, item: &Item) -> Option<(Decimal4, Charged)>
 /// Paid hours by class, over all visits, in the order of the classes.
 fn paid_by_class(parts: Parts<'_>) -> Vec<(crate::job::Class, Span)> {
     let mut paid: Vec<(crate::job::Class, Span)> = Vec::new();
-    for (class, hours) in parts.hours.visits.iter().flat_map(|visit| &visit.paid_by_class) {
+    for (class, hours) in parts
+        .hours
+        .visits
+        .iter()
+        .flat_map(|visit| &visit.paid_by_class)
+    {
         match paid.iter_mut().find(|(known, _)| known == class) {
             Some((_, sum)) => *sum = *sum + *hours,
             None => paid.push((*class, *hours)),
@@ -192,7 +207,9 @@ fn charge_hours(class: &str, paid: Span, list: &PriceList) -> Result<PriceLine, 
         of: of.clone(),
         why,
     };
-    let quote = list.quote(&code).map_err(|why| refuse(why_not(why, list)))?;
+    let quote = list
+        .quote(&code)
+        .map_err(|why| refuse(why_not(why, list)))?;
     let quantity = Decimal4::nearest(ceil_to(paid.hours(), QUARTER), 2)
         .ok_or_else(|| refuse("its quantity is beyond what a line can hold".to_owned()))?;
     Ok(PriceLine {

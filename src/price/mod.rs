@@ -101,14 +101,19 @@ impl Priced {
     /// Overhead and profit over the crew-days; a statistic, rounded to the minor unit.
     pub fn per_crew_day(&self) -> Option<Amount> {
         let total = self.total()?;
-        let earned = self.build_up.amount(StepName::Overhead) + self.build_up.amount(StepName::Profit);
+        let earned =
+            self.build_up.amount(StepName::Overhead) + self.build_up.amount(StepName::Profit);
         let _ = total;
         share_of(earned, self.crew_days, &self.currency)
     }
 
     /// Age in days of the oldest price used.
     pub fn oldest_price_days(&self) -> Option<i64> {
-        self.lines.iter().filter_map(|line| line.from.as_ref()).map(|from| from.age_days).max()
+        self.lines
+            .iter()
+            .filter_map(|line| line.from.as_ref())
+            .map(|from| from.age_days)
+            .max()
     }
 }
 

@@ -64,7 +64,10 @@ impl Settings {
     pub fn of(job: &Job, list: &PriceList) -> Self {
         let book = list.settings();
         let stated = &job.price;
-        let mut used = Used { used: Vec::with_capacity(6), list };
+        let mut used = Used {
+            used: Vec::with_capacity(6),
+            list,
+        };
         let tax = stated.sales_tax.as_ref();
         let tax_rate = tax.and_then(|tax| tax.rate).map(Percentage::of);
         let tax_base = tax.and_then(|tax| tax.base);
@@ -139,7 +142,11 @@ impl Used<'_> {
                 revision: self.list.revision(),
             }
         };
-        self.used.push(SettingUsed { pointer, value, from });
+        self.used.push(SettingUsed {
+            pointer,
+            value,
+            from,
+        });
     }
 }
 

@@ -26,7 +26,7 @@ pub(super) const MARKS: &[(char, &[char])] = &[
     ('°', &['º']),
 ];
 
-/// Raised digits, which mean the digit only right after a letter, as in `m²`.
+/// Raised digits, which mean the digit only in a unit, as in `m²`.
 pub(super) const RAISED: &[(char, char)] = &[('2', '²'), ('3', '³')];
 
 /// Fractions in one character.
@@ -50,7 +50,7 @@ pub(super) fn normalise(text: &str) -> String {
     let mut plain = String::with_capacity(text.len() + 8);
     let mut after_vulgar = false;
     for mark in text.chars() {
-        let mark = plain_mark(mark, plain.chars().next_back());
+        let mark = plain_mark(mark);
         if let Some((_, spelled)) = VULGAR.iter().find(|(one, _)| *one == mark) {
             if plain.ends_with(|last: char| last.is_ascii_digit()) {
                 plain.push(' ');
@@ -71,17 +71,20 @@ pub(super) fn normalise(text: &str) -> String {
     plain.trim_matches(' ').replace("''", "\"")
 }
 
-fn plain_mark(mark: char, before: Option<char>) -> char {
-    let raised = RAISED.iter().find(|(_, raised)| *raised == mark);
-    if let (Some((digit, _)), Some(letter)) = (raised, before) {
-        return if letter.is_ascii_alphabetic() {
-            *digit
-        } else {
-            mark
-        };
-    }
+fn plain_mark(mark: char) -> char {
     MARKS
         .iter()
         .find(|(_, alike)| alike.contains(&mark))
         .map_or(mark, |(plain, _)| *plain)
+}
+
+/// A unit with its raised digits let down. Not part of [`normalise`]: `2 ft² 3` is no `2 ft 23`.
+pub(super) fn lowered(unit: &str) -> String {
+    let lower = |mark| {
+        RAISED
+            .iter()
+            .find(|(_, raised)| *raised == mark)
+            .map_or(mark, |(digit, _)| *digit)
+    };
+    unit.chars().map(lower).collect()
 }

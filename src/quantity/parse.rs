@@ -7,7 +7,7 @@
 
 use super::Quantity;
 use super::error::{Problem, QuantityError};
-use super::notation::{DECIMALS, DENOMINATORS, TEXT_AT_MOST, WHOLE_DIGITS, normalise};
+use super::notation::{DECIMALS, DENOMINATORS, TEXT_AT_MOST, WHOLE_DIGITS, lowered, normalise};
 use super::units::{Dimension, UnitRow};
 
 /// A larger unit that may be followed by a smaller one.
@@ -100,7 +100,7 @@ fn read(dimension: Dimension, sign: f64, body: &str) -> Result<f64, Problem> {
     if rest.is_empty() {
         return Err(Problem::NoUnit);
     }
-    if let Some(row) = dimension.row(rest) {
+    if let Some(row) = dimension.row(&lowered(rest)) {
         return to_si(row, sign * first.value);
     }
     match pair(dimension) {

@@ -9,6 +9,9 @@ use super::notation::{DECIMALS, DENOMINATORS, MARKS, RAISED, VULGAR, WHOLE_DIGIT
 use super::parse::{Pair, pair};
 use super::units::{Dimension, UnitRow};
 
+/// The whole part of an angle below ninety degrees.
+const BELOW_NINETY: &str = "[0-8]?[0-9]";
+
 /// The pattern of all texts of `dimension`, anchored at both ends.
 pub fn pattern(dimension: Dimension) -> String {
     let space = class(' ');
@@ -16,9 +19,17 @@ pub fn pattern(dimension: Dimension) -> String {
         .rows()
         .iter()
         .partition(|row| row.scale == Scale::Degrees);
-    let mut forms = vec![format!("{}{space}{{0,2}}{}", number(), symbols(&others))];
+    let mut forms = vec![format!(
+        "{}{space}{{0,2}}{}",
+        number(&whole()),
+        symbols(&others)
+    )];
     if !angles.is_empty() {
-        forms.push(format!("{}{space}{{0,2}}{}", acute(), symbols(&angles)));
+        forms.push(format!(
+            "{}{space}{{0,2}}{}",
+            number(BELOW_NINETY),
+            symbols(&angles)
+        ));
     }
     if let Some(pair) = pair(dimension) {
         forms.extend(pair_pattern(dimension, &pair));
@@ -62,9 +73,10 @@ fn decimal() -> String {
     )
 }
 
-/// Any number; one that begins with its point only where no unit's full stop can stand before it.
-fn number() -> String {
-    format!("(?:{}|\\.[0-9]{{1,{DECIMALS}}})", mixed(&whole()))
+/// Any number with that whole part; one that begins with its point stands only where no unit's full
+/// stop can stand before it.
+fn number(whole: &str) -> String {
+    format!("(?:{}|\\.[0-9]{{1,{DECIMALS}}})", mixed(whole))
 }
 
 /// A number whose whole part is `whole`: decimal, fraction, or whole and fraction.
@@ -76,11 +88,6 @@ fn mixed(whole: &str) -> String {
         "{whole}(?:\\.[0-9]{{1,{DECIMALS}}})?|(?:{whole}(?:{space}|{dash}))?{fraction}\
          |(?:{whole}(?:{space}|{dash})?)?[{vulgar}]"
     )
-}
-
-/// Below ninety degrees.
-fn acute() -> String {
-    format!("[0-8]?[0-9](?:\\.[0-9]{{1,{DECIMALS}}})?")
 }
 
 /// Every fraction of the tape that is below one.

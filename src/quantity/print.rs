@@ -7,7 +7,7 @@
 
 use super::factors::{INCH, MILLIMETRE, Scale};
 use super::notation::DECIMALS;
-use super::units::Dimension;
+use super::units::{Dimension, UnitRow};
 use super::{Quantity, parse_quantity};
 
 /// Two SI numbers this close, relatively, are one text.
@@ -95,9 +95,11 @@ const NEVER_PRINTED: &[&str] = &["in2", "in/ft", "mm/m", "kPa", "lb/yd3", "t/m3"
 fn print_shortest(dimension: Dimension, si: f64) -> String {
     // Above 45 degrees an angle has too few digits left for its tangent.
     let steep = dimension == Dimension::Slope && si.abs() > 1.0;
-    let units = dimension.rows().iter().filter(|row| {
-        !NEVER_PRINTED.contains(&row.symbol()) && !(steep && row.scale == Scale::Degrees)
-    });
+    let printed = |row: &&UnitRow| {
+        let angle = row.scale == Scale::Degrees;
+        !(NEVER_PRINTED.contains(&row.symbol()) || (steep && angle))
+    };
+    let units = dimension.rows().iter().filter(printed);
     let mut texts: Vec<String> = Vec::new();
     if dimension == Dimension::Slope && !steep && si.abs() > 1e-9 {
         let sign = if si < 0.0 { "-" } else { "" };

@@ -113,3 +113,52 @@ pub(super) fn text_schema(says: &str, pattern: &str, example: &str) -> RefOr<Sch
         .examples([json!(example)]);
     RefOr::T(text.into())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn written(schema: RefOr<Schema>) -> serde_json::Value {
+        serde_json::to_value(schema).unwrap_or_default()
+    }
+
+    #[test]
+    fn every_quantity_is_a_text_of_its_pattern_or_a_closed_object() {
+        for dimension in Dimension::ALL {
+            let schema = written(quantity_schema(dimension));
+            let text = &schema["oneOf"][0];
+            assert_eq!(text["pattern"], pattern(dimension));
+            assert_eq!(text["maxLength"], TEXT_AT_MOST);
+            assert_eq!(text["examples"][0], dimension.examples()[0]);
+            let objects = schema["oneOf"]
+                .as_array()
+                .map(|all| &all[1..])
+                .unwrap_or_default();
+            let listed = objects
+                .iter()
+                .filter_map(|o| o["properties"]["unit"]["enum"].as_array());
+            let symbols: usize = dimension.rows().iter().map(|row| row.symbols.len()).sum();
+            assert_eq!(
+                listed.map(Vec::len).sum::<usize>(),
+                symbols,
+                "{dimension:?}"
+            );
+            for object in objects {
+                assert_eq!(object["additionalProperties"], false);
+                assert_eq!(object["required"], json!(["value", "unit"]));
+            }
+        }
+    }
+
+    #[test]
+    fn an_answer_names_its_unit_in_each_system() {
+        let schema = written(shown_schema(&["in", "mm"]));
+        assert_eq!(schema["properties"]["unit"]["enum"], json!(["in", "mm"]));
+        let hours = written(shown_schema(&["h", "h"]));
+        assert_eq!(hours["properties"]["unit"]["enum"], json!(["h"]));
+        assert_eq!(
+            written(slope_schema())["required"],
+            json!(["value", "unit", "ratio"])
+        );
+    }
+}

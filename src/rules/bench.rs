@@ -133,13 +133,17 @@ impl<'a> Bench<'a> {
 
     /// A finding that waits for a fact; `by` is who has it.
     pub(super) fn unknown(&self, rule: &Rule, subject: &str, (fact, by): (&str, By)) -> Finding {
-        let who = if by == By::Others { ", by others" } else { "" };
+        let ask = if by == By::Others {
+            "ask others for"
+        } else {
+            "find out"
+        };
         let mut finding = self.blank(rule, subject, Verdict::Undetermined).by(by);
         finding.limit = match rule.limit {
             Limit::One(limit) => Some(limit),
             _ => None,
         };
-        finding.remedy = Some(format!("find out {fact}{who}: {}", asks(rule)));
+        finding.remedy = Some(format!("{ask} {fact}: {}", asks(rule)));
         finding.note(format!("not told: {fact}"))
     }
 

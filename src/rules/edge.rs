@@ -99,7 +99,7 @@ fn take_in(bench: &mut Bench, stretch: Stretch) {
     bench.push(rule, finding);
 }
 
-/// `left and right of run 1, end of landing 2`.
+/// `left and right of run 1; end of landing 2`.
 fn name_places(bench: &Bench, edges: &[(usize, &'static str)]) -> String {
     let mut places: Vec<(usize, Vec<&str>)> = Vec::new();
     for (piece, edge) in edges {
@@ -109,9 +109,14 @@ fn name_places(bench: &Bench, edges: &[(usize, &'static str)]) -> String {
         }
     }
     let place = |(piece, edges): &(usize, Vec<&str>)| {
-        format!("{} of {}", edges.join(" and "), bench.way.names[*piece])
+        let name = &bench.way.names[*piece];
+        match edges.split_last() {
+            Some((last, [])) => format!("{last} of {name}"),
+            Some((last, others)) => format!("{} and {last} of {name}", others.join(", ")),
+            None => name.clone(),
+        }
     };
-    places.iter().map(place).collect::<Vec<_>>().join(", ")
+    places.iter().map(place).collect::<Vec<_>>().join("; ")
 }
 
 fn judge_edge(bench: &Bench, edge: &EdgeLine) -> Option<(Measure, Finding)> {

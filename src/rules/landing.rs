@@ -95,10 +95,12 @@ fn check_width(bench: &mut Bench, landing: &Landing, index: usize) {
         let figures = (Measured::Length(clear), Measured::Length(limit));
         let finding = bench.weigh_against(rule, &piece_pointer(index), figures);
         let finding = stretch(bench, finding, (index, how, limit - clear));
-        bench.push(
-            rule,
-            finding.note("against the widest run that leads to it".to_owned()),
-        );
+        let note = if how == "widen" {
+            "its width, against the widest run that leads to it"
+        } else {
+            "its length, against the run that leaves to the side"
+        };
+        bench.push(rule, finding.note(note.to_owned()));
     }
 }
 

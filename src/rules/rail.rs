@@ -7,7 +7,7 @@
 //! 2010 ADA Standards, 405.8, 403.6 and 505; 104.1.1 for ranges.
 
 use super::bench::Bench;
-use super::finding::{Measured, Verdict};
+use super::finding::{Finding, Measured, Verdict};
 use super::measure::Measure;
 use super::row::{Limit, Rule};
 use crate::job::{By, Handrails, RailShape};
@@ -47,22 +47,25 @@ fn check_need(bench: &mut Bench) {
     if bench.way.flights.is_empty() {
         return;
     }
-    let rise = Measured::Length(bench.way.greatest_rise());
-    let subject = "/ramp/handrails";
-    let mut finding = bench.weigh(rule, subject, rise);
-    if !bench.rails_needed() {
-        finding.verdict = Verdict::NotApplicable;
-        // The room is below the number here: above it rails are asked.
-        finding.margin = rule
-            .length()
-            .map(|limit| Measured::Length((limit - bench.way.greatest_rise()).max(Length::ZERO)));
-        let finding = finding.note(format!(
-            "no run rises more than {}, so no handrails are asked",
-            rule.text()
-        ));
-        bench.push(rule, finding);
+    let rise = bench.way.greatest_rise();
+    let mut finding = bench.weigh(rule, "/ramp/handrails", Measured::Length(rise));
+    if bench.rails_needed() {
+        check_set_up(bench, rule, finding);
         return;
     }
+    finding.verdict = Verdict::NotApplicable;
+    // The room is below the number here: above it rails are asked.
+    let room = rule.length().map(|limit| (limit - rise).max(Length::ZERO));
+    finding.margin = room.map(Measured::Length);
+    let note = format!(
+        "no run rises more than {}, so no handrails are asked",
+        rule.text()
+    );
+    bench.push(rule, finding.note(note));
+}
+
+/// Needed rails: missing, by others, or ours.
+fn check_set_up(bench: &mut Bench, rule: &Rule, mut finding: Finding) {
     // The rise only tells that rails are needed; it is no measure of how well that is kept.
     finding.margin = None;
     let runs = runs_that_need(bench, rule);
@@ -70,7 +73,7 @@ fn check_need(bench: &mut Bench) {
         "have handrails set on both sides of {runs}, {}",
         describe(bench)
     );
-    finding = finding.note(format!("{runs} rise more than {}", rule.text()));
+    finding = finding.note(format!("more than {} of rise: {runs}", rule.text()));
     match bench.job.ramp.handrails.as_option() {
         None => {
             finding.verdict = Verdict::Violates;
@@ -78,10 +81,7 @@ fn check_need(bench: &mut Bench) {
         }
         Some(rails) if rails.by == By::Others => {
             finding = finding.by(rails.by);
-            bench.condition(format!(
-                "handrails by others, to section 505 ({})",
-                rule.row.section
-            ));
+            bench.condition(format!("handrails by others ({})", rule.row.section));
             if rails.both_sides != Some(true) {
                 finding.verdict = Verdict::Undetermined;
                 finding.remedy = Some(set);
@@ -121,7 +121,7 @@ fn check_sides(bench: &mut Bench, rails: &Handrails) {
         None => bench.unknown(
             rule,
             subject,
-            ("whether handrails stand on both sides", rails.by),
+            ("the sides on which handrails stand (both_sides)", rails.by),
         ),
         Some(both) => {
             let sides = if both { 2.0 } else { 1.0 };

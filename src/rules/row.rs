@@ -153,6 +153,7 @@ pub struct Clearance {
 
 /// One document's rules.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
 pub struct RuleSet {
     /// Its name in a job.
     pub id: String,
@@ -172,9 +173,11 @@ pub struct RuleSet {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub advisory: Option<String>,
     /// Its rules, in the order of the file.
+    #[cfg_attr(feature = "service", schema(value_type = Vec<RuleRow>))]
     pub rules: Vec<Rule>,
     /// Its table of door clearances.
     #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[cfg_attr(feature = "service", schema(value_type = Vec<ClearanceRow>))]
     pub clearances: Vec<Clearance>,
 }
 

@@ -1,7 +1,7 @@
 //! Rule sets read from their files, every fault of every file named at once.
 //!
-//! Invariants: ids are unique over all sets; a set has one row a measure but for banded ones; a
-//! banded measure has a base row, so that nothing falls through; the table of door clearances has a
+//! Invariants: ids are unique over all sets; a set has one row a measure but for banded ones; bands
+//! join from the base row to the steepest slope, so that nothing falls through; the table of door clearances has a
 //! base row for every way to come to a door. Absent here: files (texts arrive as arguments), the job.
 
 use super::finding::Force;
@@ -9,7 +9,7 @@ use super::finding::Measured;
 use super::measure::{Kind, Measure};
 use super::row::{Clearance, ClearanceRow, Limit, Rule, RuleRow, RuleSet, Sense, read_number};
 use crate::job::{Approach, Opens};
-use crate::quantity::{Citation, Length, Slope};
+use crate::quantity::{Citation, Compared, Length, Slope};
 use serde::Deserialize;
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
@@ -132,43 +132,8 @@ fn row_name(set: &str, value: &toml::Value, index: usize) -> String {
 fn read_rule(set: &RuleSet, row: RuleRow) -> Result<Rule, Vec<String>> {
     let mut faults = Vec::new();
     faults.extend(check_id(set, &row));
-    let number = |name: &str, text: &Option<String>, faults: &mut Vec<String>| {
-        let Some(text) = text else {
-            faults.push(format!("`{name}` is missing"));
-            return None;
-        };
-        match read_published(set, row.measures.kind(), text) {
-            Ok(number) => Some(number),
-            Err(fault) => {
-                faults.push(format!("`{name}`: {fault}"));
-                None
-            }
-        }
-    };
-    let limit = match row.sense {
-        Sense::Condition | Sense::Table => {
-            if row.measures.kind() != Kind::Nothing {
-                faults.push(format!("{} needs a number", row.measures.as_str()));
-            }
-            Some(Limit::Nothing)
-        }
-        Sense::Within => {
-            let least = number("least", &row.least, &mut faults);
-            let most = number("most", &row.most, &mut faults);
-            least
-                .zip(most)
-                .map(|(least, most)| Limit::Range(least, most))
-        }
-        Sense::AtMost | Sense::AtLeast | Sense::MoreThan | Sense::LessThan => {
-            number("value", &row.value, &mut faults).map(Limit::One)
-        }
-    };
-    if let Some(Limit::Range(least, most)) = limit
-        && !most.minus(least).is_some_and(|room| is_positive(room))
-    {
-        faults.push("`least` is not below `most`".to_owned());
-    }
     faults.extend(check_fields(&row));
+    let limit = read_limit(set, &row, &mut faults);
     let band = read_band(&row, &mut faults);
     let document = row.document.as_deref().unwrap_or(&set.title);
     let source = Citation::new(document, Some(&row.section), row.verified);
@@ -180,6 +145,37 @@ fn read_rule(set: &RuleSet, row: RuleRow) -> Result<Rule, Vec<String>> {
             source,
         }),
         _ => Err(faults),
+    }
+}
+
+/// The number that the row's sense asks for.
+fn read_limit(set: &RuleSet, row: &RuleRow, faults: &mut Vec<String>) -> Option<Limit> {
+    let mut number = |name: &str, text: &Option<String>| {
+        let number = match text {
+            None => Err(format!("`{name}` is missing")),
+            Some(text) => read_published(set, row.measures.kind(), text)
+                .map_err(|fault| format!("`{name}`: {fault}")),
+        };
+        number.map_err(|fault| faults.push(fault)).ok()
+    };
+    match row.sense {
+        Sense::Condition | Sense::Table => {
+            if row.measures.kind() != Kind::Nothing {
+                faults.push(format!("{} needs a number", row.measures.as_str()));
+            }
+            Some(Limit::Nothing)
+        }
+        Sense::Within => {
+            let (least, most) = (number("least", &row.least), number("most", &row.most));
+            let (least, most) = least.zip(most)?;
+            if !most.minus(least).is_some_and(is_positive) {
+                faults.push("`least` is not below `most`".to_owned());
+            }
+            Some(Limit::Range(least, most))
+        }
+        Sense::AtMost | Sense::AtLeast | Sense::MoreThan | Sense::LessThan => {
+            number("value", &row.value).map(Limit::One)
+        }
     }
 }
 
@@ -281,14 +277,44 @@ fn check_set(set: &RuleSet, faults: &mut Vec<String>) {
             ));
         }
     }
-    if set.rule(Measure::SteepRise).is_some() && set.rule(Measure::RunSlope).is_none() {
-        faults.push(format!(
-            "{}: bands of slopes without a base row run_slope",
-            set.id
-        ));
-    }
+    check_bands(set, faults);
     if set.rule(Measure::DoorDepth).is_some() {
         check_doors(set, faults);
+    }
+}
+
+/// Bands join: the first begins at the base row's slope, the last ends at the steepest allowed.
+fn check_bands(set: &RuleSet, faults: &mut Vec<String>) {
+    let slope = |measure: Measure| set.rule(measure).and_then(Rule::slope);
+    let mut bands = set.bands(Measure::SteepRise).peekable();
+    if bands.peek().is_none() {
+        return;
+    }
+    let (Some(base), Some(cap)) = (slope(Measure::RunSlope), slope(Measure::SteepestRun)) else {
+        faults.push(format!(
+            "{}: bands of slopes without base rows run_slope and steepest_run",
+            set.id
+        ));
+        return;
+    };
+    let mut end = base;
+    for band in bands {
+        let Some((above, most)) = band.band else {
+            continue;
+        };
+        if above.compare(end) != Compared::At {
+            faults.push(format!(
+                "{}: does not begin where the row before it ends",
+                band.row.id
+            ));
+        }
+        end = most;
+    }
+    if end.compare(cap) != Compared::At {
+        faults.push(format!(
+            "{}: the bands do not end at the steepest slope",
+            set.id
+        ));
     }
 }
 

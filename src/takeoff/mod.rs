@@ -1,119 +1,121 @@
-//! Stand-in until the takeoff lands: only the types that the crew reads.
+//! The takeoff: what to order, what the crew handles, what others must supply.
 //!
-//! Absent: everything that is taken off.
+//! Invariants: only new work is taken off, what exists is judged elsewhere; parts add up to the
+//! whole; every figure carries the working that leads to it; a material row is used as the catalog
+//! gives it. Absent here: a price, an hour, a rule of accessibility.
+//!
+//! | file | holds |
+//! | --- | --- |
+//! | `line`, `measures` | the answer |
+//! | `part`, `plan`, `words` | what is taken off together, the ramp unfolded, numbers in words |
+//! | `curb`, `concrete`, `concrete_order`, `ready_mix` | concrete, from volumes to orders |
+//! | `stone`, `insulation` | what lies under it |
+//! | `steel`, `cutting`, `bars` | bars, cuts, and their lines |
+//! | `forms`, `boards` | forms and their lines |
+//! | `joints`, `curing` | joints, curing, sealing |
+//! | `surroundings`, `advice` | rails, site work, cautions |
 
-use crate::quantity::{Area, Citation, Length, Mass, Span, Volume};
+mod advice;
+mod bars;
+mod boards;
+mod concrete;
+mod concrete_order;
+mod curb;
+mod curing;
+mod cutting;
+mod forms;
+mod insulation;
+mod joints;
+mod line;
+mod measures;
+mod part;
+mod plan;
+mod ready_mix;
+mod steel;
+mod stone;
+mod surroundings;
+mod words;
 
-/// A net quantity.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Net {
-    /// A volume.
-    Volume(Volume),
-    /// An area.
-    Area(Area),
-    /// A length.
-    Length(Length),
-    /// A weight.
-    Mass(Mass),
-    /// A count.
-    Count(f64),
-    /// A time.
-    Time(Span),
+pub use concrete::{measure_prismoid, measure_slab, measure_solid};
+pub use concrete_order::{
+    Allowance, ConcreteOrder, OrderChoice, WasteAsked, allow_waste, charge_waiting, choose_order,
+    count_bags, measure_shortfall, measure_unloading, order_up, share_loads,
+};
+pub use curing::measure_liquid;
+pub use cutting::{CutList, Pattern, cut_from_stock};
+pub use forms::count_holders;
+pub use insulation::count_boards;
+pub use joints::measure_sealant;
+pub use line::{Advice, Line, Need, Net, Takeoff};
+pub use measures::{FormStretch, Measures};
+pub use steel::{BarMark, Spaced, add_laps, count_bars, weigh_bar};
+pub use stone::{StoneNeeded, measure_stone};
+pub use surroundings::measure_rails;
+
+use crate::catalog::Catalog;
+use crate::geometry::Geometry;
+use crate::job::{By, Job};
+use crate::quantity::Area;
+use part::{Given, Part};
+use plan::Plan;
+
+/// Takes a job off: every material with its order, what the crew handles, what others must supply.
+pub fn take_off(job: &Job, geometry: &Geometry, catalog: &Catalog) -> Takeoff {
+    let plan = Plan::lay_out(job, geometry, |surface| surface.surface_length);
+    let given = Given {
+        job,
+        geometry,
+        catalog,
+        plan: &plan,
+    };
+    let mut takeoff = Takeoff::default();
+    for by in [By::Us, By::OthersSupplyWeInstall, By::Others] {
+        if let Some(part) = Part::of(given, by) {
+            take_off_part(&part, &mut takeoff);
+        }
+    }
+    surroundings::take_off_rails(job, geometry, &mut takeoff);
+    surroundings::take_off_site_work(job, geometry, &mut takeoff);
+    advice::advise(
+        advice::Drawn {
+            job,
+            geometry,
+            catalog,
+        },
+        &mut takeoff,
+    );
+    takeoff
 }
 
-/// A stretch of staked form.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FormStretch {
-    /// Height.
-    pub height: Length,
-    /// Length.
-    pub length: Length,
-    /// True on a slope.
-    pub slope: bool,
+fn take_off_part(part: &Part, takeoff: &mut Takeoff) {
+    let curbs = curb::measure_curbs(part);
+    let poured = concrete::measure_concrete(part, &curbs);
+    let faces = forms::measure_faces(part, &curbs);
+    ready_mix::take_off_concrete(part, &poured, takeoff);
+    stone::take_off_stone(part, takeoff);
+    insulation::take_off_insulation(part, takeoff);
+    bars::take_off_steel(part, takeoff);
+    boards::take_off_forms(part, &faces, takeoff);
+    joints::take_off_joints(part, takeoff);
+    curing::take_off_curing(part, &curbs, takeoff);
+    if part.by.is_ours() {
+        takeoff.measures.curb_length += curbs.length;
+        measure_surfaces(part, takeoff);
+    }
 }
 
-/// What the crew handles.
-#[derive(Clone, Debug, Default, PartialEq)]
-#[allow(missing_docs)]
-pub struct Measures {
-    pub surface_area: Area,
-    pub base_area: Area,
-    pub stone_volume: Volume,
-    pub insulation_area: Area,
-    pub bar_mass: Mass,
-    pub bar_crossings: f64,
-    pub form_staked: Vec<FormStretch>,
-    pub form_on_wall: Length,
-    pub curb_length: Length,
-    pub curb_face_form: Length,
-    pub isolation_length: Length,
-    pub sealed_length: Length,
-    pub joint_length: Length,
-    pub concrete_volume: Volume,
-    pub sloped_area: Area,
-    pub level_area: Area,
-    pub steepest: crate::quantity::Slope,
-    pub curing_area: Area,
-    pub sealer_area: Area,
-    pub rubbed_area: Area,
-    pub handrail_length: Length,
-    pub backfill_length: Length,
-    pub loads: u32,
-}
-
-/// A line.
-#[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
-pub struct Line { pub code: String, pub description: String, pub class: crate::catalog::Class, pub by: crate::job::By, pub of: String, pub quantity: Net, pub waste: crate::quantity::Percent, pub order: crate::quantity::money::Decimal4, pub order_unit: &'static str, pub uses: Option<u32>, pub working: String, pub source: Citation }
-/// x
-#[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
-pub struct Need { pub what: String, pub from: crate::job::By, pub of: String }
-/// x
-#[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
-pub struct BarMark { pub mark: String, pub bar: crate::job::Bar, pub count: u32, pub length: Length, pub laps: u32, pub weight: Mass, pub of: String }
-/// x
-#[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
-pub struct Pattern { pub times: u32, pub pieces: Vec<Length>, pub offcut: Length }
-/// x
-#[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs)]
-pub struct CutList { pub code: String, pub stock: Length, pub bars: u32, pub bound: u32, pub proven_least: bool, pub patterns: Vec<Pattern> }
-/// x
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-#[allow(missing_docs)]
-pub struct OrderChoice { pub order: Volume, pub spare: Volume, pub depth_error: Length }
-/// x
-#[derive(Clone, Debug, Default, PartialEq)]
-#[allow(missing_docs)]
-pub struct ConcreteOrder { pub net: Volume, pub parts: Vec<(String, Volume)>, pub waste: Volume, pub order: Volume, pub loads: Vec<Volume>, pub short_of_minimum: Volume, pub neighbours: [OrderChoice; 3], pub unload_minutes_free: Span, pub unload_minutes_needed: Span, pub bags: u32, pub bags_break_even: Volume }
-/// x
-pub fn take_off(_: &crate::job::Job, _: &crate::geometry::Geometry, _: &crate::catalog::Catalog) -> Takeoff { Takeoff::default() }
-
-/// A word of advice.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Advice {
-    /// JSON Pointer.
-    pub of: String,
-    /// Kind.
-    pub kind: &'static str,
-    /// Text.
-    pub text: String,
-    /// Source.
-    pub source: Citation,
-}
-
-/// The takeoff.
-#[derive(Clone, Debug, Default, PartialEq)]
-#[allow(missing_docs)]
-pub struct Takeoff {
-    pub lines: Vec<Line>,
-    pub measures: Measures,
-    pub concrete: ConcreteOrder,
-    pub bar_marks: Vec<BarMark>,
-    pub cut_lists: Vec<CutList>,
-    pub needs: Vec<Need>,
-    pub advices: Vec<Advice>,
+fn measure_surfaces(part: &Part, takeoff: &mut Takeoff) {
+    let measures = &mut takeoff.measures;
+    for (_, surface) in part.surfaces() {
+        let level = surface.slope.at_most(part.catalog.forms.slope.from);
+        let (sloped, flat) = if level {
+            (Area::ZERO, surface.area)
+        } else {
+            (surface.area, Area::ZERO)
+        };
+        measures.surface_area += surface.area;
+        measures.sloped_area += sloped;
+        measures.level_area += flat;
+        measures.steepest = measures.steepest.max(surface.slope);
+    }
 }

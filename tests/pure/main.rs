@@ -5,8 +5,14 @@
 
 use proptest::test_runner::{Config, RngSeed};
 
+mod crew;
+mod estimate;
+mod geometry;
 mod house;
 mod quantity;
+mod rules;
+mod takeoff;
+mod worked;
 
 /// How many cases a property is tried with.
 fn cases() -> u32 {

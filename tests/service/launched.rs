@@ -142,7 +142,8 @@ impl Binary {
             .args(words)
             .env("CROSSFALL_LISTEN", "127.0.0.1:0")
             .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
+            // A file, not a pipe: nobody empties a pipe while the binary runs, and a full one stops it.
+            .stderr(log_file(&folder))
             .spawn()
             .expect("the binary starts");
         let mut line = String::new();
@@ -176,18 +177,11 @@ impl Binary {
     /// Waits for the end: success, the rest of standard output, standard error.
     pub(crate) fn end(mut self) -> (bool, String, String) {
         let success = self.child.wait().expect("the binary ends").success();
-        let (mut out, mut log) = (String::new(), String::new());
-        let pipes = (self.child.stdout.as_mut(), self.child.stderr.as_mut());
-        pipes
-            .0
-            .expect("ours")
-            .read_to_string(&mut out)
-            .expect("text");
-        pipes
-            .1
-            .expect("ours")
-            .read_to_string(&mut log)
-            .expect("text");
+        let mut out = String::new();
+        let pipe = self.child.stdout.as_mut().expect("ours");
+        pipe.read_to_string(&mut out).expect("text");
+        let log = std::fs::read(self.folder.path().join(LOG)).expect("the log is there");
+        let log = String::from_utf8(log).expect("text");
         (success, out, log)
     }
 }
@@ -198,6 +192,13 @@ impl Drop for Binary {
         let _ = self.child.kill();
         let _ = self.child.wait();
     }
+}
+
+/// Name of the file that standard error goes to.
+const LOG: &str = "log";
+
+fn log_file(folder: &Folder) -> std::fs::File {
+    std::fs::File::create(folder.path().join(LOG)).expect("a temporary file can be made")
 }
 
 /// The real binary with nothing of our environment but a home.

@@ -1,10 +1,13 @@
 //! The real service, asked over HTTP, and what it keeps, on both databases.
 
+mod bad_input;
+mod computing;
 mod contract;
 mod doors;
 mod launched;
 mod operation;
 mod own_routes;
 mod pages;
+mod price_books;
 mod refusals;
 mod store;

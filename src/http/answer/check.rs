@@ -99,7 +99,11 @@ impl CheckAnswer {
                     advisory: set.advisory,
                 })
                 .collect(),
-            findings: check.findings.iter().map(|finding| show_finding(finding, view)).collect(),
+            findings: check
+                .findings
+                .iter()
+                .map(|finding| show_finding(finding, view))
+                .collect(),
         }
     }
 }
@@ -108,9 +112,13 @@ fn show_finding(finding: &Finding, view: View) -> FindingAnswer {
     FindingAnswer {
         rule: finding.rule.clone(),
         subject: finding.subject.clone(),
-        measured: finding.measured.map(|measured| MeasuredAnswer::of(measured, view)),
+        measured: finding
+            .measured
+            .map(|measured| MeasuredAnswer::of(measured, view)),
         limit: finding.limit.map(|limit| MeasuredAnswer::of(limit, view)),
-        margin: finding.margin.map(|margin| MeasuredAnswer::of(margin, view)),
+        margin: finding
+            .margin
+            .map(|margin| MeasuredAnswer::of(margin, view)),
         verdict: verdict(finding.verdict),
         force: match finding.force {
             Force::Required => "required",
@@ -130,7 +138,10 @@ impl MeasuredAnswer {
             Measured::Slope(slope) => {
                 let shown = SlopePct::of(slope, view.system);
                 let ratio = Some(shown.ratio().to_owned());
-                Self { ratio, ..Self::bare(shown.shown()) }
+                Self {
+                    ratio,
+                    ..Self::bare(shown.shown())
+                }
             }
             Measured::Points(points) => Self::bare(Shown::new(points, "%", 3)),
             Measured::Count(count) => Self::bare(Shown::new(count, "each", 0)),
@@ -139,11 +150,19 @@ impl MeasuredAnswer {
 
     fn of_length(length: Length, view: View) -> Self {
         let tape = Some(length.tape(view.system));
-        Self { tape, ..Self::bare(InMm::of(length, view.system).shown()) }
+        Self {
+            tape,
+            ..Self::bare(InMm::of(length, view.system).shown())
+        }
     }
 
     const fn bare(shown: Shown) -> Self {
-        Self { value: shown.value, unit: shown.unit, ratio: None, tape: None }
+        Self {
+            value: shown.value,
+            unit: shown.unit,
+            ratio: None,
+            tape: None,
+        }
     }
 }
 

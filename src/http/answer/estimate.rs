@@ -79,8 +79,10 @@ pub struct NeededAnswer {
     pub from: By,
     /// JSON Pointer into the expanded job.
     pub of: String,
-    /// Before this visit, from 1.
-    pub before_visit: u32,
+    /// `before` the visit, or `after` it.
+    pub when: &'static str,
+    /// The visit, from 1.
+    pub visit: u32,
     /// Its date, where the job has a start.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub date: Option<Day>,
@@ -119,7 +121,11 @@ impl EstimateAnswer {
             fingerprint: estimate.fingerprint.clone(),
             computed_with: estimate.computed_with.clone(),
             to_order: estimate.to_order.iter().map(show_order).collect(),
-            needed_from_others: estimate.needed_from_others.iter().map(show_needed).collect(),
+            needed_from_others: estimate
+                .needed_from_others
+                .iter()
+                .map(show_needed)
+                .collect(),
             day_plan: estimate.day_plan.iter().map(show_day).collect(),
             price: PriceAnswer::of(&estimate.priced, view.system),
             check: CheckAnswer::of(&estimate.check, view),
@@ -127,7 +133,11 @@ impl EstimateAnswer {
             crew_hours: CrewHoursAnswer::of(&estimate.hours, view),
             geometry: GeometryAnswer::of(&estimate.job, &estimate.geometry, view),
             assumptions: estimate.assumptions.clone(),
-            exclusions: estimate.exclusions.iter().map(|left_out| left_out.text.clone()).collect(),
+            exclusions: estimate
+                .exclusions
+                .iter()
+                .map(|left_out| left_out.text.clone())
+                .collect(),
             cautions: estimate
                 .cautions
                 .iter()
@@ -158,11 +168,17 @@ fn show_needed(needed: &NeededFromOthers) -> NeededAnswer {
         what: needed.what.clone(),
         from: needed.from,
         of: needed.of.clone(),
-        before_visit: needed.before_visit,
+        when: if needed.after { "after" } else { "before" },
+        visit: needed.visit,
         date: needed.date,
     }
 }
 
 fn show_day(day: &DayPlan) -> DayAnswer {
-    DayAnswer { visit: day.visit, day: day.day, date: day.date, text: day.text.clone() }
+    DayAnswer {
+        visit: day.visit,
+        day: day.day,
+        date: day.date,
+        text: day.text.clone(),
+    }
 }

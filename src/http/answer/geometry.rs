@@ -1,7 +1,9 @@
 //! A job solved in space, as a caller reads it.
 
 use super::{View, plain};
-use crate::geometry::{EdgeLine, Geometry, HeightWhat, Stands, Surface, SurfaceKind, piece_pointer};
+use crate::geometry::{
+    EdgeLine, Geometry, HeightWhat, Stands, Surface, SurfaceKind, piece_pointer,
+};
 use crate::job::{EdgeName, Job, Work};
 use crate::quantity::Citation;
 use crate::quantity::shown::{Ft2M2, FtM, InMm, SlopePct};
@@ -173,8 +175,14 @@ impl GeometryAnswer {
                     rise: InMm::of(step.rise, system),
                 })
                 .collect(),
-            surfaces: surfaces.map(|(index, surface)| show_surface(index, surface, view)).collect(),
-            edges: geometry.edges.iter().map(|edge| show_edge(edge, view)).collect(),
+            surfaces: surfaces
+                .map(|(index, surface)| show_surface(index, surface, view))
+                .collect(),
+            edges: geometry
+                .edges
+                .iter()
+                .map(|edge| show_edge(edge, view))
+                .collect(),
             joints: JointsAnswer {
                 contraction: ContractionAnswer {
                     count: joints.contraction_count,

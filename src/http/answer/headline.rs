@@ -1,13 +1,13 @@
 //! The ten things that come first, as a caller reads them.
 
+use super::View;
 use super::check::{MeasuredAnswer, set_verdict, verdict};
 use super::price::{PerAreaAnswer, per_area};
-use super::View;
 use crate::catalog::Class;
 use crate::estimate::{Estimate, Headline, Tightest, Unknown};
+use crate::quantity::Percent;
 use crate::quantity::money::Amount;
 use crate::quantity::shown::{H, InMm, Pct, Yd3M3};
-use crate::quantity::Percent;
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -213,19 +213,20 @@ impl HeadlineAnswer {
                 standby: H::of(head.standby, system),
                 travel: H::of(head.travel, system),
             },
-            visits: HeadVisitsAnswer {
-                count: head.visits,
-                calendar_days: head.calendar_days,
-                days_entrance_closed: head.days_entrance_closed,
-            },
+            visits: show_visits(head),
             direct_cost: head
                 .direct
                 .iter()
-                .map(|(class, amount)| DirectAnswer { class: *class, amount: *amount })
+                .map(|(class, amount)| DirectAnswer {
+                    class: *class,
+                    amount: *amount,
+                })
                 .collect(),
             overhead_and_profit: EarnedAnswer {
                 amount: head.overhead_and_profit,
-                of_price: head.of_price_percent.map(|p| Pct::of(Percent::from_percent(p), system)),
+                of_price: head
+                    .of_price_percent
+                    .map(|p| Pct::of(Percent::from_percent(p), system)),
                 per_crew_day: head.per_crew_day,
             },
             unknowns: head.unknowns.iter().map(show_unknown).collect(),
@@ -234,10 +235,22 @@ impl HeadlineAnswer {
     }
 }
 
+const fn show_visits(head: &Headline) -> HeadVisitsAnswer {
+    HeadVisitsAnswer {
+        count: head.visits,
+        calendar_days: head.calendar_days,
+        days_entrance_closed: head.days_entrance_closed,
+    }
+}
+
 fn show_validity(estimate: &Estimate) -> ValidityAnswer {
     ValidityAnswer {
         oldest_price_days: estimate.headline.oldest_price_days,
-        revision: estimate.computed_with.books.first().map_or(0, |book| book.revision),
+        revision: estimate
+            .computed_with
+            .books
+            .first()
+            .map_or(0, |book| book.revision),
         fingerprint: estimate.fingerprint.clone(),
     }
 }
@@ -251,7 +264,9 @@ fn show_verdict(head: &Headline, view: View) -> VerdictAnswer {
             rule: tightest.rule.clone(),
             subject: tightest.subject.clone(),
             verdict: verdict(tightest.verdict),
-            measured: tightest.measured.map(|measured| MeasuredAnswer::of(measured, view)),
+            measured: tightest
+                .measured
+                .map(|measured| MeasuredAnswer::of(measured, view)),
             limit: tightest.limit.map(|limit| MeasuredAnswer::of(limit, view)),
             remedy: tightest.remedy.clone(),
         }),
@@ -260,7 +275,9 @@ fn show_verdict(head: &Headline, view: View) -> VerdictAnswer {
 
 fn verdict_text(head: &Headline, view: View) -> String {
     let verdict = set_verdict(head.verdict).replace('_', " ");
-    let Some(tightest) = &head.tightest else { return verdict };
+    let Some(tightest) = &head.tightest else {
+        return verdict;
+    };
     let figures = figures(tightest, view);
     let remedy = tightest.remedy.as_ref().map(|remedy| format!(": {remedy}"));
     let remedy = remedy.unwrap_or_default();
@@ -270,7 +287,9 @@ fn verdict_text(head: &Headline, view: View) -> String {
 fn figures(tightest: &Tightest, view: View) -> String {
     let show = |measured| {
         let shown = MeasuredAnswer::of(measured, view);
-        shown.tape.unwrap_or_else(|| format!("{} {}", shown.value, shown.unit))
+        shown
+            .tape
+            .unwrap_or_else(|| format!("{} {}", shown.value, shown.unit))
     };
     match (tightest.measured, tightest.limit) {
         (Some(measured), Some(limit)) => format!(", {} against {}", show(measured), show(limit)),

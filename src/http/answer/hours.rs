@@ -132,8 +132,16 @@ impl CrewHoursAnswer {
     /// Hours, shown.
     pub fn of(hours: &CrewHours, view: View) -> Self {
         Self {
-            tasks: hours.tasks.iter().map(|task| show_task(task, view)).collect(),
-            visits: hours.visits.iter().map(|visit| show_visit(visit, view)).collect(),
+            tasks: hours
+                .tasks
+                .iter()
+                .map(|task| show_task(task, view))
+                .collect(),
+            visits: hours
+                .visits
+                .iter()
+                .map(|visit| show_visit(visit, view))
+                .collect(),
             totals: show_totals(&hours.totals, view),
             calendar_days: hours.calendar_days,
             crew_days: Shown::new(hours.crew_days, "d", 1),
@@ -150,7 +158,7 @@ fn show_task(task: &Task, view: View) -> TaskAnswer {
         description: task.description.clone(),
         of: task.of.clone(),
         setup: hours(task.setup, view),
-        quantity: show_net(task.quantity, false, view.system),
+        quantity: show_net(task.quantity, view.system),
         rate: RateAnswer {
             low: task.rate.low,
             likely: task.rate.likely,
@@ -174,7 +182,10 @@ fn show_visit(visit: &Visit, view: View) -> VisitAnswer {
         crew: visit
             .crew
             .iter()
-            .map(|(class, count)| CrewMemberAnswer { class: *class, count: *count })
+            .map(|(class, count)| CrewMemberAnswer {
+                class: *class,
+                count: *count,
+            })
             .collect(),
         people: visit.people,
         task_hours: hours(visit.task_hours, view),

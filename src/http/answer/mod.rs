@@ -20,9 +20,9 @@ pub use hours::CrewHoursAnswer;
 pub use price::PriceAnswer;
 pub use takeoff::TakeoffAnswer;
 
-use crate::quantity::money::Decimal4;
-use crate::quantity::shown::{FtM, Ft2M2, GalL, H, LbKg, Shown, Yd3M3};
 use crate::quantity::System;
+use crate::quantity::money::Decimal4;
+use crate::quantity::shown::{Ft2M2, FtM, GalL, H, LbKg, Shown, Yd3M3};
 use crate::takeoff::Net;
 use serde::Serializer;
 
@@ -35,11 +35,10 @@ pub struct View {
     pub working: bool,
 }
 
-/// A net quantity in the units of the answer; liquids, which are ordered by pail or gallon, in
-/// gallons or litres.
-fn show_net(net: Net, liquid: bool, system: System) -> Shown {
+/// A net quantity in the units of the answer.
+fn show_net(net: Net, system: System) -> Shown {
     match net {
-        Net::Volume(volume) if liquid => GalL::of(volume, system).shown(),
+        Net::Liquid(volume) => GalL::of(volume, system).shown(),
         Net::Volume(volume) => Yd3M3::of(volume, system).shown(),
         Net::Area(area) => Ft2M2::of(area, system).shown(),
         Net::Length(length) => FtM::of(length, system).shown(),

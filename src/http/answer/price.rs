@@ -122,9 +122,17 @@ impl PriceAnswer {
             unpriced: priced.unpriced.iter().map(show_unpriced).collect(),
             subtotals: Class::ALL
                 .iter()
-                .map(|class| SubtotalAnswer { class: *class, amount: priced.subtotal(*class) })
+                .map(|class| SubtotalAnswer {
+                    class: *class,
+                    amount: priced.subtotal(*class),
+                })
                 .collect(),
-            build_up: priced.build_up.steps.iter().map(|step| show_step(step, system)).collect(),
+            build_up: priced
+                .build_up
+                .steps
+                .iter()
+                .map(|step| show_step(step, system))
+                .collect(),
             cost: priced.build_up.cost(),
             total: priced.total(),
             priced_so_far: priced.priced_so_far(),
@@ -138,7 +146,9 @@ pub(super) fn per_area(priced: &Priced, system: System) -> Option<PerAreaAnswer>
         System::Us => (priced.area.square_feet(), "ft2"),
         System::Metric => (priced.area.square_metres(), "m2"),
     };
-    priced.per_area(area).map(|amount| PerAreaAnswer { amount, unit })
+    priced
+        .per_area(area)
+        .map(|amount| PerAreaAnswer { amount, unit })
 }
 
 fn show_line(line: &PriceLine) -> PriceLineAnswer {
@@ -177,8 +187,8 @@ fn show_unpriced(missing: &Unpriced) -> UnpricedAnswer {
 }
 
 fn show_step(step: &Step, system: System) -> StepAnswer {
-    let basis = (step.name == StepName::Profit)
-        .then_some(if step.margin { "margin" } else { "markup" });
+    let basis =
+        (step.name == StepName::Profit).then_some(if step.margin { "margin" } else { "markup" });
     StepAnswer {
         step: match step.name {
             StepName::Direct => "direct",

@@ -3,9 +3,9 @@
 use super::{View, show_net, show_order};
 use crate::catalog::Class;
 use crate::job::{Bar, By};
-use crate::quantity::shown::{FtM, H, InMm, LbKg, Pct, Shown, Yd3M3};
 use crate::quantity::Citation;
-use crate::takeoff::{Advice, BarMark, ConcreteOrder, CutList, Line, OrderChoice, Takeoff};
+use crate::quantity::shown::{FtM, H, InMm, LbKg, Pct, Shown, TonT, Yd3M3};
+use crate::takeoff::{Advice, BarMark, ConcreteOrder, CutList, Line, Net, OrderChoice, Takeoff};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -181,10 +181,22 @@ impl TakeoffAnswer {
     /// A takeoff, shown.
     pub fn of(takeoff: &Takeoff, view: View) -> Self {
         Self {
-            lines: takeoff.lines.iter().map(|line| show_line(line, view)).collect(),
+            lines: takeoff
+                .lines
+                .iter()
+                .map(|line| show_line(line, view))
+                .collect(),
             concrete: show_concrete(&takeoff.concrete, view),
-            bars: takeoff.bar_marks.iter().map(|mark| show_mark(mark, view)).collect(),
-            cut_lists: takeoff.cut_lists.iter().map(|list| show_cut_list(list, view)).collect(),
+            bars: takeoff
+                .bar_marks
+                .iter()
+                .map(|mark| show_mark(mark, view))
+                .collect(),
+            cut_lists: takeoff
+                .cut_lists
+                .iter()
+                .map(|list| show_cut_list(list, view))
+                .collect(),
             needs: takeoff
                 .needs
                 .iter()
@@ -200,19 +212,26 @@ impl TakeoffAnswer {
 }
 
 fn show_line(line: &Line, view: View) -> LineAnswer {
-    let liquid = !matches!(line.order_unit, "yd3" | "m3") && !line.code.starts_with("bag-");
     LineAnswer {
         code: line.code.clone(),
         description: line.description.clone(),
         class: line.class,
         by: line.by,
         of: line.of.clone(),
-        quantity: show_net(line.quantity, liquid, view.system),
+        quantity: show_quantity(line, view),
         waste: Pct::of(line.waste, view.system),
         order: show_order(line.order, line.order_unit),
         uses: line.uses,
         working: view.working.then(|| line.working.clone()),
         source: line.source.clone(),
+    }
+}
+
+/// A weight that is sold by the ton is shown by the ton.
+fn show_quantity(line: &Line, view: View) -> Shown {
+    match (line.quantity, line.order_unit) {
+        (Net::Mass(mass), "ton" | "t") => TonT::of(mass, view.system).shown(),
+        (net, _) => show_net(net, view.system),
     }
 }
 
@@ -223,11 +242,18 @@ fn show_concrete(concrete: &ConcreteOrder, view: View) -> ConcreteAnswer {
         parts: concrete
             .parts
             .iter()
-            .map(|(what, volume)| PartAnswer { what: what.clone(), volume: show(*volume) })
+            .map(|(what, volume)| PartAnswer {
+                what: what.clone(),
+                volume: show(*volume),
+            })
             .collect(),
         waste: show(concrete.waste),
         order: show(concrete.order),
-        choices: concrete.neighbours.iter().map(|choice| show_choice(choice, view)).collect(),
+        choices: concrete
+            .neighbours
+            .iter()
+            .map(|choice| show_choice(choice, view))
+            .collect(),
         loads: concrete.loads.iter().map(|load| show(*load)).collect(),
         short_of_minimum: show(concrete.short_of_minimum),
         unloading_free: H::of(concrete.unload_minutes_free, view.system),

@@ -3,10 +3,20 @@
 //! Invariants: what was sent is never changed silently; each default is listed as an assumption;
 //! all faults are found in one pass; an expanded job, sent again, expands to itself.
 
+mod edge;
+mod landing;
 mod path;
 mod ramp;
+mod run;
 mod sections;
+mod turn;
 
+use self::ramp::expand_ramp;
+use self::sections::{
+    expand_base, expand_crew, expand_curing, expand_forms, expand_insulation, expand_joints,
+    expand_joints_filler, expand_reinforcement, expand_requirements, expand_sealer,
+    expand_site_work, expand_slab,
+};
 use super::choice::{By, Scope};
 use super::day::Day;
 use super::fill::{Assumption, Fill, Place};
@@ -39,31 +49,14 @@ pub fn expand(sent: JobRequest, today: Day) -> Result<Expanded, Faults> {
         fill.assume(&root.field("units"), "us".to_owned());
         System::Us
     });
-    let scope = fill.choice(&root.field("scope"), sent.scope, Scope::Sub);
-    let name = sent.name.unwrap_or_default();
-    if name.chars().count() > NAME_AT_MOST {
-        fill.fault(
-            &root.field("name"),
-            &name,
-            "at most 80 characters",
-            "East entrance",
-        );
-    }
-    let site = expand_site(&mut fill, &root.field("site"), sent.site);
-    let joints = sections::expand_joints_filler(&mut fill, &root.field("joints"), &sent.joints);
-    let ramp = ramp::expand_ramp(&mut fill, &root.field("ramp"), sent.ramp, (scope, joints));
-    let slab = sections::expand_slab(&mut fill, &root.field("slab"), sent.slab, site.exposure);
-    let base = sections::expand_base(&mut fill, &root.field("base"), sent.base);
-    let insulation =
-        sections::expand_insulation(&mut fill, &root.field("insulation"), sent.insulation);
-    let reinforcement =
-        sections::expand_reinforcement(&mut fill, &root.field("reinforcement"), sent.reinforcement);
-    let joints = sections::expand_joints(
-        &mut fill,
-        &root.field("joints"),
-        sent.joints,
-        (joints, slab.thickness),
-    );
+    let at = |name: &str| root.field(name);
+    let scope = fill.choice(&at("scope"), sent.scope, Scope::Sub);
+    let name = expand_name(&mut fill, &at("name"), sent.name);
+    let site = expand_site(&mut fill, &at("site"), sent.site);
+    let filler = expand_joints_filler(&mut fill, &at("joints"), &sent.joints);
+    let ramp = expand_ramp(&mut fill, &at("ramp"), sent.ramp, (scope, filler));
+    let slab = expand_slab(&mut fill, &at("slab"), sent.slab, site.exposure);
+    let set = (filler, slab.thickness);
     let job = Job {
         name,
         units,
@@ -72,33 +65,32 @@ pub fn expand(sent: JobRequest, today: Day) -> Result<Expanded, Faults> {
         site,
         ramp,
         slab,
-        base,
-        insulation,
-        reinforcement,
-        joints,
-        curing: sections::expand_curing(&mut fill, &root.field("curing"), sent.curing),
-        sealer: sections::expand_sealer(&mut fill, &root.field("sealer"), sent.sealer),
-        forms: sections::expand_forms(&mut fill, &root.field("forms"), sent.forms),
-        crew: sections::expand_crew(&mut fill, &root.field("crew"), sent.crew),
-        requirements: sections::expand_requirements(
-            &mut fill,
-            &root.field("requirements"),
-            sent.requirements,
-        ),
-        site_work: sections::expand_site_work(
-            &mut fill,
-            &root.field("site_work"),
-            sent.site_work,
-            scope,
-        ),
-        book: expand_book(&mut fill, &root.field("book"), sent.book, today),
-        price: expand_price(&mut fill, &root.field("price"), sent.price),
+        base: expand_base(&mut fill, &at("base"), sent.base),
+        insulation: expand_insulation(&mut fill, &at("insulation"), sent.insulation),
+        reinforcement: expand_reinforcement(&mut fill, &at("reinforcement"), sent.reinforcement),
+        joints: expand_joints(&mut fill, &at("joints"), sent.joints, set),
+        curing: expand_curing(&mut fill, &at("curing"), sent.curing),
+        sealer: expand_sealer(&mut fill, &at("sealer"), sent.sealer),
+        forms: expand_forms(&mut fill, &at("forms"), sent.forms),
+        crew: expand_crew(&mut fill, &at("crew"), sent.crew),
+        requirements: expand_requirements(&mut fill, &at("requirements"), sent.requirements),
+        site_work: expand_site_work(&mut fill, &at("site_work"), sent.site_work, scope),
+        book: expand_book(&mut fill, &at("book"), sent.book, today),
+        price: expand_price(&mut fill, &at("price"), sent.price),
     };
     check_basis(&mut fill, &root.field("basis"), &job);
     fill.faults.or(Expanded {
         job,
         assumptions: fill.assumptions,
     })
+}
+
+fn expand_name(fill: &mut Fill, place: &Place, sent: Option<String>) -> String {
+    let name = sent.unwrap_or_default();
+    if name.chars().count() > NAME_AT_MOST {
+        fill.fault(place, &name, "at most 80 characters", "East entrance");
+    }
+    name
 }
 
 /// Who does what a scope leaves to others.

@@ -29,18 +29,13 @@ pub(super) fn expand_ramp(
     let gap = fill.quantity(&place.field("gap"), sent.gap);
     let curb = expand_curb(fill, &place.field("curb"), sent.curb);
     let rise_to = fill.choice(&place.field("rise_to"), sent.rise_to, RiseTo::Slab);
-    let between = width_is == WidthIs::BetweenWalls || support == Support::BetweenWalls;
     let around = Around {
         width,
         width_is,
         gap,
         cross_slope,
         curb_width: curb.as_option().map(|curb| curb.width),
-        side: if between {
-            EdgeKind::AgainstWall
-        } else {
-            EdgeKind::Formed
-        },
+        side: side_of(width_is, support),
         filler,
     };
     let mut path = expand_path(fill, &place.field("path"), sent.path, &around);
@@ -50,7 +45,6 @@ pub(super) fn expand_ramp(
     Ramp {
         path,
         support,
-        // Every piece states its own slab width now, so the whole is written as one too.
         width,
         width_is,
         rise_to: RiseTo::Slab,
@@ -66,6 +60,15 @@ pub(super) fn expand_ramp(
             &place.field("level_changes"),
             sent.level_changes,
         ),
+    }
+}
+
+/// What stands at a side that the job does not name.
+fn side_of(width_is: WidthIs, support: Support) -> EdgeKind {
+    if width_is == WidthIs::BetweenWalls || support == Support::BetweenWalls {
+        EdgeKind::AgainstWall
+    } else {
+        EdgeKind::Formed
     }
 }
 

@@ -142,11 +142,13 @@ fn read_tree<'a>(
             _ => end += 1,
         }
     }
-    found.push(Path {
-        names,
-        line: first.line,
-        at,
-    });
+    if names.len() > 1 {
+        found.push(Path {
+            names,
+            line: first.line,
+            at,
+        });
+    }
     end
 }
 

@@ -6,6 +6,7 @@ use proptest::prelude::*;
 mod laws;
 mod money;
 mod reading;
+mod shown;
 mod texts;
 mod units;
 mod wire;

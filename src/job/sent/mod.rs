@@ -4,26 +4,13 @@
 //! those are rows in `fields.toml`, put in by `expand`. Absent: any judgement of what a value means.
 
 use super::choice::{
-    Approach, Bar, BarCount, Basis, BoardClass, By, Class, CuringMethod, EdgeKind, EdgeName,
-    Exposure, Finish, JointMethod, LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape,
-    RiseTo, Saw, Scope, SealerProduct, Stone, Support, TaxBase, ThicknessMeasured, Turn, WasteRule,
-    WidthIs, Work,
+    Bar, BarCount, Basis, BoardClass, By, Class, CuringMethod, Exposure, Finish, JointMethod,
+    Placing, ProfitBasis, Saw, Scope, SealerProduct, Stone, TaxBase, ThicknessMeasured, WasteRule,
 };
 use super::day::Day;
 use super::or_none::OrNone;
-use crate::quantity::{
-    Coverage, Faults, Length, Percent, Slope, Span, Stress, System, money::UnitPrice,
-};
+use crate::quantity::{Coverage, Faults, Length, Percent, Span, Stress, System, money::UnitPrice};
 use std::collections::BTreeMap;
-
-// Named, because the schema derive composes generic fields but refers to named ones.
-type BarrierOrNone = OrNone<BarrierRequest>;
-type BaseOrNone = OrNone<BaseRequest>;
-type CurbOrNone = OrNone<CurbRequest>;
-type HandrailsOrNone = OrNone<HandrailsRequest>;
-type InsulationOrNone = OrNone<InsulationRequest>;
-type ReinforcementOrNone = OrNone<ReinforcementRequest>;
-type SealerOrNone = OrNone<SealerRequest>;
 
 /// Declares structs as they are sent; `required` fields must be there, `optional` ones may be left
 /// out, and a struct that requires nothing has a `Default`, which is the empty object.
@@ -58,6 +45,21 @@ macro_rules! sent {
         $(sent! { @one [$(#[$doc])*] $name { $($body)* } })+
     };
 }
+
+mod path;
+mod ramp;
+
+pub use path::PathRequest;
+pub use ramp::{
+    BarrierRequest, CurbRampRequest, CurbRequest, DoorRequest, EdgesRequest, HandrailsRequest,
+    LevelChangeRequest, RailSectionRequest, RampRequest, StepsRequest,
+};
+
+// Named, because the schema derive composes generic fields but refers to named ones.
+type BaseOrNone = OrNone<BaseRequest>;
+type InsulationOrNone = OrNone<InsulationRequest>;
+type ReinforcementOrNone = OrNone<ReinforcementRequest>;
+type SealerOrNone = OrNone<SealerRequest>;
 
 sent! {
     /// A whole job. Only `ramp` must be given; every default used is listed under `assumptions`.
@@ -120,200 +122,6 @@ sent! {
             truck_to_pour: Length,
             /// First day on site; without it days are numbered, not dated.
             start: Day,
-        }
-    }
-
-    /// The ramp: a path of landings and runs from the foot up.
-    RampRequest {
-        required {
-            /// Landings and runs, walking up; begins with a landing.
-            path: Vec<PathRequest>,
-        }
-        optional {
-            /// What carries the slab.
-            support: Support,
-            /// Width of runs and landings.
-            width: Length,
-            /// What `width` is: the slab, clear between rails or curbs, or between two walls.
-            width_is: WidthIs,
-            /// What the summed rise ends at.
-            rise_to: RiseTo,
-            /// Fall across runs and landings.
-            cross_slope: Slope,
-            /// Distance between two runs that lie side by side.
-            gap: Length,
-            /// Curb along open edges, or `none`.
-            curb: CurbOrNone,
-            /// A rail, wall or barrier that stops a sphere along open edges, or `none`.
-            barrier: BarrierOrNone,
-            /// Handrails, or `none`.
-            handrails: HandrailsOrNone,
-            /// Steps beside the ramp, judged only.
-            steps: Vec<StepsRequest>,
-            /// Curb ramps on the way, judged only.
-            curb_ramps: Vec<CurbRampRequest>,
-            /// Level changes on the way (lips, thresholds), judged only.
-            level_changes: Vec<LevelChangeRequest>,
-        }
-    }
-
-    /// What stands at the edges of a piece; an edge where the next piece joins is left out.
-    EdgesRequest {
-        required {}
-        optional {
-            /// The lower end.
-            start: EdgeKind,
-            /// The upper end.
-            end: EdgeKind,
-            /// The left side, walking up.
-            left: EdgeKind,
-            /// The right side, walking up.
-            right: EdgeKind,
-        }
-    }
-
-    /// A door at a landing.
-    DoorRequest {
-        required {
-            /// The landing's edge in which the door stands.
-            edge: EdgeName,
-        }
-        optional {
-            /// Width of the leaf.
-            leaf: Length,
-            /// Which way it opens.
-            opens: Opens,
-            /// From where a person comes to it.
-            approach: Approach,
-            /// True when it has a closer.
-            closer: bool,
-            /// True when it has a latch.
-            latch: bool,
-            /// Clear floor beyond the latch side.
-            beyond_latch: Length,
-            /// Clear floor beyond the hinge side.
-            beyond_hinge: Length,
-            /// Height of the threshold above the slab.
-            threshold: Length,
-        }
-    }
-
-    /// A curb cast along open edges.
-    CurbRequest {
-        required {}
-        optional {
-            /// Across the top.
-            width: Length,
-            /// Above the surface.
-            height: Length,
-        }
-    }
-
-    /// A rail, wall or barrier along open edges.
-    BarrierRequest {
-        required {}
-        optional {
-            /// Who sets it.
-            by: By,
-            /// Largest opening between the surface and its lowest part.
-            gap_below: Length,
-        }
-    }
-
-    /// Handrails. Facts of rails by others may be left out.
-    HandrailsRequest {
-        required {}
-        optional {
-            /// Who sets them.
-            by: By,
-            /// Top of the gripping surface above the ramp, plumb.
-            height: Length,
-            /// From the slab's edge or the curb's face to the rail's inside face.
-            inset: Length,
-            /// Level extension past each end of each run.
-            extension: Length,
-            /// Space between the rail and what stands behind it.
-            clearance: Length,
-            /// True when they stand on both sides.
-            both_sides: bool,
-            /// The section that the hand holds.
-            section: RailSectionRequest,
-        }
-    }
-
-    /// The section that the hand holds.
-    RailSectionRequest {
-        required {
-            /// Round or not.
-            shape: RailShape,
-        }
-        optional {
-            /// Outside diameter of a round one.
-            diameter: Length,
-            /// Perimeter of another one.
-            perimeter: Length,
-            /// Largest distance across another one.
-            across: Length,
-        }
-    }
-
-    /// A flight of steps, judged only.
-    StepsRequest {
-        required {
-            /// Heights of the risers, from below.
-            risers: Vec<Length>,
-            /// Depths of the treads, nosing to nosing.
-            treads: Vec<Length>,
-        }
-        optional {
-            /// Fall of the treads.
-            tread_slope: Slope,
-            /// How far nosings stand out.
-            nosing: Length,
-            /// Radius of the nosing.
-            nosing_radius: Length,
-            /// True when one can see through the risers.
-            open_risers: bool,
-            /// True when the flight is part of a means of egress.
-            egress: bool,
-        }
-    }
-
-    /// A curb ramp, judged only.
-    CurbRampRequest {
-        required {
-            /// Height of the curb.
-            rise: Length,
-            /// Run on plan.
-            length: Length,
-        }
-        optional {
-            /// Clear width without flares.
-            width: Length,
-            /// Fall across it.
-            cross_slope: Slope,
-            /// Slope of the flares along the curb, where it has flares.
-            flare: Slope,
-            /// Slope of the gutter or road at its foot.
-            counter_slope: Slope,
-            /// Clear length of the landing at its top.
-            top_landing: Length,
-        }
-    }
-
-    /// A level change on the way, judged only.
-    LevelChangeRequest {
-        required {
-            /// Total height.
-            height: Length,
-            /// Vertical or bevelled.
-            shape: LevelShape,
-        }
-        optional {
-            /// Slope of the bevel.
-            bevel: Slope,
-            /// Where it is, in words.
-            place: String,
         }
     }
 
@@ -578,110 +386,4 @@ sent! {
         }
         optional {}
     }
-}
-
-/// One piece of the path.
-#[derive(Clone, Debug, PartialEq, serde::Deserialize, deserr::Deserr)]
-#[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
-#[serde(tag = "kind", deny_unknown_fields)]
-#[deserr(error = Faults, tag = "kind", deny_unknown_fields)]
-pub enum PathRequest {
-    /// A level place to stand or turn.
-    #[serde(rename = "landing")]
-    #[deserr(rename = "landing")]
-    Landing {
-        /// New or existing.
-        #[serde(default)]
-        #[deserr(default)]
-        work: Option<Work>,
-        /// Who builds it.
-        #[serde(default)]
-        #[deserr(default)]
-        by: Option<By>,
-        /// Along the arriving run.
-        #[serde(default)]
-        #[deserr(default)]
-        length: Option<Length>,
-        /// Across the arriving run; the ramp's width, or what the turn needs, where left out.
-        #[serde(default)]
-        #[deserr(default)]
-        width: Option<Length>,
-        /// Where the next run leaves.
-        #[serde(default)]
-        #[deserr(default)]
-        turn: Option<Turn>,
-        /// What stands at its edges.
-        #[serde(default)]
-        #[deserr(default)]
-        edges: Option<EdgesRequest>,
-        /// Edges that carry the ramp's curb.
-        #[serde(default)]
-        #[deserr(default)]
-        curbs: Option<Vec<EdgeName>>,
-        /// Rise along the path.
-        #[serde(default)]
-        #[deserr(default)]
-        slope_along: Option<Slope>,
-        /// Fall across the path.
-        #[serde(default)]
-        #[deserr(default)]
-        slope_across: Option<Slope>,
-        /// Drop beside its open edges within 10 in.
-        #[serde(default)]
-        #[deserr(default)]
-        edge_drop: Option<Length>,
-        /// A door at it.
-        #[serde(default)]
-        #[deserr(default)]
-        door: Option<DoorRequest>,
-    },
-    /// A sloping piece between two levels; give two of `rise`, `length` and `slope`.
-    #[serde(rename = "run")]
-    #[deserr(rename = "run")]
-    Run {
-        /// New or existing.
-        #[serde(default)]
-        #[deserr(default)]
-        work: Option<Work>,
-        /// Who builds it.
-        #[serde(default)]
-        #[deserr(default)]
-        by: Option<By>,
-        /// Rise from end to end.
-        #[serde(default)]
-        #[deserr(default)]
-        rise: Option<Length>,
-        /// Length, as `measured` says.
-        #[serde(default)]
-        #[deserr(default)]
-        length: Option<Length>,
-        /// Slope on plan.
-        #[serde(default)]
-        #[deserr(default)]
-        slope: Option<Slope>,
-        /// How `length` was taped.
-        #[serde(default)]
-        #[deserr(default)]
-        measured: Option<Measured>,
-        /// Width; the ramp's where left out.
-        #[serde(default)]
-        #[deserr(default)]
-        width: Option<Length>,
-        /// Fall across it; the ramp's where left out.
-        #[serde(default)]
-        #[deserr(default)]
-        cross_slope: Option<Slope>,
-        /// What stands at its sides.
-        #[serde(default)]
-        #[deserr(default)]
-        edges: Option<EdgesRequest>,
-        /// Sides that carry the ramp's curb.
-        #[serde(default)]
-        #[deserr(default)]
-        curbs: Option<Vec<EdgeName>>,
-        /// Slope of flared sides, where its sides are flared.
-        #[serde(default)]
-        #[deserr(default)]
-        flare: Option<Slope>,
-    },
 }

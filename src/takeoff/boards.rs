@@ -1,0 +1,238 @@
+//! Lines of forms: boards by stock length, stakes, screws, release agent.
+//!
+//! Invariants: a board is spliced only where a face is longer than the longest stock; boards are
+//! cut from the fewest of the longest stock, and each is then bought as short as its pieces allow.
+//! Absent here: which faces are formed.
+
+use super::cutting::{CutList, NODES_AT_MOST, Pattern, cut_from_stock};
+use super::forms::{BoardRun, Face, Held, choose_board, hold_face};
+use super::line::{Line, Net, Takeoff, pieces, steps, waste_of};
+use super::measures::FormStretch;
+use super::part::Part;
+use super::words::{list, percent, stock as stock_size};
+use crate::catalog::{BoardStockRow, FormBoardRow};
+use crate::quantity::{Area, Length};
+
+const OF: &str = "/forms";
+
+pub(super) fn take_off_forms(part: &Part, faces: &[Face], takeoff: &mut Takeoff) {
+    if faces.is_empty() {
+        return;
+    }
+    let rows = &part.catalog.forms;
+    for board in &rows.board {
+        let runs: Vec<BoardRun> = faces
+            .iter()
+            .filter_map(|face| choose_board(face, rows))
+            .filter(|run| run.board.name == board.name)
+            .collect();
+        if !runs.is_empty() {
+            add_boards(part, (board, &runs), takeoff);
+        }
+    }
+    takeoff.add(stake_line(part, faces));
+    takeoff.add(screw_line(part, faces));
+    takeoff.add(release_line(part, faces));
+    if part.by.is_ours() {
+        measure_for_crew(faces, takeoff);
+    }
+}
+
+fn measure_for_crew(faces: &[Face], takeoff: &mut Takeoff) {
+    let measures = &mut takeoff.measures;
+    for face in faces {
+        let (height, length) = (face.mean_height(), face.length);
+        match face.held {
+            Held::Stakes => {
+                measures.form_staked.push(FormStretch {
+                    height,
+                    length,
+                    slope: face.slope,
+                });
+            }
+            Held::Screws => measures.form_on_wall += length,
+            Held::Cleats => measures.curb_face_form += length,
+        }
+        if face.in_sight {
+            measures.rubbed_area += face.area();
+        }
+    }
+}
+
+/// Boards of one size, by the stock length they are bought in.
+fn add_boards(part: &Part, (board, runs): (&FormBoardRow, &[BoardRun]), takeoff: &mut Takeoff) {
+    let rows = &part.catalog.forms;
+    let Some(longest) = rows.stock.last() else {
+        return;
+    };
+    let waste = rows.courses.waste.plus_one();
+    let courses: Length = runs
+        .iter()
+        .filter(|run| run.in_courses)
+        .map(|run| run.length)
+        .sum::<Length>()
+        * waste;
+    let mut lengths: Vec<(Length, u32)> = runs
+        .iter()
+        .filter(|run| !run.in_courses)
+        .map(|run| (run.length, 1))
+        .collect();
+    if courses > Length::ZERO {
+        lengths.push((courses, 1));
+    }
+    let cuts = cut_from_stock(&board.name, &lengths, longest.length, NODES_AT_MOST);
+    let reason = explain_need(part, runs, courses);
+    for stock in &rows.stock {
+        let patterns: Vec<&Pattern> = cuts
+            .patterns
+            .iter()
+            .filter(|pattern| shortest(pattern, &cuts, &rows.stock) == Some(stock.code.as_str()))
+            .collect();
+        if !patterns.is_empty() {
+            takeoff.add(board_line(part, (board, stock), (&patterns, &reason)));
+        }
+    }
+}
+
+/// Code of the shortest stock that holds a pattern's pieces.
+fn shortest<'a>(pattern: &Pattern, cuts: &CutList, stock: &'a [BoardStockRow]) -> Option<&'a str> {
+    let used = cuts.stock - pattern.offcut;
+    stock
+        .iter()
+        .find(|row| row.length.at_least(used))
+        .map(|row| row.code.as_str())
+}
+
+fn board_line(
+    part: &Part,
+    (board, stock): (&FormBoardRow, &BoardStockRow),
+    (patterns, reason): (&[&Pattern], &str),
+) -> Line {
+    let count: u32 = patterns.iter().map(|pattern| pattern.times).sum();
+    let used =
+        |pattern: &&Pattern| pattern.pieces.iter().sum::<Length>() * f64::from(pattern.times);
+    let net: Length = patterns.iter().map(used).sum();
+    let cut: Vec<(u32, String)> = patterns
+        .iter()
+        .map(|pattern| {
+            let pieces: Vec<String> = pattern
+                .pieces
+                .iter()
+                .map(|piece| part.words.bare_run(*piece))
+                .collect();
+            (pattern.times, pieces.join(" + "))
+        })
+        .collect();
+    Line {
+        description: format!("Form board {}, {}", board.name, stock_size(stock.length)),
+        quantity: Net::Length(net),
+        waste: waste_of(stock.length * f64::from(count) / net, 1.0),
+        order: pieces(f64::from(count)),
+        uses: Some(part.catalog.forms.again.uses),
+        working: format!(
+            "{reason}; of these, one board each: {}",
+            list(&cut, part.words.run_unit())
+        ),
+        source: board.source.clone(),
+        ..Line::blank(&format!("board-{}-{}", board.name, stock.code), OF, part.by)
+    }
+}
+
+fn explain_need(part: &Part, runs: &[BoardRun], courses: Length) -> String {
+    let mut kinds: Vec<(u32, String)> = Vec::new();
+    for run in runs.iter().filter(|run| !run.in_courses) {
+        let length = part.words.bare_run(run.length);
+        match kinds.iter_mut().find(|(_, known)| *known == length) {
+            Some((times, _)) => *times += 1,
+            None => kinds.push((1, length)),
+        }
+    }
+    let mut text = Vec::new();
+    if !kinds.is_empty() {
+        text.push(list(&kinds, part.words.run_unit()));
+    }
+    if courses > Length::ZERO {
+        text.push(format!(
+            "courses {} with {} for cutting",
+            part.words.run(courses),
+            percent(part.catalog.forms.courses.waste)
+        ));
+    }
+    text.join("; ")
+}
+
+fn stake_line(part: &Part, faces: &[Face]) -> Line {
+    let rows = &part.catalog.forms;
+    let longest = rows.stock.last().map_or(Length::ZERO, |row| row.length);
+    let (mut all, mut words) = (0, Vec::new());
+    for board in &rows.board {
+        let count: u32 = faces
+            .iter()
+            .filter(|face| face.held == Held::Stakes)
+            .filter(|face| choose_board(face, rows).is_some_and(|run| run.board.name == board.name))
+            .map(|face| hold_face(face, (board.stakes, longest)))
+            .sum();
+        if count > 0 {
+            words.push(format!(
+                "{} every {}: {count}",
+                board.name,
+                part.words.tape(board.stakes)
+            ));
+        }
+        all += count;
+    }
+    Line {
+        description: "Form stake, 24 in".to_owned(),
+        quantity: Net::Count(f64::from(all)),
+        order: pieces(f64::from(all)),
+        uses: Some(rows.again.uses),
+        working: format!(
+            "behind each board one at each end and between: {}",
+            words.join("; ")
+        ),
+        source: rows.stake.source.clone(),
+        ..Line::blank(&rows.stake.code, OF, part.by)
+    }
+}
+
+fn screw_line(part: &Part, faces: &[Face]) -> Line {
+    let rows = &part.catalog.forms;
+    let longest = rows.stock.last().map_or(Length::ZERO, |row| row.length);
+    let spacing = part.job.forms.screw_spacing;
+    let on_wall = || faces.iter().filter(|face| face.held == Held::Screws);
+    let count: u32 = on_wall()
+        .map(|face| hold_face(face, (spacing, longest)))
+        .sum();
+    let length: Length = on_wall().map(|face| face.length).sum();
+    Line {
+        description: format!("Concrete screw, {}", stock_size(rows.screw.length)),
+        quantity: Net::Count(f64::from(count)),
+        order: pieces(f64::from(count)),
+        working: format!(
+            "boards on an existing wall, {}: a screw at each end of a board and every {} between",
+            part.words.run(length),
+            part.words.tape(spacing)
+        ),
+        source: rows.screw.source.clone(),
+        ..Line::blank(&rows.screw.code, "/forms/screw_spacing", part.by)
+    }
+}
+
+fn release_line(part: &Part, faces: &[Face]) -> Line {
+    let row = &part.catalog.forms.release;
+    let area: Area = faces.iter().map(Face::area).sum();
+    let volume = area / row.coverage;
+    let step = row.step.gallons();
+    Line {
+        description: "Release agent".to_owned(),
+        quantity: Net::Liquid(volume),
+        order: steps(volume.gallons(), step),
+        order_unit: "gal",
+        working: format!(
+            "formed faces {}; up to the next {step} gal",
+            part.words.covered(area, row.coverage)
+        ),
+        source: row.source.clone(),
+        ..Line::blank(&row.code, OF, part.by)
+    }
+}

@@ -1,0 +1,67 @@
+//! What the crew handles: the measures from which hours are reckoned.
+//!
+//! Invariant: ours and new only; zero where there is none. Absent here: orders, waste, hours.
+
+use crate::quantity::{Area, Length, Mass, Slope, Volume};
+
+/// A stretch of staked form.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FormStretch {
+    /// Height of the formed face; the mean where it tapers, so that height times length is its area.
+    pub height: Length,
+    /// Length along the surface.
+    pub length: Length,
+    /// True where the surface is steeper than 1:20.
+    pub slope: bool,
+}
+
+/// What the crew handles.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Measures {
+    /// New slab surface.
+    pub surface_area: Area,
+    /// Area of the stone.
+    pub base_area: Area,
+    /// Stone, compacted.
+    pub stone_volume: Volume,
+    /// Slab on boards.
+    pub insulation_area: Area,
+    /// Bars.
+    pub bar_mass: Mass,
+    /// Places where bars cross.
+    pub bar_crossings: f64,
+    /// Forms on stakes.
+    pub form_staked: Vec<FormStretch>,
+    /// Forms screwed to a wall.
+    pub form_on_wall: Length,
+    /// Curbs, corners once.
+    pub curb_length: Length,
+    /// Boards at the inner faces of curbs.
+    pub curb_face_form: Length,
+    /// Isolation joints.
+    pub isolation_length: Length,
+    /// Sealed isolation joints.
+    pub sealed_length: Length,
+    /// Contraction joints.
+    pub joint_length: Length,
+    /// Net concrete.
+    pub concrete_volume: Volume,
+    /// Surface steeper than 1:20.
+    pub sloped_area: Area,
+    /// The rest of the surface.
+    pub level_area: Area,
+    /// Steepest surface along the path.
+    pub steepest: Slope,
+    /// Surface and inner curb faces that are cured.
+    pub curing_area: Area,
+    /// Surface and inner curb faces that are sealed.
+    pub sealer_area: Area,
+    /// Formed faces that stay in sight.
+    pub rubbed_area: Area,
+    /// Handrails that we set.
+    pub handrail_length: Length,
+    /// Open edges that we backfill.
+    pub backfill_length: Length,
+    /// Loads of concrete.
+    pub loads: u32,
+}

@@ -1,0 +1,102 @@
+//! The new pieces that one party builds: what is taken off together.
+//!
+//! Invariants: existing pieces belong to no part; every new piece belongs to one. Absent here: any
+//! quantity of a material.
+
+use super::plan::Plan;
+use super::words::Words;
+use crate::catalog::Catalog;
+use crate::geometry::{EdgeLine, Geometry, Surface, SurfaceKind};
+use crate::job::{By, Job, Work};
+use crate::quantity::Area;
+
+/// The new pieces that one party builds.
+pub(super) struct Part<'a> {
+    pub(super) job: &'a Job,
+    pub(super) geometry: &'a Geometry,
+    pub(super) catalog: &'a Catalog,
+    pub(super) plan: &'a Plan,
+    pub(super) by: By,
+    pub(super) words: Words,
+    holds: Vec<bool>,
+}
+
+/// What a takeoff is made from.
+#[derive(Clone, Copy)]
+pub(super) struct Given<'a> {
+    pub(super) job: &'a Job,
+    pub(super) geometry: &'a Geometry,
+    pub(super) catalog: &'a Catalog,
+    pub(super) plan: &'a Plan,
+}
+
+impl<'a> Part<'a> {
+    /// The pieces that `by` builds; `None` when there are none.
+    pub(super) fn of(given: Given<'a>, by: By) -> Option<Self> {
+        let Given {
+            job,
+            geometry,
+            catalog,
+            plan,
+        } = given;
+        let holds: Vec<bool> = job
+            .ramp
+            .path
+            .iter()
+            .map(|piece| piece.work() == Work::New && piece.by() == by)
+            .collect();
+        let words = Words(job.units);
+        holds.contains(&true).then_some(Self {
+            job,
+            geometry,
+            catalog,
+            plan,
+            by,
+            words,
+            holds,
+        })
+    }
+
+    pub(super) fn has(&self, piece: usize) -> bool {
+        self.holds.get(piece).copied().unwrap_or(false)
+    }
+
+    /// Surfaces with their index in the path.
+    pub(super) fn surfaces(&self) -> impl Iterator<Item = (usize, &'a Surface)> {
+        let all = self.geometry.surfaces.iter().enumerate();
+        all.filter(|(index, _)| self.has(*index))
+    }
+
+    /// Edges with their index in the geometry.
+    pub(super) fn edges(&self) -> impl Iterator<Item = (usize, &'a EdgeLine)> {
+        let all = self.geometry.edges.iter().enumerate();
+        all.filter(|(_, edge)| self.has(edge.piece))
+    }
+
+    /// Area of the surfaces.
+    pub(super) fn area(&self) -> Area {
+        self.surfaces().map(|(_, surface)| surface.area).sum()
+    }
+
+    /// Who supplies a material of this part that the job gives to `by`.
+    pub(super) fn supplier(&self, by: By) -> By {
+        match (self.by, by) {
+            (By::Others, _) | (_, By::Others) => By::Others,
+            (By::OthersSupplyWeInstall, _) | (_, By::OthersSupplyWeInstall) => {
+                By::OthersSupplyWeInstall
+            }
+            (By::Us, By::Us) => By::Us,
+        }
+    }
+
+    /// What a piece is called: `run 2`, `landing 1`, counted from the foot.
+    pub(super) fn name(&self, piece: usize) -> String {
+        let kind = self.geometry.surfaces[piece].kind;
+        let same = self.geometry.surfaces[..=piece].iter();
+        let count = same.filter(|surface| surface.kind == kind).count();
+        match kind {
+            SurfaceKind::Landing => format!("landing {count}"),
+            SurfaceKind::Run => format!("run {count}"),
+        }
+    }
+}

@@ -1,0 +1,5 @@
+//! Real programs that call the service, or read its contract.
+//!
+//! What is missing fails with the command that installs it; nothing here is passed over.
+
+mod contract;

@@ -1,0 +1,10 @@
+//! Crew hours: published reckonings, rows against the practice they came from, laws, visits and
+//! days, and three usual ramps read as an owner would.
+
+mod days;
+mod jobs;
+mod laws;
+mod published;
+mod rows;
+mod usual;
+mod visits;

@@ -1,0 +1,5 @@
+//! The whole flow, read as an owner would, and its money done again by an independent library.
+
+mod laws;
+mod money;
+mod owner;

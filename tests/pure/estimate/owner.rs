@@ -1,0 +1,168 @@
+//! Read as an owner would: is each figure of a usual ramp plausible (common practice, no source).
+
+use crate::worked::{DEMO_JOBS, demo_list, priced, priced_from};
+use crossfall::catalog::Class;
+use crossfall::rules::SetVerdict;
+
+#[test]
+fn the_three_demo_jobs_are_whole_and_plausible() {
+    for (name, job) in DEMO_JOBS {
+        let estimate = priced(job);
+        let head = &estimate.headline;
+        assert!(head.complete, "{name}: {:?}", estimate.priced.unpriced);
+        assert_ne!(
+            head.verdict,
+            SetVerdict::DoesNotComply,
+            "{name}: {:?}",
+            head.tightest
+        );
+        let area = estimate.geometry.new_area().square_feet();
+        assert!((150.0..=260.0).contains(&area), "{name}: {area} ft2");
+        // People x hours on site, summed over the visits.
+        let on_site = head.on_site.hours();
+        assert!(
+            (35.0..=75.0).contains(&on_site),
+            "{name}: {on_site} h on site"
+        );
+        let per_foot = head.per_square_foot.expect("a price").number();
+        assert!(
+            (20.0..=60.0).contains(&per_foot),
+            "{name}: {per_foot} a square foot"
+        );
+        // Labour is the larger half of a small job.
+        let direct = estimate.priced.build_up.direct().number();
+        let labour = estimate.priced.subtotal(Class::Labour).number() / direct;
+        assert!(
+            (0.4..=0.8).contains(&labour),
+            "{name}: labour is {labour} of direct cost"
+        );
+        // One truck; the order absorbs a small depth error and no more than an inch of it.
+        let inches = head.depth_error.inches();
+        assert!(
+            (0.0..=1.25).contains(&inches),
+            "{name}: absorbs {inches} in"
+        );
+        assert!(
+            (4..=7).contains(&head.visits),
+            "{name}: {} visits",
+            head.visits
+        );
+    }
+}
+
+#[test]
+fn every_ordered_line_of_ours_is_priced_and_said_once() {
+    for (name, job) in DEMO_JOBS {
+        let estimate = priced(job);
+        for order in &estimate.to_order {
+            assert!(
+                order.supplier.is_some(),
+                "{name}: {} has no supplier",
+                order.code
+            );
+            assert!(order.date.is_some(), "{name}: {} has no day", order.code);
+        }
+        let pour = estimate
+            .to_order
+            .iter()
+            .find(|order| order.code.starts_with("concrete-"));
+        assert!(
+            pour.expect("concrete").visit > 1,
+            "{name}: concrete comes after the forms"
+        );
+    }
+}
+
+#[test]
+fn rails_by_others_are_a_condition_and_an_exclusion_and_never_a_price_line() {
+    let estimate = priced(DEMO_JOBS[0].1);
+    assert!(
+        estimate
+            .check
+            .conditions
+            .iter()
+            .any(|text| text.contains("handrails by others"))
+    );
+    assert!(
+        estimate
+            .exclusions
+            .iter()
+            .any(|left_out| left_out.text.contains("Handrail"))
+    );
+    assert!(
+        !estimate
+            .priced
+            .lines
+            .iter()
+            .any(|line| line.code.starts_with("handrail"))
+    );
+    assert!(
+        estimate
+            .takeoff
+            .lines
+            .iter()
+            .any(|line| line.code == "handrail-ft")
+    );
+}
+
+#[test]
+fn the_inputs_that_move_the_price_most_come_with_a_question() {
+    let estimate = priced(DEMO_JOBS[0].1);
+    let unknowns = &estimate.headline.unknowns;
+    assert!(!unknowns.is_empty());
+    assert!(
+        unknowns
+            .iter()
+            .all(|unknown| !unknown.ask.is_empty() && unknown.swing() > 0)
+    );
+    assert!(
+        unknowns
+            .windows(2)
+            .all(|pair| pair[0].swing() >= pair[1].swing())
+    );
+    // The length was read off a drawing, so it is among them whatever it is worth.
+    let drawn = estimate
+        .unknowns
+        .iter()
+        .find(|unknown| unknown.pointer == "/ramp/path/1/length");
+    assert_eq!(drawn.expect("the length").basis, "drawing");
+    let taped = estimate
+        .unknowns
+        .iter()
+        .any(|unknown| unknown.pointer == "/ramp/path/1/rise");
+    assert!(!taped, "a taped rise is known");
+}
+
+#[test]
+fn thicker_at_the_unknowns_high_end_is_what_sending_it_thicker_costs() {
+    let estimate = priced(DEMO_JOBS[0].1);
+    let thickness = estimate
+        .unknowns
+        .iter()
+        .find(|unknown| unknown.pointer == "/slab/thickness");
+    let thickness = thickness.expect("the thickness was assumed");
+    let sent = DEMO_JOBS[0]
+        .1
+        .replacen('{', r#"{"slab": {"thickness": "6 in"},"#, 1);
+    let thicker = priced(&sent).priced.build_up.total();
+    assert_eq!(
+        thickness.at_high,
+        thicker - estimate.priced.build_up.total()
+    );
+}
+
+#[test]
+fn the_same_job_has_the_same_fingerprint() {
+    let list = demo_list();
+    let now = priced_from(&list, DEMO_JOBS[0].1).expect("priced");
+    let again = priced_from(&list, DEMO_JOBS[0].1).expect("priced");
+    assert_eq!(now.fingerprint, again.fingerprint);
+    assert!(now.priced.oldest_price_days().expect("prices have an age") > 0);
+}
+
+#[test]
+fn nothing_says_that_a_ramp_is_accepted() {
+    let estimate = priced(DEMO_JOBS[1].1);
+    let text = format!("{estimate:?}").to_lowercase();
+    assert!(!text.contains("approved"));
+}

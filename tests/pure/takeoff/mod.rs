@@ -1,0 +1,19 @@
+//! The takeoff against published figures, against figures worked by hand, and against its laws.
+
+mod derived;
+mod jobs;
+mod laws;
+mod layout;
+mod published;
+mod rows;
+mod whose;
+
+/// Equal to `digits` decimals.
+#[track_caller]
+fn close(found: f64, wanted: f64, digits: i32) {
+    let most = 0.5 * 10_f64.powi(-digits) + 1e-9;
+    assert!(
+        (found - wanted).abs() <= most,
+        "found {found}, wanted {wanted}"
+    );
+}
