@@ -12,7 +12,13 @@ const PARAMETERS: usize = 4;
 const NESTING: usize = 3;
 
 /// Files that are tables in all but name, and why.
-const TABLES: &[(&str, &str)] = &[];
+const TABLES: &[(&str, &str)] = &[(
+    "tests/service/store/promises.rs",
+    "the one list of what a store promises, kept on both databases",
+)];
+
+/// What a handler takes of a request is declared as its parameters; it may have any number.
+const HANDLERS: &[&str] = &["get_", "head_", "post_", "put_", "patch_", "delete_"];
 
 fn is_table(path: &str) -> bool {
     TABLES.iter().any(|(table, _)| *table == path)
@@ -150,9 +156,11 @@ fn long_functions(source: &Source) -> Vec<String> {
 }
 
 fn many_parameters(source: &Source) -> Vec<String> {
+    let web = source.room() == Some("http");
     over_budget(source, |function| {
         let count = function.parameters();
-        (count > PARAMETERS)
+        let handles = HANDLERS.iter().any(|verb| function.name.starts_with(verb));
+        (!(web && handles) && count > PARAMETERS)
             .then(|| format!("has {count} parameters, and {PARAMETERS} is the most"))
     })
 }
@@ -164,30 +172,26 @@ fn deep_nesting(source: &Source) -> Vec<String> {
     })
 }
 
-fn everything() -> Vec<Source> {
-    let mut all = source::rust();
-    all.extend(source::below("tests", ".rs"));
-    all
-}
-
 #[test]
 fn no_file_is_too_long() {
-    hold(&everything(), long_file);
+    let mut files = source::rust();
+    files.extend(source::below("tests", ".rs"));
+    hold(&files, long_file);
 }
 
 #[test]
 fn no_function_is_too_long() {
-    hold(&everything(), long_functions);
+    hold(&source::rust(), long_functions);
 }
 
 #[test]
 fn no_function_takes_too_much() {
-    hold(&everything(), many_parameters);
+    hold(&source::rust(), many_parameters);
 }
 
 #[test]
 fn no_function_nests_too_deep() {
-    hold(&everything(), deep_nesting);
+    hold(&source::rust(), deep_nesting);
 }
 
 #[test]
@@ -209,7 +213,14 @@ fn planted_lengths_are_found() {
     let path = "src/job/a.rs";
     assert_eq!(planted(long_file, path, &"\n".repeat(401)), 1);
     assert_eq!(planted(long_file, path, &"\n".repeat(400)), 0);
-    assert_eq!(planted(long_file, "src/job/sent.rs", &"\n".repeat(401)), 0);
+    assert_eq!(
+        planted(
+            long_file,
+            "tests/service/store/promises.rs",
+            &"\n".repeat(401)
+        ),
+        0
+    );
     let function = |lines: usize| {
         format!(
             "impl A {{\n    fn b(&self) {{{}}}\n}}",
@@ -241,6 +252,13 @@ fn planted_parameters_are_found() {
         found("fn a<'a, T, U, V, W>(&'a self, b: u8,) where T: Fn(u8) {}"),
         0
     );
+}
+
+#[test]
+fn a_handler_takes_what_it_needs() {
+    let text = "async fn put_item(b: u8, c: u8, d: u8, e: u8, f: u8) {}";
+    assert_eq!(planted(many_parameters, "src/http/a.rs", text), 0);
+    assert_eq!(planted(many_parameters, "src/book/a.rs", text), 1);
 }
 
 #[test]
