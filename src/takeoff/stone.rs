@@ -132,18 +132,22 @@ fn is_staked(edge: &EdgeLine) -> bool {
 /// The squares outside corners at which two staked edges meet.
 fn corners(part: &Part, plan: &Plan, width: Length) -> Vec<Rect> {
     let mut squares = Vec::new();
+    let corners = [
+        (EdgeName::Left, EdgeName::Start),
+        (EdgeName::Left, EdgeName::End),
+        (EdgeName::Right, EdgeName::Start),
+        (EdgeName::Right, EdgeName::End),
+    ];
     for (piece, _) in part.surfaces() {
-        for side in [EdgeName::Left, EdgeName::Right] {
-            for end in [EdgeName::Start, EdgeName::End] {
-                let reached = |name: EdgeName, other: EdgeName| {
-                    plan.edges_of(piece).any(|index| {
-                        let edge = &part.geometry.edges[index];
-                        edge.name == name && is_staked(edge) && plan.reaches(index, edge, other)
-                    })
-                };
-                if reached(side, end) && reached(end, side) {
-                    squares.push(plan.corner(piece, (side, end), width));
-                }
+        let reached = |name: EdgeName, other: EdgeName| {
+            plan.edges_of(piece).any(|index| {
+                let edge = &part.geometry.edges[index];
+                edge.name == name && is_staked(edge) && plan.reaches(index, edge, other)
+            })
+        };
+        for (side, end) in corners {
+            if reached(side, end) && reached(end, side) {
+                squares.push(plan.corner(piece, (side, end), width));
             }
         }
     }

@@ -34,3 +34,15 @@ export async function price(base: string): Promise<string> {
   const total: string | null | undefined = estimate.price.total;
   return `${estimate.headline.verdict.verdict}: ${total ?? "incomplete"} ${estimate.price.currency}, ${order.value} ${order.unit}`;
 }
+
+/// Sends what the types forbid, as a caller without them would: where the fault is said to be.
+export async function refusal(base: string): Promise<string> {
+  const answer = await fetch(`${base}/v1/estimates`, {
+    method: "POST",
+    headers: { "Content-Type": "application/json" },
+    body: JSON.stringify({ ramp: { width: 66, path: job.ramp.path } }),
+  });
+  const problem = (await answer.json()) as Problem;
+  const pointers = (problem.errors ?? []).map((fault) => fault.pointer);
+  return `${answer.status} ${problem.type} ${pointers.join(" ")}`;
+}

@@ -3,3 +3,5 @@
 //! What is missing fails with the command that installs it; nothing here is passed over.
 
 mod contract;
+mod live;
+mod programs;

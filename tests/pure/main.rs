@@ -8,6 +8,7 @@ use proptest::test_runner::{Config, RngSeed};
 mod crew;
 mod estimate;
 mod geometry;
+mod house;
 mod quantity;
 mod rules;
 mod takeoff;

@@ -65,7 +65,8 @@ impl Amount {
 
     /// As a number for ranges, shares and other statistics; never added up into money again.
     pub fn number(self) -> f64 {
-        self.minor as f64 / 10_f64.powi(i32::from(self.places))
+        // Tens multiply exactly; a power function need not be the same everywhere.
+        self.minor as f64 / (0..self.places).fold(1.0, |scale, _| scale * 10.0)
     }
 
     /// `share` of this amount, rounded half away from zero, once.
