@@ -39,6 +39,9 @@ const STOP_SECONDS: u64 = 30;
 /// out requests can turn elsewhere. A person at a terminal does not wait.
 const NOTICE: Duration = Duration::from_secs(1);
 
+/// Between two looks at what other replicas have written.
+const BOOK_PAUSE: Duration = Duration::from_millis(500);
+
 /// A bound service that does not answer yet.
 pub struct Service {
     /// Where it listens; the real port, even when the setting says 0.
@@ -59,6 +62,7 @@ impl Service {
             .await
             .context("opening the price book")?;
         let readiness = Readiness::new(probe(books.clone(), kind));
+        actix_web::rt::spawn(books.clone().keep_fresh(BOOK_PAUSE));
         let surroundings = Surroundings::new(
             http::routes,
             gate,

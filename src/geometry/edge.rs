@@ -92,7 +92,7 @@ impl Finder<'_> {
         let mut taken = Length::ZERO;
         for (length, neighbour) in joined {
             let length = length.min(whole);
-            taken = taken + length;
+            taken += length;
             lines.push(self.line(name, self.joint_with(neighbour), (length, false)));
         }
         let rest = whole - taken;

@@ -139,7 +139,7 @@ pub(super) fn lay_out_joints(job: &Job, surfaces: &[Surface], edges: &[EdgeLine]
     {
         if let Some(crease) = crease_below(edges, edge) {
             count += 1;
-            length = length + crease;
+            length += crease;
         }
     }
     let isolation = find_isolation(surfaces, edges);

@@ -55,7 +55,7 @@ pub(super) fn measure_surfaces(job: &Job) -> Vec<Surface> {
     let mut surfaces = Vec::with_capacity(job.ramp.path.len());
     for piece in &job.ramp.path {
         let surface = measure_surface(job, piece, (station, elevation));
-        station = station + surface.plan_length;
+        station += surface.plan_length;
         elevation = surface.elevation_end;
         surfaces.push(surface);
     }

@@ -186,7 +186,7 @@ fn paid_by_class(parts: Parts<'_>) -> Vec<(crate::job::Class, Span)> {
         .flat_map(|visit| &visit.paid_by_class)
     {
         match paid.iter_mut().find(|(known, _)| known == class) {
-            Some((_, sum)) => *sum = *sum + *hours,
+            Some((_, sum)) => *sum += *hours,
             None => paid.push((*class, *hours)),
         }
     }

@@ -98,7 +98,7 @@ fn end_under_threshold(fill: &mut Fill, place: &Place, path: &mut [Piece]) {
         });
     if let Some((index, run)) = last {
         let plan = run.plan_length();
-        run.rise = run.rise - threshold;
+        run.rise -= threshold;
         run.length = plan;
         run.measured = crate::job::choice::Measured::Plan;
         fill.assume(&place.index(index).field("rise"), run.rise.print());

@@ -44,10 +44,7 @@ fn none_new(before: &Check, after: &Check) -> Result<(), TestCaseError> {
     for finding in broken(after) {
         let same =
             |other: &&Finding| other.rule == finding.rule && other.subject == finding.subject;
-        prop_assert!(
-            broken(before).iter().any(|other| same(&other)),
-            "new: {finding:?}"
-        );
+        prop_assert!(broken(before).iter().any(same), "new: {finding:?}");
     }
     Ok(())
 }
