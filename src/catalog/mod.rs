@@ -12,6 +12,7 @@ mod material;
 mod price_list;
 mod settings;
 mod supplier;
+mod terms;
 mod word;
 
 pub use bounds::{check_code, check_item, check_price, check_supplier, check_text, is_code};

@@ -4,7 +4,7 @@
 //! least people × hours on site. Absent: money, rounding for print.
 
 use crate::job::{Class, Day};
-use crate::quantity::{Citation, Span};
+use crate::quantity::{Area, Citation, Length, Mass, Span, System, Volume};
 use crate::takeoff::{Advice, Net};
 
 /// Crew hours of a job.
@@ -66,6 +66,28 @@ pub struct RateShown {
     pub high: f64,
     /// The unit: ft, ft2, yd3, lb, each, visit.
     pub per: &'static str,
+}
+
+impl RateShown {
+    /// How many of a system's units one of the row's units is, and what that unit is called.
+    fn unit_in(self, system: System) -> (f64, &'static str) {
+        match (system, self.per) {
+            (System::Metric, "ft") => (Length::from_feet(1.0).metres(), "m"),
+            (System::Metric, "ft2") => (Area::from_square_feet(1.0).square_metres(), "m2"),
+            (System::Metric, "yd3") => (Volume::from_cubic_yards(1.0).cubic_metres(), "m3"),
+            (System::Metric, "lb") => (Mass::from_pounds(1.0).kilograms(), "kg"),
+            (_, per) => (1.0, per),
+        }
+    }
+
+    /// The rate per unit of a system: low, likely, high, and the unit.
+    pub fn in_system(self, system: System) -> ([f64; 3], &'static str) {
+        let (units, per) = self.unit_in(system);
+        (
+            [self.low / units, self.likely / units, self.high / units],
+            per,
+        )
+    }
 }
 
 /// A visit.

@@ -23,8 +23,9 @@ use crate::job::{Assumption, Day, Expanded, Job, JobRequest, expand};
 use crate::price::{Parts, Priced, SettingFrom, price_job};
 use crate::quantity::{Faults, Span};
 use crate::rules::{Check, RuleSets, check};
-use crate::takeoff::{Takeoff, take_off};
+use crate::takeoff::{Takeoff, take_off, take_off_unexplained};
 use chrono::NaiveDate;
+use std::borrow::Cow;
 
 /// What an estimate is computed with, beside the job.
 #[derive(Clone, Copy)]
@@ -121,10 +122,33 @@ pub struct Worked {
     pub hours: CrewHours,
 }
 
-/// Solves, takes off and plans a job.
+/// Solves, takes off and plans a job, under the terms of the plant whose price holds.
 pub fn work_out(job: &Job, with: With<'_>) -> Worked {
+    work_out_by(job, with, take_off)
+}
+
+/// The same without the words that explain each line, for pricing one job many times.
+fn work_out_unexplained(job: &Job, with: With<'_>) -> Worked {
+    work_out_by(job, with, take_off_unexplained)
+}
+
+fn work_out_by(
+    job: &Job,
+    with: With<'_>,
+    take_off: impl Fn(&Job, &Geometry, &Catalog) -> Takeoff,
+) -> Worked {
     let geometry = geometry::solve(job);
-    let takeoff = take_off(job, &geometry, with.catalog);
+    let mut takeoff = take_off(job, &geometry, with.catalog);
+    let mix = takeoff
+        .lines
+        .iter()
+        .find(|line| line.code.starts_with("concrete-"));
+    let terms = mix
+        .map(|line| with.list.terms(&line.code))
+        .unwrap_or_default();
+    if let Cow::Owned(catalog) = with.catalog.under_terms(&terms) {
+        takeoff = take_off(job, &geometry, &catalog);
+    }
     let hours = plan_hours(job, &geometry, &takeoff, with.rates);
     Worked {
         geometry,

@@ -3,7 +3,7 @@
 //! Invariants: each is moved to the low and the high end of its row's usual range, everything else
 //! left as it was; the order is by money, ties by pointer. Absent: probability; that is risk.
 
-use super::{With, fill, price, work_out};
+use super::{With, fill, price, work_out_unexplained};
 use crate::job::{Assumption, Basis, Day, FieldRow, Fields, JobRequest};
 use crate::price::Priced;
 use crate::quantity::money::Amount;
@@ -58,7 +58,7 @@ pub(super) fn reprice_unknowns(
             return None;
         }
         let job = fill(sent, today, with.list).ok()?.job;
-        let worked = work_out(&job, with);
+        let worked = work_out_unexplained(&job, with);
         Some(price(&job, &worked, with.list).build_up.total() - base)
     };
     let mut unknowns: Vec<Unknown> = candidates(sent, assumptions)

@@ -2,9 +2,10 @@
 
 use super::takeoff::{AdviceAnswer, show_advice};
 use super::{View, plain, show_net};
-use crate::crew::{CrewHours, HourTotals, Task, Visit};
+use crate::crew::{CrewHours, HourTotals, RateShown, Task, Visit};
 use crate::job::{Class, Day};
 use crate::quantity::shown::{H, Shown};
+use crate::quantity::slack::round_to;
 use crate::quantity::{Citation, Span};
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -70,7 +71,7 @@ pub struct RateAnswer {
     /// High.
     #[serde(serialize_with = "plain")]
     pub high: f64,
-    /// Hours per what, in the unit of the rate's row.
+    /// Hours per what: `h/ft2` or `h/m2` and the like.
     pub unit: String,
 }
 
@@ -159,17 +160,22 @@ fn show_task(task: &Task, view: View) -> TaskAnswer {
         of: task.of.clone(),
         setup: hours(task.setup, view),
         quantity: show_net(task.quantity, view.system),
-        rate: RateAnswer {
-            low: task.rate.low,
-            likely: task.rate.likely,
-            high: task.rate.high,
-            unit: format!("h/{}", task.rate.per),
-        },
-        factor: crate::quantity::slack::round_to(task.factor, 4),
+        rate: show_rate(task.rate, view),
+        factor: round_to(task.factor, 4),
         hours: hours(task.hours, view),
         people_least: task.people_least,
         includes: task.includes.clone(),
         source: task.source.clone(),
+    }
+}
+
+fn show_rate(rate: RateShown, view: View) -> RateAnswer {
+    let ([low, likely, high], per) = rate.in_system(view.system);
+    RateAnswer {
+        low: round_to(low, 5),
+        likely: round_to(likely, 5),
+        high: round_to(high, 5),
+        unit: format!("h/{per}"),
     }
 }
 

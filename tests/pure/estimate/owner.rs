@@ -1,8 +1,10 @@
 //! Read as an owner would: is each figure of a usual ramp plausible (common practice, no source).
 
-use crate::worked::{DEMO_JOBS, demo_list, priced, priced_from};
-use crossfall::catalog::Class;
+use crate::worked::{DEMO_JOBS, demo_list, priced, priced_from, solved};
+use crossfall::catalog::{Catalog, Class, ReadyMixTerms};
+use crossfall::quantity::System;
 use crossfall::rules::SetVerdict;
+use crossfall::takeoff::{Net, take_off};
 
 #[test]
 fn the_three_demo_jobs_are_whole_and_plausible() {
@@ -165,4 +167,42 @@ fn nothing_says_that_a_ramp_is_accepted() {
     let estimate = priced(DEMO_JOBS[1].1);
     let text = format!("{estimate:?}").to_lowercase();
     assert!(!text.contains("approved"));
+}
+
+/// The plant of the book asks for 6 yd3; the built-in row, common practice, for 5.
+#[test]
+fn the_terms_of_the_plant_in_the_book_go_before_the_usual_ones() {
+    let usual = Catalog::built_in();
+    let asks = ReadyMixTerms {
+        short_load_below_yd3: Some("6".parse().expect("a decimal")),
+        ..ReadyMixTerms::default()
+    };
+    let own = usual.under_terms(&asks);
+    let short = |catalog: &Catalog| {
+        let (job, geometry) = solved(DEMO_JOBS[0].1);
+        take_off(&job, &geometry, catalog)
+            .concrete
+            .short_of_minimum
+            .cubic_yards()
+    };
+    assert!((short(&own) - short(usual) - 1.0).abs() < 1e-9);
+    let same = usual.under_terms(&ReadyMixTerms::default());
+    assert!(matches!(same, std::borrow::Cow::Borrowed(_)));
+}
+
+#[test]
+fn a_metric_rate_times_a_metric_quantity_is_the_same_hours() {
+    let estimate = priced(DEMO_JOBS[0].1);
+    for task in &estimate.hours.tasks {
+        let ([_, likely, _], unit) = task.rate.in_system(System::Metric);
+        let quantity = match (task.quantity, unit) {
+            (Net::Area(area), "m2") => area.square_metres(),
+            (Net::Length(length), "m") => length.metres(),
+            (Net::Volume(volume), "m3") => volume.cubic_metres(),
+            (Net::Mass(mass), "kg") => mass.kilograms(),
+            _ => continue,
+        };
+        let hours = task.setup.hours() + quantity * likely * task.factor;
+        assert!((hours - task.hours.hours()).abs() < 1e-6, "{}", task.code);
+    }
 }
