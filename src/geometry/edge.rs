@@ -45,11 +45,6 @@ impl EdgeLine {
             Stands::Edge(EdgeKind::Formed | EdgeKind::FormOnWall)
         )
     }
-
-    /// True when the finished edge is open to the side: no wall, no walk, nothing joined.
-    pub const fn is_open(&self) -> bool {
-        self.is_formed()
-    }
 }
 
 /// A length shorter than this is no stretch of edge but rounding.

@@ -8,16 +8,29 @@ use serde::{Deserialize, Serialize};
 
 /// A calendar day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(transparent)]
+#[serde(try_from = "String")]
 pub struct Day(pub NaiveDate);
 
 impl Day {
     /// Reads `YYYY-MM-DD`; `None` for anything else, also for days that do not exist.
     pub fn parse(text: &str) -> Option<Self> {
-        if text.len() != 10 {
+        // The calendar's own reader also takes spaces and single digits.
+        let shape = |(at, byte): (usize, u8)| match at {
+            4 | 7 => byte == b'-',
+            _ => byte.is_ascii_digit(),
+        };
+        if text.len() != 10 || !text.bytes().enumerate().all(shape) {
             return None;
         }
         NaiveDate::parse_from_str(text, "%Y-%m-%d").ok().map(Self)
+    }
+}
+
+impl TryFrom<String> for Day {
+    type Error = &'static str;
+
+    fn try_from(text: String) -> Result<Self, Self::Error> {
+        Self::parse(&text).ok_or("a day that exists is needed, written YYYY-MM-DD")
     }
 }
 

@@ -110,3 +110,20 @@ fn a_rise_to_the_threshold_loses_the_threshold() {
     };
     assert_eq!(run.rise.print(), "2 ft 3 1/2 in");
 }
+
+#[test]
+fn a_day_is_read_in_one_way_only() {
+    assert!(Day::parse("2026-05-11").is_some());
+    for text in [
+        "2026-5-11",
+        "2026-02-30",
+        "2026-05- 1",
+        "11.05.2026",
+        "+2026-05-1",
+        "",
+    ] {
+        assert!(Day::parse(text).is_none(), "{text}");
+        let sent = format!(r#"{{"book": {{"as_of": "{text}"}}, "ramp": {{"path": []}}}}"#);
+        assert!(serde_json::from_str::<JobRequest>(&sent).is_err(), "{text}");
+    }
+}

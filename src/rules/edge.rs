@@ -51,7 +51,7 @@ pub(super) fn check_edges(bench: &mut Bench) {
     let mut stretches: Vec<Stretch> = Vec::new();
     for edge in &bench.geometry.edges {
         let served = matches!(bench.way.roles[edge.piece], Role::Ramp | Role::RampLanding);
-        if !edge.is_open() || !served {
+        if !edge.is_formed() || !served {
             continue;
         }
         let Some((rule, finding)) = judge_edge(bench, edge) else {
@@ -259,8 +259,9 @@ fn judge_curb(bench: &Bench) -> Option<(Measure, Finding)> {
         let Measured::Length(height) = height else {
             return String::new();
         };
-        let more = bench.up(rule.length().unwrap_or(height) - height);
-        format!("cast the curb {more} higher, to {}", rule.text())
+        let least = rule.length().unwrap_or(height);
+        let (more, least) = (bench.up(least - height), bench.up(least));
+        format!("cast the curb {more} higher, to {least}")
     });
     Some((Measure::CurbHeight, finding))
 }

@@ -73,6 +73,7 @@ pub(super) fn take_off_site_work(job: &Job, geometry: &Geometry, takeoff: &mut T
             .filter(|edge| edge.stands == Stands::Edge(EdgeKind::Formed));
         takeoff.measures.backfill_length = open.map(|edge| edge.length).sum();
     }
+    take_off_barrier(job, geometry, takeoff);
     if work.permit == By::Us {
         takeoff.add(Line {
             description: "Permit fee".to_owned(),
@@ -110,6 +111,32 @@ pub(super) fn take_off_site_work(job: &Job, geometry: &Geometry, takeoff: &mut T
         }
     }
     list_needs(job, takeoff);
+}
+
+/// A rail or barrier of ours along every open edge; what it costs is the office's to say.
+fn take_off_barrier(job: &Job, geometry: &Geometry, takeoff: &mut Takeoff) {
+    let Some(barrier) = job
+        .ramp
+        .barrier
+        .as_option()
+        .filter(|barrier| barrier.by.is_ours())
+    else {
+        return;
+    };
+    let open: Length = geometry
+        .new_edges()
+        .filter(|edge| edge.is_formed())
+        .map(|edge| edge.length)
+        .sum();
+    let words = Words(job.units);
+    takeoff.add(Line {
+        description: "Rail or barrier along open edges".to_owned(),
+        quantity: Net::Length(open),
+        order: steps(open.feet(), 1.0),
+        order_unit: "ft",
+        working: format!("open edges {}", words.run(open)),
+        ..Line::blank("barrier-ft", "/ramp/barrier", barrier.by)
+    });
 }
 
 /// What lies between the finished surface and the fill.

@@ -206,3 +206,30 @@ fn a_metric_rate_times_a_metric_quantity_is_the_same_hours() {
         assert!((hours - task.hours.hours()).abs() < 1e-6, "{}", task.code);
     }
 }
+
+/// A default must not break the rule that it is there for: 105 mm is more than 4 in.
+#[test]
+fn the_round_metric_defaults_comply_too() {
+    let job = r#"{"units": "metric", "ramp": {"path": [{"kind": "landing"},
+        {"kind": "run", "rise": "600 mm", "length": "8 m"}, {"kind": "landing"}]}}"#;
+    let estimate = priced(job);
+    assert_eq!(
+        estimate.check.verdict,
+        SetVerdict::Complies,
+        "{:?}",
+        estimate.headline.tightest
+    );
+}
+
+#[test]
+fn a_barrier_of_ours_is_never_left_out_of_the_price() {
+    let job = r#"{"ramp": {"curb": "none", "barrier": {"by": "us", "gap_below": "3 in"}, "path": [
+        {"kind": "landing"}, {"kind": "run", "rise": "24 in", "length": "26 ft"}, {"kind": "landing"}]}}"#;
+    let estimate = priced(job);
+    let open = estimate
+        .priced
+        .unpriced
+        .iter()
+        .find(|line| line.code == "barrier-ft");
+    assert!(open.is_some() && !estimate.priced.complete());
+}
