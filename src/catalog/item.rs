@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 words! {
     /// Where an item's lines stand in the build-up of a price.
-    Class {
+    Class as "CostClass" {
         /// Goes into the work or is used up by it.
         Material = "material",
         /// Hours of the crew's own people.

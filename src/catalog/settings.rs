@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 words! {
     /// What sales tax is reckoned on.
-    TaxBase {
+    TaxBase as "BookTaxBase" {
         /// No sales tax.
         None = "none",
         /// The contractor pays it on the materials that it buys.

@@ -4,7 +4,7 @@
 
 /// Writes an enum whose variants are fixed words on the wire, in files and in the database.
 macro_rules! words {
-    ($(#[$meta:meta])* $name:ident { $($(#[$doc:meta])* $variant:ident = $word:literal),+ $(,)? }) => {
+    ($(#[$meta:meta])* $name:ident $(as $schema:literal)? { $($(#[$doc:meta])* $variant:ident = $word:literal),+ $(,)? }) => {
         $(#[$meta])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum $name { $($(#[$doc])* $variant),+ }
@@ -79,7 +79,9 @@ macro_rules! words {
         #[cfg(feature = "service")]
         impl utoipa::ToSchema for $name {
             fn name() -> std::borrow::Cow<'static, str> {
-                stringify!($name).into()
+                // Where another room has a word list of this name, the contract needs a second name.
+                let names: &[&'static str] = &[$($schema,)? stringify!($name)];
+                names[0].into()
             }
         }
     };

@@ -187,7 +187,7 @@ pub fn estimate(sent: JobRequest, today: Day, with: With<'_>) -> Result<Estimate
     let worked = work_out(&job, with);
     let check = check(&job, &worked.geometry, with.rules)?;
     let priced = price(&job, &worked, with.list);
-    let unknowns = unknown::reprice_unknowns(&sent, &assumptions, &priced, (today, with));
+    let unknowns = unknown::reprice_unknowns(&sent, &assumptions, (&job, &priced), (today, with));
     unknown::sort_by_money(&mut assumptions, &unknowns);
     let computed_with = ComputedWith::of(&job, &check, with);
     let fingerprint = fingerprint::fingerprint(&job, &assumptions, &computed_with);

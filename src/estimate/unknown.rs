@@ -4,7 +4,7 @@
 //! left as it was; the order is by money, ties by pointer. Absent: probability; that is risk.
 
 use super::{With, fill, price, work_out_unexplained};
-use crate::job::{Assumption, Basis, Day, FieldRow, Fields, JobRequest};
+use crate::job::{Assumption, Basis, Day, FieldRow, Fields, Job, JobRequest};
 use crate::price::Priced;
 use crate::quantity::money::Amount;
 use crate::quantity::{Length, System};
@@ -48,7 +48,7 @@ struct Candidate<'a> {
 pub(super) fn reprice_unknowns(
     sent: &JobRequest,
     assumptions: &[Assumption],
-    priced: &Priced,
+    (job, priced): (&Job, &Priced),
     (today, with): (Day, With<'_>),
 ) -> Vec<Unknown> {
     let base = priced.build_up.total();
@@ -61,7 +61,7 @@ pub(super) fn reprice_unknowns(
         let worked = work_out_unexplained(&job, with);
         Some(price(&job, &worked, with.list).build_up.total() - base)
     };
-    let mut unknowns: Vec<Unknown> = candidates(sent, assumptions)
+    let mut unknowns: Vec<Unknown> = candidates(job, sent, assumptions)
         .into_iter()
         .filter_map(|candidate| {
             let (low, high) = usual_range(sent, &candidate)?;
@@ -97,7 +97,11 @@ pub(super) fn sort_by_money(assumptions: &mut [Assumption], unknowns: &[Unknown]
     assumptions.sort_by_key(swing);
 }
 
-fn candidates<'a>(sent: &'a JobRequest, assumptions: &'a [Assumption]) -> Vec<Candidate<'a>> {
+fn candidates<'a>(
+    job: &Job,
+    sent: &'a JobRequest,
+    assumptions: &'a [Assumption],
+) -> Vec<Candidate<'a>> {
     let assumed = assumptions.iter().map(|assumption| {
         (
             assumption.pointer.as_str(),
@@ -108,10 +112,7 @@ fn candidates<'a>(sent: &'a JobRequest, assumptions: &'a [Assumption]) -> Vec<Ca
     let basis = sent.basis.iter().flatten();
     let told = basis
         .filter(|(_, basis)| **basis != Basis::Taped)
-        .map(|(pointer, basis)| {
-            let value = told_length(sent, pointer).map(|length| length.tape(System::Us));
-            (pointer.as_str(), basis.as_str(), value.unwrap_or_default())
-        });
+        .map(|(pointer, basis)| (pointer.as_str(), basis.as_str(), taken(job, pointer)));
     told.chain(assumed)
         .filter_map(|(pointer, basis, value)| {
             let row = Fields::built_in().row(&starred(pointer))?;
@@ -123,6 +124,13 @@ fn candidates<'a>(sent: &'a JobRequest, assumptions: &'a [Assumption]) -> Vec<Ca
             })
         })
         .collect()
+}
+
+/// What the expanded job holds at a pointer, as text.
+fn taken(job: &Job, pointer: &str) -> String {
+    let written = serde_json::to_value(job).unwrap_or_default();
+    let value = written.pointer(pointer).and_then(serde_json::Value::as_str);
+    value.unwrap_or_default().to_owned()
 }
 
 /// The pointer with `*` for every index.

@@ -1,11 +1,12 @@
 //! The generated client at work: it asks the real binary, which has a book of its own.
 
-use crate::programs::{compile, said, succeed};
+use crate::programs::{compile, installed, said, succeed};
 use std::{
     fs,
     io::{BufRead as _, BufReader},
     path::PathBuf,
     process::{Child, Command, Stdio},
+    sync::atomic::{AtomicUsize, Ordering},
 };
 
 /// The binary on a free port, ended when the test ends.
@@ -17,7 +18,9 @@ struct Binary {
 
 impl Binary {
     fn start() -> Self {
-        let name = format!("callers-{}", std::process::id());
+        static NUMBER: AtomicUsize = AtomicUsize::new(0);
+        let number = NUMBER.fetch_add(1, Ordering::Relaxed);
+        let name = format!("callers-{}-{number}", std::process::id());
         let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
         fs::create_dir_all(&folder).expect("a place for the book");
         let log = fs::File::create(folder.join("log")).expect("a place for the log");
@@ -90,4 +93,14 @@ fn a_generated_typescript_client_gets_a_price_and_a_refusal() {
         call("refusal", &service.base),
         "422 /problems/faults /ramp/width"
     );
+}
+
+/// What is sent, answered and expanded fits the schemas that are published.
+#[test]
+fn jobs_answers_and_expanded_jobs_fit_the_published_schemas() {
+    installed();
+    let service = Binary::start();
+    // Seven jobs, each sent and answered and expanded by four calls.
+    let said = succeed("node", &["fits.mjs", &service.base]);
+    assert_eq!(said.trim(), "63 fit");
 }
