@@ -19,7 +19,7 @@ pub use unknown::Unknown;
 use crate::catalog::{Catalog, PriceList};
 use crate::crew::{CrewHours, Rates, plan_hours};
 use crate::geometry::{self, Geometry};
-use crate::job::{Assumption, Day, Expanded, Job, JobRequest, expand};
+use crate::job::{Assumption, Day, Expanded, Job, JobRequest, expand, expand_unlisted};
 use crate::price::{Parts, Priced, SettingFrom, price_job};
 use crate::quantity::{Faults, Span};
 use crate::rules::{Check, RuleSets, check};
@@ -92,11 +92,7 @@ pub fn asked_book(sent: &JobRequest, today: Day) -> (Option<&str>, Option<i64>, 
 /// # Errors
 /// All faults of the job.
 pub fn fill(mut sent: JobRequest, today: Day, list: &PriceList) -> Result<Expanded, Faults> {
-    let travel_is_ours = sent.crew.as_ref().is_none_or(|crew| crew.travel.is_none());
-    if travel_is_ours {
-        let minutes = f64::from(list.settings().travel_minutes);
-        sent.crew.get_or_insert_default().travel = Some(Span::from_minutes(minutes));
-    }
+    let travel_is_ours = take_travel(&mut sent, list);
     let mut expanded = expand(sent, today)?;
     if travel_is_ours {
         expanded.assumptions.push(Assumption {
@@ -110,6 +106,24 @@ pub fn fill(mut sent: JobRequest, today: Day, list: &PriceList) -> Result<Expand
         });
     }
     Ok(expanded)
+}
+
+/// The same without the list of what was assumed, for pricing one job many times.
+fn fill_unlisted(mut sent: JobRequest, today: Day, list: &PriceList) -> Result<Job, Faults> {
+    take_travel(&mut sent, list);
+    expand_unlisted(sent, today)
+}
+
+/// Takes the office's own travel time where the job states none; true when it did.
+fn take_travel(sent: &mut JobRequest, list: &PriceList) -> bool {
+    let travel = &mut sent.crew.get_or_insert_default().travel;
+    let missing = travel.is_none();
+    if missing {
+        *travel = Some(Span::from_minutes(f64::from(
+            list.settings().travel_minutes,
+        )));
+    }
+    missing
 }
 
 /// The middle of the flow: geometry, takeoff and hours.

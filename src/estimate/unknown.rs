@@ -3,7 +3,7 @@
 //! Invariants: each is moved to the low and the high end of its row's usual range, everything else
 //! left as it was; the order is by money, ties by pointer. Absent: probability; that is risk.
 
-use super::{With, fill, price, work_out_unexplained};
+use super::{With, fill_unlisted, price, work_out_unexplained};
 use crate::job::{Assumption, Basis, Day, FieldRow, Fields, Job, JobRequest};
 use crate::price::Priced;
 use crate::quantity::money::Amount;
@@ -57,7 +57,7 @@ pub(super) fn reprice_unknowns(
         if !set(&mut sent, pointer, text) {
             return None;
         }
-        let job = fill(sent, today, with.list).ok()?.job;
+        let job = fill_unlisted(sent, today, with.list).ok()?;
         let worked = work_out_unexplained(&job, with);
         Some(price(&job, &worked, with.list).build_up.total() - base)
     };

@@ -60,6 +60,8 @@ pub(super) struct Fill {
     pub(super) assumptions: Vec<Assumption>,
     pub(super) faults: Faults,
     pub(super) fields: &'static Fields,
+    /// True when nobody reads the assumptions, so that none need be worded.
+    pub(super) quiet: bool,
 }
 
 impl Fill {
@@ -69,6 +71,7 @@ impl Fill {
             assumptions: Vec::new(),
             faults: Faults::default(),
             fields: Fields::built_in(),
+            quiet: false,
         }
     }
 
@@ -78,6 +81,7 @@ impl Fill {
         let default = row.and_then(|row| row.default::<Q>(self.system));
         match (sent, default) {
             (Some(value), _) => self.bounded(place, value),
+            (None, Some(default)) if self.quiet => default,
             (None, Some(default)) => {
                 let text = row.map_or("", |row| row.text(self.system)).to_owned();
                 self.assume(place, text);
@@ -99,6 +103,7 @@ impl Fill {
     ) -> Q {
         match sent {
             Some(value) => self.bounded(place, value),
+            None if self.quiet => worked_out,
             None => {
                 self.assume(place, print_quantity(worked_out));
                 worked_out
@@ -134,6 +139,9 @@ impl Fill {
 
     /// Lists a default.
     pub(super) fn assume(&mut self, place: &Place, value: String) {
+        if self.quiet {
+            return;
+        }
         let why = self
             .row(place)
             .map_or_else(|| "default".to_owned(), FieldRow::reason);

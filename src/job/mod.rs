@@ -23,7 +23,7 @@ pub use choice::{
     WidthIs, Work,
 };
 pub use day::Day;
-pub use expand::{Expanded, expand};
+pub use expand::{Expanded, expand, expand_unlisted};
 pub use field::{FieldRow, Fields, Of};
 pub use fill::Assumption;
 pub use full::{

@@ -127,3 +127,10 @@ fn a_day_is_read_in_one_way_only() {
         assert!(serde_json::from_str::<JobRequest>(&sent).is_err(), "{text}");
     }
 }
+
+#[test]
+fn a_job_filled_without_a_list_is_the_same_job() {
+    let sent: JobRequest = serde_json::from_str(STRAIGHT).expect("readable");
+    let quiet = super::expand_unlisted(sent, today()).expect("a good job");
+    assert_eq!(quiet, fill(STRAIGHT).expect("a good job").job);
+}

@@ -43,8 +43,23 @@ const NAME_AT_MOST: usize = 80;
 /// # Errors
 /// All faults of the job, each at its place in the request as sent.
 pub fn expand(sent: JobRequest, today: Day) -> Result<Expanded, Faults> {
-    let root = Place::default();
+    let fill = Fill::new(sent.units.unwrap_or(System::Us));
+    expand_by(fill, sent, today)
+}
+
+/// The same job without the list of what was assumed, for pricing one job many times.
+///
+/// # Errors
+/// As [`expand`], but a pointer in `basis` is taken as it is.
+pub fn expand_unlisted(mut sent: JobRequest, today: Day) -> Result<Job, Faults> {
+    sent.basis = None;
     let mut fill = Fill::new(sent.units.unwrap_or(System::Us));
+    fill.quiet = true;
+    expand_by(fill, sent, today).map(|expanded| expanded.job)
+}
+
+fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, Faults> {
+    let root = Place::default();
     let units = sent.units.unwrap_or_else(|| {
         fill.assume(&root.field("units"), "us".to_owned());
         System::Us
