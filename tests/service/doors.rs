@@ -1,6 +1,8 @@
 //! Who is let in: keys, names, origins, and the refusal to start open to everybody.
 
-use crate::launched::{Binary, Folder, KEY, Launched, command, problem, problem_of, settings};
+use crate::launched::{
+    Binary, Folder, KEY, Launched, command, output_of, problem, problem_of, settings,
+};
 use crossfall::startup::Service;
 
 async fn with_key() -> Launched {
@@ -119,10 +121,9 @@ async fn beyond_loopback_nothing_starts_without_a_key() {
 #[test]
 fn the_binary_refuses_to_start_open_and_says_why() {
     let folder = Folder::new();
-    let ended = command(&folder)
-        .env("CROSSFALL_LISTEN", "0.0.0.0:0")
-        .output()
-        .expect("it ends");
+    let mut open = command(&folder);
+    open.env("CROSSFALL_LISTEN", "0.0.0.0:0");
+    let ended = output_of(open);
     assert!(!ended.status.success());
     assert!(
         ended.stdout.is_empty(),

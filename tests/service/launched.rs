@@ -7,8 +7,9 @@ use serde_json::Value;
 use std::{
     io::{BufRead as _, BufReader, Read as _},
     path::{Path, PathBuf},
-    process::{Child, Command, Stdio},
+    process::{Child, Command, ExitStatus, Output, Stdio},
     sync::atomic::{AtomicUsize, Ordering},
+    time::{Duration, Instant},
 };
 
 /// A key that is long enough.
@@ -176,7 +177,7 @@ impl Binary {
 
     /// Waits for the end: success, the rest of standard output, standard error.
     pub(crate) fn end(mut self) -> (bool, String, String) {
-        let success = self.child.wait().expect("the binary ends").success();
+        let success = wait_for(&mut self.child).success();
         let mut out = String::new();
         let pipe = self.child.stdout.as_mut().expect("ours");
         pipe.read_to_string(&mut out).expect("text");
@@ -193,6 +194,31 @@ impl Drop for Binary {
         let _ = self.child.wait();
     }
 }
+
+/// Runs a command that has to end by itself and says little enough to fit a pipe.
+pub(crate) fn output_of(mut command: Command) -> Output {
+    let piped = command.stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut child = piped.spawn().expect("it starts");
+    wait_for(&mut child);
+    child.wait_with_output().expect("its output is text")
+}
+
+/// Waits for an end that has to come: what serves by mistake fails its test and does not hang it.
+fn wait_for(child: &mut Child) -> ExitStatus {
+    let start = Instant::now();
+    while start.elapsed() < LONGEST_END {
+        if let Some(status) = child.try_wait().expect("it can be asked") {
+            return status;
+        }
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    // Whether or not it could be ended, the test has failed.
+    let _ = child.kill();
+    panic!("the binary still runs after {LONGEST_END:?}");
+}
+
+/// Longer than a stop waits for requests under way.
+const LONGEST_END: Duration = Duration::from_secs(45);
 
 /// Name of the file that standard error goes to.
 const LOG: &str = "log";

@@ -1,6 +1,6 @@
 //! Starting, stopping and asking after the real binary.
 
-use crate::launched::{Binary, Folder, command};
+use crate::launched::{Binary, Folder, command, output_of};
 use std::{
     io::{Read as _, Write as _},
     net::TcpStream,
@@ -8,11 +8,9 @@ use std::{
 };
 
 fn output(home: &Folder, words: &[&str], variables: &[(&str, &str)]) -> (bool, String, String) {
-    let ended = command(home)
-        .args(words)
-        .envs(variables.iter().copied())
-        .output()
-        .expect("it ends");
+    let mut asked = command(home);
+    asked.args(words).envs(variables.iter().copied());
+    let ended = output_of(asked);
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
     (
         ended.status.success(),
@@ -54,7 +52,8 @@ fn a_stop_finishes_the_request_under_way() {
     // The half that was sent must have arrived before the signal does.
     std::thread::sleep(Duration::from_millis(300));
     binary.signal("TERM");
-    std::thread::sleep(Duration::from_millis(300));
+    // Past the notice, so that the door has closed and the stop itself is under way.
+    std::thread::sleep(Duration::from_millis(1500));
     stream
         .write_all(b"}")
         .expect("the connection is still open");
