@@ -12,6 +12,8 @@ mod backend;
 #[cfg(feature = "service")]
 mod books;
 #[cfg(feature = "service")]
+mod kept;
+#[cfg(feature = "service")]
 mod open;
 #[cfg(feature = "service")]
 mod read;
@@ -23,6 +25,8 @@ mod sql;
 mod store;
 #[cfg(feature = "service")]
 mod write;
+#[cfg(feature = "service")]
+mod write_rows;
 
 pub use demo::{demo_book, demo_history};
 pub use error::BookError;
@@ -30,8 +34,10 @@ pub use error::BookError;
 #[cfg(feature = "service")]
 pub use backend::{PostgresStore, SqliteStore};
 #[cfg(feature = "service")]
-pub use books::{Books, ItemWrite};
+pub use books::{Asked, Books, DEMO_BOOK, ItemWrite, Written};
+#[cfg(feature = "service")]
+pub use kept::{Claim, Claimed, Keep, KeptAnswer};
 #[cfg(feature = "service")]
 pub use open::{open_file, open_store};
 #[cfg(feature = "service")]
-pub use store::{Append, BookStore, Expected, Guard};
+pub use store::{Append, BookStore, Expected, Guard, Made, Signature};
