@@ -59,6 +59,14 @@ pub struct PriceList {
     chosen: Arc<BTreeMap<String, String>>,
 }
 
+/// A price that counts, and where it was found.
+struct Found<'a> {
+    pinned: &'a Pinned,
+    item: &'a Item,
+    price: &'a Learned<Price>,
+    passed_over: Option<Expired>,
+}
+
 impl Pinned {
     /// The book at `revision`, or else at its newest.
     ///
@@ -244,12 +252,31 @@ impl PriceList {
         self.quote_from(code, quantity, Some(supplier))
     }
 
+    /// The price that holds on the day for the least order, as it was written.
+    ///
+    /// # Errors
+    /// [`NoPrice`] says why there is none.
+    pub fn quote_price(&self, code: &str) -> Result<&Learned<Price>, NoPrice> {
+        let chosen = self.chosen.get(code).map(String::as_str);
+        self.find_price(code, None, chosen).map(|found| found.price)
+    }
+
     fn quote_from(
         &self,
         code: &str,
         quantity: Option<Decimal4>,
         only: Option<&str>,
     ) -> Result<Quote<'_>, NoPrice> {
+        self.find_price(code, quantity, only)
+            .map(|found| self.quoted(found))
+    }
+
+    fn find_price(
+        &self,
+        code: &str,
+        quantity: Option<Decimal4>,
+        only: Option<&str>,
+    ) -> Result<Found<'_>, NoPrice> {
         let mut reason = NoPrice::UnknownItem;
         let mut passed_over = None;
         for pinned in &self.chain {
@@ -272,7 +299,14 @@ impl PriceList {
                 .max_by_key(|expired| expired.valid_until);
             passed_over = passed_over.or_else(|| newest.cloned());
             match choose(&found, among) {
-                Ok(price) => return Ok(self.quoted(pinned, item, (price, passed_over))),
+                Ok(price) => {
+                    return Ok(Found {
+                        pinned,
+                        item,
+                        price,
+                        passed_over,
+                    });
+                }
                 Err(why) if reason == NoPrice::UnknownItem || why != NoPrice::NeverPriced => {
                     reason = why;
                 }
@@ -294,12 +328,13 @@ impl PriceList {
         })
     }
 
-    fn quoted<'a>(
-        &'a self,
-        pinned: &'a Pinned,
-        item: &'a Item,
-        (price, expired): (&'a Learned<Price>, Option<Expired>),
-    ) -> Quote<'a> {
+    fn quoted<'a>(&'a self, found: Found<'a>) -> Quote<'a> {
+        let Found {
+            pinned,
+            item,
+            price,
+            passed_over,
+        } = found;
         let price = &price.value;
         // What is chosen always has a figure; a place that was taken back offers nothing.
         let stated = price.unit_price.unwrap_or_default();
@@ -323,7 +358,7 @@ impl PriceList {
             unit_price,
             from,
             // A quote for the job that holds goes before whatever has passed.
-            expired: expired.filter(|_| price.quoted_for.is_none()),
+            expired: passed_over.filter(|_| price.quoted_for.is_none()),
         }
     }
 
