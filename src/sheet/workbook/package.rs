@@ -65,11 +65,6 @@ impl<'a> Package<'a> {
             limit: self.limit,
         }))
     }
-
-    /// How many bytes may still be unfolded.
-    pub(super) const fn left(&self) -> u64 {
-        self.left
-    }
 }
 
 /// A part's bytes, each taken from what may still be unfolded.

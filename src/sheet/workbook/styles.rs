@@ -39,9 +39,7 @@ impl Styles {
         loop {
             match part.next()? {
                 Event::Start(element) => match element.local_name().as_ref() {
-                    "numFmt" => {
-                        drop(own_format(&element)?.map(|(id, shown)| formats.insert(id, shown)))
-                    }
+                    "numFmt" => formats.extend(own_format(&element)?),
                     "cellXfs" => in_cell_styles = true,
                     "xf" if in_cell_styles => {
                         let id = number(&element, "numFmtId")?.unwrap_or(0);
