@@ -6,14 +6,40 @@
 use super::{Append, BookError, BookStore, Claim, Claimed, Keep, Made, read, sql, write};
 use crate::catalog::{Head, History};
 use async_trait::async_trait;
+use std::sync::Arc;
+use tokio::sync::Notify;
 
 /// A pool on one SQLite file.
 #[derive(Clone, Debug)]
 pub struct SqliteStore(pub(super) sqlx::SqlitePool);
 
-/// A pool on a Postgres server.
+/// A pool on a Postgres server, and word of what other replicas wrote.
 #[derive(Clone, Debug)]
-pub struct PostgresStore(pub(super) sqlx::PgPool);
+pub struct PostgresStore(pub(super) sqlx::PgPool, pub(super) Arc<Notify>);
+
+impl SqliteStore {
+    /// One file has one process.
+    async fn tell(&self) {}
+
+    async fn hear(&self) {
+        std::future::pending().await
+    }
+}
+
+impl PostgresStore {
+    /// Tells other replicas that something was written. It is written whether they hear it or not,
+    /// and they look by themselves twice a second.
+    async fn tell(&self) {
+        let told = sqlx::query(sql::TELL).bind(super::open::CHANNEL);
+        if let Err(error) = told.execute(&self.0).await {
+            tracing::debug!(%error, "other replicas were not told");
+        }
+    }
+
+    async fn hear(&self) {
+        self.1.notified().await;
+    }
+}
 
 /// Writes the same store for each pool.
 macro_rules! store_on {
@@ -46,6 +72,7 @@ macro_rules! store_on {
                 }
                 let made = write::$engine::append(&mut writing, first).await?;
                 writing.commit().await?;
+                self.tell().await;
                 Ok(Some(made))
             }
 
@@ -53,7 +80,12 @@ macro_rules! store_on {
                 let mut writing = self.0.begin_with($write_begin).await?;
                 let made = write::$engine::append(&mut writing, append).await?;
                 writing.commit().await?;
+                self.tell().await;
                 Ok(made)
+            }
+
+            async fn changed(&self) {
+                self.hear().await;
             }
 
             async fn claim(&self, claim: Claim<'_>) -> Result<Claimed, BookError> {

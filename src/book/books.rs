@@ -317,7 +317,10 @@ impl Books {
     pub async fn keep_fresh(self: Arc<Self>, pause: Duration) {
         let mut answers = true;
         loop {
-            tokio::time::sleep(pause).await;
+            tokio::select! {
+                () = tokio::time::sleep(pause) => {}
+                () = self.store.changed() => {}
+            }
             let read = self.refresh().await;
             match &read {
                 Err(error) if answers => {

@@ -4,9 +4,10 @@
 //! it; it prices every item that a takeoff can name. Absent here: storing it.
 
 use super::BookError;
+use super::table::read_burdens;
 use crate::catalog::{
     Change, Charge, Class, Head, History, Holds, Item, Price, Profit, ReadyMixTerms, Revision,
-    SaleUnit, SalesTax, Settings, Supplier, TaxBase,
+    SaleUnit, SalesTax, Settings, Supplier, TaxBase, Wage,
 };
 use crate::quantity::money::{Currency, Decimal4, Percentage, UnitPrice};
 use chrono::{DateTime, NaiveDate};
@@ -17,6 +18,7 @@ const SETTINGS: &str = include_str!("demo/settings.csv");
 const SUPPLIERS: &str = include_str!("demo/suppliers.csv");
 const ITEMS: &str = include_str!("demo/items.csv");
 const PRICES: &str = include_str!("demo/prices.csv");
+const WAGES: &str = include_str!("demo/wages.csv");
 
 #[derive(Deserialize)]
 struct SettingLine {
@@ -55,6 +57,17 @@ struct PriceLine {
     effective_from: NaiveDate,
 }
 
+#[derive(Deserialize)]
+struct WageLine {
+    schedule: String,
+    class: String,
+    effective_from: NaiveDate,
+    base: UnitPrice,
+    fringe: UnitPrice,
+    overtime_premium: String,
+    burdens: String,
+}
+
 /// The demo book's head and its one revision.
 ///
 /// # Errors
@@ -73,6 +86,7 @@ pub fn demo_book() -> Result<(Head, Change), BookError> {
         suppliers: read_suppliers()?,
         items: read_items()?,
         prices: read_prices()?,
+        wages: read_wages()?,
         ..Change::default()
     };
     Ok((read_head(&named)?, change))
@@ -198,6 +212,27 @@ fn read_prices() -> Result<Vec<Price>, BookError> {
         quoted_for: None,
     };
     Ok(lines.into_iter().map(read).collect())
+}
+
+fn read_wages() -> Result<Vec<Wage>, BookError> {
+    let lines: Vec<WageLine> = lines(WAGES, "wages")?;
+    lines.into_iter().map(read_wage).collect()
+}
+
+fn read_wage(line: WageLine) -> Result<Wage, BookError> {
+    let burdens = read_burdens(&line.burdens).ok_or_else(|| damaged("burdens"))?;
+    Ok(Wage {
+        schedule: line.schedule,
+        class: line.class,
+        effective_from: line.effective_from,
+        base: line.base,
+        fringe: line.fringe,
+        premium: line
+            .overtime_premium
+            .parse()
+            .map_err(|_| damaged("overtime_premium"))?,
+        burdens,
+    })
 }
 
 fn lines<T: DeserializeOwned>(text: &str, file: &str) -> Result<Vec<T>, BookError> {

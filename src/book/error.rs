@@ -62,6 +62,9 @@ pub enum BookError {
         /// Which thing.
         what: String,
     },
+    /// Only an empty database can be filled.
+    #[error("the database that should be filled holds something already")]
+    NotEmpty,
     /// The database is unreachable or failed; the source says why, for the log only.
     #[error("the price book's database did not answer")]
     Unavailable(#[source] Box<dyn Error + Send + Sync>),

@@ -15,6 +15,8 @@ mod books;
 #[cfg(feature = "service")]
 mod kept;
 #[cfg(feature = "service")]
+mod moving;
+#[cfg(feature = "service")]
 mod open;
 #[cfg(feature = "service")]
 mod read;
@@ -38,6 +40,8 @@ pub use backend::{PostgresStore, SqliteStore};
 pub use books::{Asked, Books, DEMO_BOOK, ItemWrite, Written};
 #[cfg(feature = "service")]
 pub use kept::{Claim, Claimed, Keep, KeptAnswer};
+#[cfg(feature = "service")]
+pub use moving::{Contents, RAISED, Stored, Whole, copy_all, tables};
 #[cfg(feature = "service")]
 pub use open::{open_file, open_store};
 #[cfg(feature = "service")]

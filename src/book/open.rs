@@ -6,8 +6,8 @@
 
 use super::{BookError, BookStore, PostgresStore, SqliteStore};
 use sqlx::{
-    ConnectOptions as _,
-    postgres::{PgConnectOptions, PgPoolOptions},
+    AssertSqlSafe, ConnectOptions as _, Executor as _,
+    postgres::{PgConnectOptions, PgListener, PgPool, PgPoolOptions},
     sqlite::{
         SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
     },
@@ -15,9 +15,10 @@ use sqlx::{
 use std::{
     path::Path,
     str::FromStr,
-    sync::Arc,
+    sync::{Arc, Weak},
     time::{Duration, Instant},
 };
+use tokio::sync::Notify;
 
 /// How long a statement waits for another writer, and a caller for a free connection.
 const PATIENCE: Duration = Duration::from_secs(5);
@@ -26,7 +27,10 @@ const PATIENCE: Duration = Duration::from_secs(5);
 const PAUSE: Duration = Duration::from_millis(20);
 
 /// Connections kept at most: estimates need none, so only the book's own pages and writes count.
-const CONNECTIONS: u32 = 4;
+const CONNECTIONS: u32 = 5;
+
+/// Channel on which replicas tell one another of writes.
+pub(super) const CHANNEL: &str = "crossfall_book";
 
 /// Connects to `sqlite:…` or `postgres:…`, and brings the tables up to date.
 ///
@@ -115,8 +119,33 @@ async fn open_postgres(address: &str) -> Result<Arc<dyn BookStore>, BookError> {
     let pool = PgPoolOptions::new()
         .max_connections(CONNECTIONS)
         .acquire_timeout(PATIENCE)
+        .after_connect(|on, _| {
+            // A writer that waits for another gives up in time to say so.
+            let patience = format!("SET lock_timeout = {}", PATIENCE.as_millis());
+            Box::pin(async move { on.execute(AssertSqlSafe(patience)).await.map(drop) })
+        })
         .connect_with(options)
         .await?;
     sqlx::migrate!("migrations/postgres").run(&pool).await?;
-    Ok(Arc::new(PostgresStore(pool)))
+    let news = Arc::new(Notify::new());
+    tokio::spawn(listen(pool.clone(), Arc::downgrade(&news)));
+    Ok(Arc::new(PostgresStore(pool, news)))
+}
+
+/// Hears of what other replicas write, for as long as the store is used. Where the server has no
+/// such thing, or is away, the regular look at the books goes on without it.
+async fn listen(pool: PgPool, news: Weak<Notify>) {
+    while news.strong_count() > 0 {
+        if let Ok(mut listener) = PgListener::connect_with(&pool).await
+            && listener.listen(CHANNEL).await.is_ok()
+        {
+            while let Ok(Some(_)) = listener.try_recv().await {
+                match news.upgrade() {
+                    Some(news) => news.notify_one(),
+                    None => return,
+                }
+            }
+        }
+        tokio::time::sleep(PATIENCE).await;
+    }
 }

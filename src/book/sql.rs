@@ -116,6 +116,8 @@ pub(super) const ADD_AUDIT: &str = "INSERT INTO audit
     (id, at, caller, action, target, book, revision, request)
     VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
 
+pub(super) const TELL: &str = "SELECT pg_notify($1, '')";
+
 // Answers are the one thing that is forgotten, after a day.
 pub(super) const FORGET_ANSWERS: &str = "DELETE FROM idempotency WHERE made_at < $1";
 

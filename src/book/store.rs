@@ -3,7 +3,7 @@
 //! Invariants: see the promises tested in `tests/service/store`, one list for both databases.
 //! Absent here: SQL, and the snapshot.
 
-use super::{BookError, Claim, Claimed, Keep};
+use super::{BookError, Claim, Claimed, Keep, Whole};
 use crate::catalog::{Change, Head, History};
 use async_trait::async_trait;
 use chrono::{DateTime, Utc};
@@ -72,7 +72,7 @@ pub struct Made {
 
 /// Keeps price books. Written once for each database, tested once for all.
 #[async_trait]
-pub trait BookStore: Send + Sync + std::fmt::Debug {
+pub trait BookStore: Whole + Send + Sync + std::fmt::Debug {
     /// Every book's code and newest revision, by code.
     ///
     /// # Errors
@@ -101,6 +101,9 @@ pub trait BookStore: Send + Sync + std::fmt::Debug {
     /// [`BookError::TakenOver`] when the answer is not this request's to keep any more;
     /// [`BookError::Refused`], [`BookError::Unavailable`]. Nothing is written then.
     async fn append(&self, append: Append<'_>) -> Result<Made, BookError>;
+
+    /// Waits until another replica has written; for ever where nobody tells.
+    async fn changed(&self);
 
     /// Claims a request for its caller and key, or says what became of it.
     ///

@@ -26,6 +26,8 @@ fn item(code: &str) -> Item {
         minimum: decimal("1"),
         holds: None,
         charge: Charge::BoughtForJob,
+        supplier: None,
+        index: None,
     }
 }
 
@@ -33,8 +35,11 @@ fn price(supplier: &str, dollars: &str, from: &str) -> Price {
     Price {
         item: "stone".to_owned(),
         supplier: supplier.to_owned(),
-        unit_price: dollars.parse().expect("a price"),
+        unit_price: Some(dollars.parse().expect("a price")),
         effective_from: day(from),
+        from_quantity: Decimal4::ZERO,
+        valid_until: None,
+        quoted_for: None,
     }
 }
 
@@ -50,6 +55,7 @@ fn settings() -> Settings {
             base: TaxBase::Materials,
         },
         travel_minutes: 30,
+        price_age_days: 180,
     }
 }
 
@@ -57,7 +63,7 @@ fn supplier(code: &str, name: &str) -> Supplier {
     Supplier {
         code: code.to_owned(),
         name: name.to_owned(),
-        terms: ReadyMixTerms::default(),
+        ..Supplier::default()
     }
 }
 
@@ -81,6 +87,7 @@ fn book(prices: &[Price]) -> History {
         name: "Yard".to_owned(),
         currency: Currency::USD,
         demo: false,
+        inherits: None,
     };
     let first = Change {
         settings: Some(settings()),
@@ -290,7 +297,7 @@ fn every_fault_of_an_item_is_found() {
 #[test]
 fn a_price_is_held_to_its_bounds() {
     let mut bad = price("Pit Road", "34.50", "1899-12-31");
-    bad.unit_price = UnitPrice::from_ten_thousandths(-1);
+    bad.unit_price = Some(UnitPrice::from_ten_thousandths(-1));
     let mut faults = Faults::default();
     check_price(&bad, "/prices/0", &mut faults);
     let places: Vec<&str> = faults

@@ -353,7 +353,10 @@ impl From<BookError> for ApiError {
                 tracing::warn!(%cause, "the price book's database did not answer");
                 Self::Unavailable(detail())
             }
-            BookError::Refused(_) | BookError::UnknownAddress | BookError::Damaged { .. } => {
+            BookError::Refused(_)
+            | BookError::UnknownAddress
+            | BookError::NotEmpty
+            | BookError::Damaged { .. } => {
                 Self::internal(error)
             }
         }

@@ -71,8 +71,17 @@ pub(super) fn read_wage(line: &mut Line<'_>, draft: &mut Draft, known: Known<'_>
     put(&mut draft.wages, (wage_key(&wage), wage), line, "base");
 }
 
+/// A list of burdens, by name; none where it cannot be read.
+pub(in crate::book) fn read_burdens(text: &str) -> Option<Vec<Burden>> {
+    let entries = super::list::read_entries(text).ok()?;
+    let burdens: Option<Vec<Burden>> = entries.into_iter().map(read_burden).collect();
+    let mut burdens = burdens?;
+    burdens.sort_by(|one, other| one.name.cmp(&other.name));
+    Some(burdens)
+}
+
 /// A burden from its name and what stands behind the equals sign.
-pub(in crate::book) fn read_burden((name, value): (&str, &str)) -> Option<Burden> {
+fn read_burden((name, value): (&str, &str)) -> Option<Burden> {
     let (value, on_premium) = match value.strip_suffix(ON_PREMIUM) {
         Some(value) => (value.trim(), true),
         None => (value, false),

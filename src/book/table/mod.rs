@@ -15,6 +15,7 @@ mod price;
 mod supplier;
 
 pub use column::{Column, Kind};
+pub(in crate::book) use crew::read_burdens;
 pub use difference::{Changed, Difference, Field};
 pub use draft::{Known, Plan, plan};
 pub use layout::{Layout, Mapping};

@@ -2,8 +2,8 @@
 
 use chrono::{NaiveDate, Utc};
 use crossfall::{
-    book::{Append, BookError, BookStore, Books, ItemWrite},
-    catalog::{Change, Charge, Class, Holds, Item, NoPrice, Price, SaleUnit},
+    book::{Append, BookError, BookStore, Books, ItemWrite, Signature},
+    catalog::{Change, Charge, Class, History, Holds, Item, NoPrice, Price, SaleUnit},
     quantity::money::Decimal4,
 };
 
@@ -31,6 +31,8 @@ pub(super) fn gravel() -> Item {
             uses: 3,
             pay_step: decimal("0.05"),
         },
+        supplier: Some("quarry-yard".to_owned()),
+        index: Some("stone-index".to_owned()),
     }
 }
 
@@ -38,8 +40,11 @@ pub(super) fn price(item: &str, supplier: &str, dollars: &str, from: &str) -> Pr
     Price {
         item: item.to_owned(),
         supplier: supplier.to_owned(),
-        unit_price: dollars.parse().expect("a price"),
+        unit_price: Some(dollars.parse().expect("a price")),
         effective_from: day(from),
+        from_quantity: Decimal4::ZERO,
+        valid_until: None,
+        quoted_for: None,
     }
 }
 
@@ -90,13 +95,36 @@ pub(super) fn dollars(
     list.quote(item).map(|quote| quote.unit_price.to_string())
 }
 
+/// Who writes in these tests.
+pub(super) fn by() -> Signature {
+    Signature {
+        caller: "test".to_owned(),
+        action: "test.write",
+        target: "demo".to_owned(),
+        request: None,
+    }
+}
+
+/// The price of an item for the least order.
+pub(super) fn price_of(
+    history: &History,
+    item: &str,
+    (day, revision): (NaiveDate, i64),
+) -> Option<Price> {
+    let offers = history.item(item)?.offers(day, revision, None).offers;
+    Some(offers.first()?.at(None)?.value.clone())
+}
+
 pub(super) async fn append(store: &dyn BookStore, change: &Change) -> Result<i64, BookError> {
-    store
+    let made = store
         .append(Append {
             book: "demo",
             made_at: Utc::now(),
             change,
             guard: None,
+            by: &by(),
+            keep: None,
         })
-        .await
+        .await?;
+    Ok(made.revision)
 }

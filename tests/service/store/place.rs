@@ -76,7 +76,7 @@ impl Place {
     pub(crate) async fn demo(&self) -> History {
         self.store()
             .await
-            .load("demo")
+            .load("demo", None)
             .await
             .expect("the demo book is there")
     }

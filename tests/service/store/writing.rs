@@ -2,8 +2,8 @@
 
 use super::{given::*, place::Place};
 use crossfall::{
-    book::{BookError, Books, Expected, Guard, ItemWrite},
-    catalog::{Change, Item, Price, ReadyMixTerms, Supplier},
+    book::{BookError, Books, Expected, Guard, ItemWrite, Written},
+    catalog::{Change, Item, Price, ReadyMixTerms, ShortLoadStep, Supplier, Zone},
     quantity::money::{Decimal4, UnitPrice},
 };
 use std::sync::Arc;
@@ -17,6 +17,15 @@ pub(crate) async fn what_is_put_is_what_is_read(place: &Place) {
             truck_most_yd3: Some(decimal("9.5")),
             ..ReadyMixTerms::default()
         },
+        minimum_order: Some("150".parse().expect("a price")),
+        short_load_steps: vec![ShortLoadStep {
+            below_yd3: decimal("2.5"),
+            fee: "140".parse().expect("a price"),
+        }],
+        zones: vec![Zone {
+            name: "A".to_owned(),
+            fee: "40".parse().expect("a price"),
+        }],
     };
     let cost = price("pea-gravel", "river-pit", "41.2345", "2026-03-02");
     let put = ItemWrite {
@@ -24,7 +33,7 @@ pub(crate) async fn what_is_put_is_what_is_read(place: &Place) {
         ..write(gravel(), vec![cost.clone()])
     };
     let revision = books
-        .put_item("demo", put, Expected::New)
+        .put_item("demo", put, (Expected::New, &by()))
         .await
         .expect("accepted");
     let stored = place.demo().await;
@@ -36,12 +45,8 @@ pub(crate) async fn what_is_put_is_what_is_read(place: &Place) {
     let known = stored.item("pea-gravel").expect("known");
     assert_eq!(known.item(revision), Some(&gravel()));
     assert_eq!(known.item(revision - 1), None);
-    assert_eq!(
-        known
-            .price(day("2026-03-02"), revision)
-            .map(|price| &price.value),
-        Some(&cost)
-    );
+    let place_of_price = (day("2026-03-02"), revision);
+    assert_eq!(price_of(&stored, "pea-gravel", place_of_price), Some(cost));
     assert_eq!(stored.supplier("river-pit", revision), Some(&seller));
 }
 
@@ -52,7 +57,7 @@ pub(crate) async fn a_price_of_an_unknown_supplier_is_refused_by_name(place: &Pl
         vec![price("pea-gravel", "nobody", "1", "2026-03-02")],
     );
     let error = books
-        .put_item("demo", put, Expected::New)
+        .put_item("demo", put, (Expected::New, &by()))
         .await
         .expect_err("refused");
     assert!(matches!(error, BookError::NotFound { what: "supplier", key } if key == "nobody"));
@@ -73,20 +78,24 @@ pub(crate) async fn every_write_makes_one_revision(place: &Place) {
     for number in 2..=4 {
         let put = quarried(&format!("gravel-{number}"), "30");
         let revision = books
-            .put_item("demo", put, Expected::New)
+            .put_item("demo", put, (Expected::New, &by()))
             .await
             .expect("accepted");
         assert_eq!(revision, number);
     }
     let refused = books
-        .put_item("demo", quarried("gravel-2", "31"), Expected::New)
+        .put_item("demo", quarried("gravel-2", "31"), (Expected::New, &by()))
         .await;
     assert!(matches!(
         refused,
         Err(BookError::Conflict { found: Some(2), .. })
     ));
     let revision = books
-        .put_item("demo", quarried("gravel-2", "31"), Expected::Revision(2))
+        .put_item(
+            "demo",
+            quarried("gravel-2", "31"),
+            (Expected::Revision(2), &by()),
+        )
         .await;
     assert_eq!(
         revision.expect("accepted"),
@@ -105,7 +114,11 @@ pub(crate) async fn of_two_writers_on_one_item_one_is_told_so(place: &Place) {
             other.clone()
         };
         let put = stone_at(&format!("4{number}.00"), "2026-06-01", item.clone());
-        tokio::spawn(async move { books.put_item("demo", put, Expected::Revision(1)).await })
+        tokio::spawn(async move {
+            books
+                .put_item("demo", put, (Expected::Revision(1), &by()))
+                .await
+        })
     });
     let mut accepted = 0;
     for writer in writers.collect::<Vec<_>>() {
@@ -114,8 +127,8 @@ pub(crate) async fn of_two_writers_on_one_item_one_is_told_so(place: &Place) {
                 assert_eq!(revision, 2);
                 accepted += 1;
             }
-            Err(BookError::Conflict { item, found }) => {
-                assert_eq!((item.as_str(), found), ("stone-dense-graded", Some(2)));
+            Err(BookError::Conflict { key, found, .. }) => {
+                assert_eq!((key.as_str(), found), ("stone-dense-graded", Some(2)));
             }
             Err(other) => panic!("a writer failed: {other:?}"),
         }
@@ -132,7 +145,7 @@ pub(crate) async fn writers_on_different_items_all_land_without_a_gap(place: &Pl
             other.clone()
         };
         let put = quarried(&format!("gravel-{number}"), "30");
-        tokio::spawn(async move { books.put_item("demo", put, Expected::New).await })
+        tokio::spawn(async move { books.put_item("demo", put, (Expected::New, &by())).await })
     });
     let mut revisions = Vec::new();
     for writer in writers.collect::<Vec<_>>() {
@@ -152,18 +165,22 @@ pub(crate) async fn writers_on_different_items_all_land_without_a_gap(place: &Pl
 pub(crate) async fn an_item_is_made_once(place: &Place) {
     let books = place.books().await;
     let changed = books
-        .put_item("demo", quarried("gravel", "30"), Expected::Revision(1))
+        .put_item(
+            "demo",
+            quarried("gravel", "30"),
+            (Expected::Revision(1), &by()),
+        )
         .await;
     assert!(matches!(
         changed,
         Err(BookError::Conflict { found: None, .. })
     ));
     books
-        .put_item("demo", quarried("gravel", "30"), Expected::New)
+        .put_item("demo", quarried("gravel", "30"), (Expected::New, &by()))
         .await
         .expect("accepted");
     let again = books
-        .put_item("demo", quarried("gravel", "30"), Expected::New)
+        .put_item("demo", quarried("gravel", "30"), (Expected::New, &by()))
         .await;
     assert!(matches!(
         again,
@@ -189,7 +206,7 @@ pub(crate) async fn a_change_lands_whole_or_not_at_all(place: &Place) {
     let prices = vec![
         price("stone-dense-graded", "quarry-yard", "40", "2026-06-01"),
         Price {
-            unit_price: UnitPrice::from_ten_thousandths(-1),
+            unit_price: Some(UnitPrice::from_ten_thousandths(-1)),
             ..price("stone-clean-3-4in", "quarry-yard", "40", "2026-06-01")
         },
     ];
@@ -217,16 +234,16 @@ pub(crate) async fn a_price_that_holds_already_is_not_written_twice(place: &Plac
     };
     let before = count(&books);
     books
-        .put_item("demo", put("34.50"), Expected::Revision(1))
+        .put_item("demo", put("34.50"), (Expected::Revision(1), &by()))
         .await
         .expect("accepted");
     assert_eq!(count(&books), before);
     books
-        .put_item("demo", put("35.00"), Expected::Revision(2))
+        .put_item("demo", put("35.00"), (Expected::Revision(2), &by()))
         .await
         .expect("accepted");
     books
-        .put_item("demo", put("34.50"), Expected::Revision(3))
+        .put_item("demo", put("34.50"), (Expected::Revision(3), &by()))
         .await
         .expect("accepted");
     assert_eq!(
@@ -234,12 +251,18 @@ pub(crate) async fn a_price_that_holds_already_is_not_written_twice(place: &Plac
         before + 2,
         "a price that was left and comes back is written"
     );
-    let guard = Guard {
+    let guard = Guard::Item {
         item: "stone-dense-graded".to_owned(),
         expected: Expected::Revision(1),
     };
     let change = Change::default();
-    let late = books.append("demo", &change, Some(&guard)).await;
+    let written = Written {
+        change: &change,
+        guard: Some(&guard),
+        by: &by(),
+        keep: None,
+    };
+    let late = books.append("demo", written).await;
     assert!(matches!(
         late,
         Err(BookError::Conflict { found: Some(4), .. })
