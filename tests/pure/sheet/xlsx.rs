@@ -210,6 +210,22 @@ fn a_faulty_heading_names_its_cell() {
     assert_eq!(cells[0].fault, CellFault::Error("#REF!".to_owned()));
 }
 
+#[test]
+fn a_long_row_is_its_own_error() {
+    let cells = r#"<row><c t="str"><v>123456</v></c><c t="str"><v>7890</v></c></row>
+        <row><c><v>1</v></c></row>"#;
+    let limits = Limits {
+        row_bytes: 9,
+        ..LIMITS
+    };
+    let told = all(read_xlsx(&workbook(&sheet(cells, ""), "<sst/>"), &limits));
+    assert!(
+        told[1].starts_with("row 2 is longer than 9 bytes"),
+        "{told:?}"
+    );
+    assert_eq!(told[2], "3 1|");
+}
+
 /// ECMA-376 part 1, section 18.8.31: what stands in quotes, in brackets or after an escape is shown as
 /// it stands; hours and the like in brackets have gone by.
 #[test]
