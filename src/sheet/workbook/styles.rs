@@ -29,32 +29,38 @@ pub(super) enum Shown {
 #[derive(Debug, Default)]
 pub(super) struct Styles {
     of_cells: Vec<Shown>,
+    formats: BTreeMap<u32, Shown>,
+    in_cell_styles: bool,
 }
 
 impl Styles {
     pub(super) fn read(part: &mut Part<'_, '_>) -> Result<Self, SheetError> {
-        let mut formats = BTreeMap::new();
-        let mut of_cells = Vec::new();
-        let mut in_cell_styles = false;
+        let mut styles = Self::default();
         loop {
             match part.next()? {
-                Event::Start(element) => match element.local_name().as_ref() {
-                    "numFmt" => formats.extend(own_format(&element)?),
-                    "cellXfs" => in_cell_styles = true,
-                    "xf" if in_cell_styles => {
-                        let id = number(&element, "numFmtId")?.unwrap_or(0);
-                        let own = formats.get(&id).copied();
-                        of_cells.push(own.unwrap_or_else(|| built_in(id)));
-                    }
-                    _ => {}
-                },
-                Event::End(element) if element.local_name().as_ref() == "cellXfs" => {
-                    in_cell_styles = false;
+                Event::Start(element) => styles.opens(&element)?,
+                Event::End(element) => {
+                    styles.in_cell_styles &= element.local_name().as_ref() != "cellXfs";
                 }
-                Event::Eof => return Ok(Self { of_cells }),
+                Event::Eof => return Ok(styles),
                 _ => {}
             }
         }
+    }
+
+    fn opens(&mut self, element: &BytesStart<'_>) -> Result<(), SheetError> {
+        match element.local_name().as_ref() {
+            "numFmt" => self.formats.extend(own_format(element)?),
+            "cellXfs" => self.in_cell_styles = true,
+            // The same element stands in lists that cells do not count in.
+            "xf" if self.in_cell_styles => {
+                let id = number(element, "numFmtId")?.unwrap_or(0);
+                let own = self.formats.get(&id).copied();
+                self.of_cells.push(own.unwrap_or_else(|| built_in(id)));
+            }
+            _ => {}
+        }
+        Ok(())
     }
 
     /// What a style shows; a number, where there is no such style.
@@ -118,33 +124,4 @@ fn letters(code: &str) -> String {
     }
     // The word has no letter of a date, but may be written in any way.
     found.replace("general", "")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{Shown, shown_by};
-
-    #[test]
-    fn a_format_shows_what_stands_outside_of_quotes_and_brackets() {
-        let cases = [
-            ("yyyy\\-mm\\-dd", Shown::Day),
-            ("[$-407]d. mmmm yyyy", Shown::Day),
-            ("mmm", Shown::Day),
-            ("m/d/yy h:mm", Shown::Day),
-            ("h:mm AM/PM", Shown::Time),
-            ("[h]:mm", Shown::Time),
-            ("mm:ss", Shown::Time),
-            ("[Red]#,##0.00", Shown::Number),
-            ("0.00\" yd\"", Shown::Number),
-            ("0.00\\d", Shown::Number),
-            ("#,##0.00\\ [$USD];[Red]\\-#,##0.00 [$USD]", Shown::Number),
-            ("General", Shown::Number),
-            ("0.00;yyyy", Shown::Number),
-            ("@", Shown::Number),
-            ("", Shown::Number),
-        ];
-        for (code, shown) in cases {
-            assert_eq!(shown_by(code), shown, "{code}");
-        }
-    }
 }

@@ -72,11 +72,16 @@ pub(super) fn archive(parts: &[(&str, &str)]) -> Vec<u8> {
 
 /// A workbook of one sheet and its shared texts.
 pub(super) fn workbook(sheet: &str, texts: &str) -> Vec<u8> {
+    styled(sheet, texts, STYLES)
+}
+
+/// The same with styles of its own.
+pub(super) fn styled(sheet: &str, texts: &str, styles: &str) -> Vec<u8> {
     archive(&[
         ("_rels/.rels", TOP),
         ("xl/_rels/workbook.xml.rels", BESIDE),
         ("xl/workbook.xml", WORKBOOK),
-        ("xl/styles.xml", STYLES),
+        ("xl/styles.xml", styles),
         ("xl/strings.xml", texts),
         ("xl/worksheets/one.xml", sheet),
     ])

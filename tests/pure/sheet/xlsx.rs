@@ -1,17 +1,20 @@
 //! Workbooks that other programs made, and the cells that they can hold.
 
-use super::bench::{LIMITS, all, file, rows, sheet, workbook, xlsx_file};
+use super::bench::{LIMITS, all, file, rows, sheet, styled, workbook, xlsx_file};
 use crossfall::sheet::{CellFault, Limits, SheetError, read_xlsx};
 
 #[test]
 fn values_come_as_they_are_meant() {
-    for name in ["values.xlsx", "values-calc.xlsx"] {
+    // What looks like an escape is one as openpyxl writes it, and text as Calc does.
+    let files = [("values.xlsx", "A"), ("values-calc.xlsx", "_x0041_")];
+    for (name, last) in files {
+        let last = format!("6 two\nlines|-0.25||<&>\"'|{last}");
         let wanted = [
             "Code|Unit price|Effective|Noted at|Counted",
             "2 SLAB-4|12.5|2026-03-02|2026-03-02T07:30:00|TRUE",
             "3 CURB|0.3|1900-02-28|07:30:00|FALSE",
             "5 =2+3|1234567|1900-03-01||",
-            "6 two\nlines|-0.25||<&>\"'|A",
+            &last,
         ];
         assert_eq!(xlsx_file(name), wanted, "{name}");
     }
@@ -205,4 +208,54 @@ fn a_faulty_heading_names_its_cell() {
         panic!("{fault:?}");
     };
     assert_eq!(cells[0].fault, CellFault::Error("#REF!".to_owned()));
+}
+
+#[test]
+fn a_long_row_is_its_own_error() {
+    let cells = r#"<row><c t="str"><v>123456</v></c><c t="str"><v>7890</v></c></row>
+        <row><c><v>1</v></c></row>"#;
+    let limits = Limits {
+        row_bytes: 9,
+        ..LIMITS
+    };
+    let told = all(read_xlsx(&workbook(&sheet(cells, ""), "<sst/>"), &limits));
+    assert!(
+        told[1].starts_with("row 2 is longer than 9 bytes"),
+        "{told:?}"
+    );
+    assert_eq!(told[2], "3 1|");
+}
+
+/// ECMA-376 part 1, section 18.8.31: what stands in quotes, in brackets or after an escape is shown as
+/// it stands; hours and the like in brackets have gone by.
+#[test]
+fn a_format_says_whether_a_number_is_a_day() {
+    let (day, time, number) = ("1900-01-01T12:00:00", "36:00:00", "1.5");
+    let cases = [
+        ("yyyy\\-mm\\-dd", day),
+        ("[$-407]d. mmmm yyyy", day),
+        ("mmm", day),
+        ("m/d/yy h:mm", day),
+        ("DD.MM.YYYY", day),
+        ("h:mm AM/PM", time),
+        ("[h]:mm", time),
+        ("mm:ss", time),
+        ("[Red]#,##0.00", number),
+        ("0.00&quot; yd&quot;", number),
+        ("0.00\\d", number),
+        ("#,##0.00\\ [$USD];[Red]\\-#,##0.00 [$USD]", number),
+        ("General", number),
+        ("0.00;yyyy", number),
+        ("@", number),
+        ("", number),
+    ];
+    for (code, wanted) in cases {
+        let styles = format!(
+            r#"<a><numFmts><numFmt numFmtId="164" formatCode="{code}"/></numFmts>
+            <cellXfs><xf numFmtId="164"/></cellXfs></a>"#
+        );
+        let sheet = sheet(r#"<row><c s="0"><v>1.5</v></c></row>"#, "");
+        let told = all(read_xlsx(&styled(&sheet, "<sst/>", &styles), &LIMITS));
+        assert_eq!(told[1], format!("2 {wanted}|"), "{code}");
+    }
 }
