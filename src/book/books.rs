@@ -5,11 +5,11 @@
 //! SQL, and choosing the day.
 
 use super::{
-    Append, BookError, BookStore, Claim, Claimed, Expected, Guard, Keep, Made, Signature,
-    demo_book, open_store,
+    Append, Asked, BookError, BookStore, Claim, Claimed, Expected, Guard, Keep, Made, Signature,
+    asked::DEPTH, demo_book, open_store,
 };
 use crate::catalog::{
-    Change, Head, History, Item, NoSuchRevision, Pinned, Price, PriceList, Revision, Supplier,
+    Change, Head, History, Item, Price, PriceList, Revision, Supplier,
 };
 use arc_swap::ArcSwap;
 use chrono::{NaiveDate, SubsecRound, Utc};
@@ -22,22 +22,6 @@ use tokio::sync::Mutex;
 
 /// Code of the book that is used when a caller names none and the operator chose none.
 pub const DEMO_BOOK: &str = "demo";
-
-/// Most books that one can inherit from, one through the other.
-const DEPTH: usize = 8;
-
-/// Which prices are asked for.
-#[derive(Clone, Copy, Debug)]
-pub struct Asked<'a> {
-    /// Code of the book; the default one when none is named.
-    pub book: Option<&'a str>,
-    /// Its revision; the newest when none is named.
-    pub revision: Option<i64>,
-    /// Revisions of books that it inherits from, by code; the newest where none is named.
-    pub inherited: &'a BTreeMap<String, i64>,
-    /// The day of the prices.
-    pub as_of: NaiveDate,
-}
 
 /// What one write brings, whoever makes it.
 #[derive(Clone, Copy, Debug)]
@@ -180,19 +164,7 @@ impl Books {
     /// from, [`BookError::NoSuchRevision`].
     pub fn priced(&self, asked: Asked<'_>) -> Result<PriceList, BookError> {
         let shelf = self.shelf.load();
-        let mut next = Some(asked.book.unwrap_or(&self.default).to_owned());
-        let mut chain = Vec::new();
-        while let Some(code) = next.take().filter(|_| chain.len() < DEPTH) {
-            let history = find(&shelf, &code)?;
-            let own = asked.revision.filter(|_| chain.is_empty());
-            let revision = own.or_else(|| asked.inherited.get(&code).copied());
-            next = history.head().inherits.clone();
-            chain.push(Pinned::new(history, revision).map_err(no_revision(&code))?);
-        }
-        check_inherited(asked.inherited, &chain)?;
-        let book = chain.remove(0);
-        let code = book.history.head().code.clone();
-        PriceList::of_chain(book, chain, asked.as_of).map_err(no_revision(&code))
+        asked.find(&self.default, |code| find(&shelf, code))
     }
 
     /// Makes a book, and shows it at once; none when its code is taken.
@@ -366,23 +338,6 @@ impl Books {
 fn find(shelf: &Shelf, code: &str) -> Result<Arc<History>, BookError> {
     let book = shelf.books.get(code).cloned();
     book.ok_or_else(|| BookError::not_found("price book", code))
-}
-
-fn no_revision(book: &str) -> impl FnOnce(NoSuchRevision) -> BookError {
-    let book = book.to_owned();
-    move |revision| BookError::NoSuchRevision { book, revision }
-}
-
-/// A revision of a book that is not read is a mistake of whoever names it.
-fn check_inherited(named: &BTreeMap<String, i64>, chain: &[Pinned]) -> Result<(), BookError> {
-    let read = |code: &String| {
-        let mut inherited = chain.iter().skip(1);
-        inherited.any(|pinned| pinned.history.head().code == *code)
-    };
-    match named.keys().find(|code| !read(code)) {
-        Some(code) => Err(BookError::NotInherited { key: code.clone() }),
-        None => Ok(()),
-    }
 }
 
 fn append_of<'a>(book: &'a str, written: Written<'a>) -> Append<'a> {

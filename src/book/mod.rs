@@ -9,6 +9,8 @@ mod error;
 pub mod table;
 
 #[cfg(feature = "service")]
+mod asked;
+#[cfg(feature = "service")]
 mod backend;
 #[cfg(feature = "service")]
 mod books;
@@ -35,9 +37,11 @@ pub use demo::{demo_book, demo_history};
 pub use error::BookError;
 
 #[cfg(feature = "service")]
+pub use asked::Asked;
+#[cfg(feature = "service")]
 pub use backend::{PostgresStore, SqliteStore};
 #[cfg(feature = "service")]
-pub use books::{Asked, Books, DEMO_BOOK, ItemWrite, Written};
+pub use books::{Books, DEMO_BOOK, ItemWrite, Written};
 #[cfg(feature = "service")]
 pub use kept::{Claim, Claimed, Keep, KeptAnswer};
 #[cfg(feature = "service")]

@@ -96,6 +96,9 @@ pub trait Whole: Send + Sync {
     /// [`BookError::NotEmpty`]; [`BookError::Refused`], [`BookError::Unavailable`]. Nothing is
     /// written then.
     async fn fill_all(&self, contents: &[Contents]) -> Result<(), BookError>;
+
+    /// Ends every connection, so that a file holds all that was written to it.
+    async fn close(&self);
 }
 
 /// Copies everything from one database into an empty one, reads it back, and gives what it holds.
@@ -106,7 +109,9 @@ pub async fn copy_all(from: &dyn Whole, to: &dyn Whole) -> Result<Vec<Contents>,
     let contents = from.read_all().await?;
     to.fill_all(&contents).await?;
     if to.read_all().await? != contents {
-        return Err(BookError::damaged("the copy, which differs from its source"));
+        return Err(BookError::damaged(
+            "the copy, which differs from its source",
+        ));
     }
     Ok(contents)
 }
@@ -128,76 +133,86 @@ fn order(columns: &[(&str, char)], collated: &str) -> String {
 /// Writes the whole copy for one kind of store.
 macro_rules! whole {
     ($store:ty, $database:ty, read = $read_begin:literal, write = $write_begin:literal, bytes = $collated:literal) => {
-        #[async_trait::async_trait]
-        impl Whole for $store {
-            async fn read_all(&self) -> Result<Vec<Contents>, BookError> {
-                let mut reading = self.0.begin_with($read_begin).await?;
-                let mut all = Vec::new();
-                for (table, columns) in TABLES {
-                    let (listed, order) = (names(columns), order(columns, $collated));
-                    // Put together from the rows above alone.
-                    let statement = format!("SELECT {listed} FROM {table} ORDER BY {order}");
-                    let statement = sqlx::query(AssertSqlSafe(statement));
-                    let rows = statement.fetch_all(&mut *reading).await?;
-                    let read = |row: &<$database as sqlx::Database>::Row| {
-                        row.columns()
-                            .iter()
-                            .zip(columns.iter())
-                            .map(|(column, (_, kind))| match kind {
-                                'T' => row.try_get(column.ordinal()).map(Stored::Text),
-                                _ => row.try_get(column.ordinal()).map(Stored::Number),
-                            })
-                            .collect::<Result<Vec<Stored>, sqlx::Error>>()
-                    };
-                    let rows: Result<Vec<_>, _> = rows.iter().map(read).collect();
-                    all.push(Contents {
-                        table,
-                        columns,
-                        rows: rows?,
-                    });
-                }
-                reading.commit().await?;
-                Ok(all)
+        const _: () = {
+            type Places<'a> = sqlx::query_builder::Separated<'a, $database, &'static str>;
+
+            fn push(places: &mut Places<'_>, cell: &Stored) {
+                match cell.clone() {
+                    Stored::Text(text) => places.push_bind(text),
+                    Stored::Number(number) => places.push_bind(number),
+                };
             }
 
-            async fn fill_all(&self, contents: &[Contents]) -> Result<(), BookError> {
-                let mut writing = self.0.begin_with($write_begin).await?;
-                for table in ["book", "access_key", "audit"] {
-                    let statement = format!("SELECT COUNT(*) FROM {table}");
-                    let count: i64 = sqlx::query_scalar(AssertSqlSafe(statement))
-                        .fetch_one(&mut *writing)
-                        .await?;
-                    if count > 0 {
-                        return Err(BookError::NotEmpty);
-                    }
-                }
-                for table in contents {
-                    let listed = names(table.columns);
-                    for rows in table.rows.chunks(ROWS) {
-                        let start = format!("INSERT INTO {} ({listed}) ", table.table);
-                        let mut statement = QueryBuilder::<$database>::new(start);
-                        statement.push_values(rows, |mut places, row| {
-                            for cell in row {
-                                match cell.clone() {
-                                    Stored::Text(text) => places.push_bind(text),
-                                    Stored::Number(number) => places.push_bind(number),
-                                };
-                            }
+            #[async_trait::async_trait]
+            impl Whole for $store {
+                async fn read_all(&self) -> Result<Vec<Contents>, BookError> {
+                    let mut reading = self.0.begin_with($read_begin).await?;
+                    let mut all = Vec::new();
+                    for (table, columns) in TABLES {
+                        let (listed, order) = (names(columns), order(columns, $collated));
+                        // Put together from the rows above alone.
+                        let statement = format!("SELECT {listed} FROM {table} ORDER BY {order}");
+                        let statement = sqlx::query(AssertSqlSafe(statement));
+                        let rows = statement.fetch_all(&mut *reading).await?;
+                        let read = |row: &<$database as sqlx::Database>::Row| {
+                            row.columns()
+                                .iter()
+                                .zip(columns.iter())
+                                .map(|(column, (_, kind))| match kind {
+                                    'T' => row.try_get(column.ordinal()).map(Stored::Text),
+                                    _ => row.try_get(column.ordinal()).map(Stored::Number),
+                                })
+                                .collect::<Result<Vec<Stored>, sqlx::Error>>()
+                        };
+                        let rows: Result<Vec<_>, _> = rows.iter().map(read).collect();
+                        all.push(Contents {
+                            table,
+                            columns,
+                            rows: rows?,
                         });
-                        statement
-                            .build()
-                            .persistent(false)
-                            .execute(&mut *writing)
-                            .await?;
                     }
+                    reading.commit().await?;
+                    Ok(all)
                 }
-                // Replicas that watch the target read its keys anew.
-                sqlx::query("UPDATE access_version SET version = version + 1")
-                    .execute(&mut *writing)
-                    .await?;
-                Ok(writing.commit().await?)
+
+                async fn fill_all(&self, contents: &[Contents]) -> Result<(), BookError> {
+                    let mut writing = self.0.begin_with($write_begin).await?;
+                    for table in ["book", "access_key", "audit"] {
+                        let statement = format!("SELECT COUNT(*) FROM {table}");
+                        let count: i64 = sqlx::query_scalar(AssertSqlSafe(statement))
+                            .fetch_one(&mut *writing)
+                            .await?;
+                        if count > 0 {
+                            return Err(BookError::NotEmpty);
+                        }
+                    }
+                    for table in contents {
+                        let listed = names(table.columns);
+                        for rows in table.rows.chunks(ROWS) {
+                            let start = format!("INSERT INTO {} ({listed}) ", table.table);
+                            let mut statement = QueryBuilder::<$database>::new(start);
+                            statement.push_values(rows, |mut places, row| {
+                                row.iter().for_each(|cell| push(&mut places, cell));
+                            });
+                            statement
+                                .build()
+                                .persistent(false)
+                                .execute(&mut *writing)
+                                .await?;
+                        }
+                    }
+                    // Replicas that watch the target read its keys anew.
+                    sqlx::query("UPDATE access_version SET version = version + 1")
+                        .execute(&mut *writing)
+                        .await?;
+                    Ok(writing.commit().await?)
+                }
+
+                async fn close(&self) {
+                    self.0.close().await;
+                }
             }
-        }
+        };
     };
 }
 

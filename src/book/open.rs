@@ -136,16 +136,20 @@ async fn open_postgres(address: &str) -> Result<Arc<dyn BookStore>, BookError> {
 /// such thing, or is away, the regular look at the books goes on without it.
 async fn listen(pool: PgPool, news: Weak<Notify>) {
     while news.strong_count() > 0 {
-        if let Ok(mut listener) = PgListener::connect_with(&pool).await
-            && listener.listen(CHANNEL).await.is_ok()
-        {
-            while let Ok(Some(_)) = listener.try_recv().await {
-                match news.upgrade() {
-                    Some(news) => news.notify_one(),
-                    None => return,
-                }
-            }
-        }
+        // Whatever ends the listening, it begins again after a while.
+        let _ = pass_on(&pool, &news).await;
         tokio::time::sleep(PATIENCE).await;
     }
+}
+
+async fn pass_on(pool: &PgPool, news: &Weak<Notify>) -> Result<(), sqlx::Error> {
+    let mut listener = PgListener::connect_with(pool).await?;
+    listener.listen(CHANNEL).await?;
+    while listener.try_recv().await?.is_some() {
+        let Some(news) = news.upgrade() else {
+            break;
+        };
+        news.notify_one();
+    }
+    Ok(())
 }

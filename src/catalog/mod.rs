@@ -11,6 +11,7 @@ mod item;
 mod item_history;
 mod material;
 mod own_rate;
+mod pinned;
 mod price;
 mod price_index;
 mod price_list;
@@ -39,9 +40,10 @@ pub use material::{
     StockRow, StoneRow, StoneStepRow, StrengthRow, StripRow, TieWireRow, TruckRow, UnloadingRow,
 };
 pub use own_rate::{OwnRate, TaskMinutes};
+pub use pinned::{NoSuchRevision, Pinned, Wanted};
 pub use price::{Expired, Offer, Price};
 pub use price_index::{Escalated, IndexValue, escalate, month_text, parse_month};
-pub use price_list::{NoSuchRevision, Pinned, PriceList, Wanted};
+pub use price_list::PriceList;
 pub use quote::{NoPrice, PricedFrom, Quote};
 pub use settings::{Profit, SalesTax, Settings, TaxBase};
 pub use supplier::{ReadyMixTerms, ShortLoadStep, Supplier, Zone};

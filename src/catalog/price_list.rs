@@ -5,6 +5,7 @@
 //! ever, whatever is written later; a price is never taken for another unit than the item's. Absent
 //! here: choosing the day, and pricing anything.
 
+use super::pinned::{NoSuchRevision, Pinned, Wanted};
 use super::price_index::{self, Escalated};
 use super::quote::{Among, NoPrice, PricedFrom, Quote, choose};
 use super::{
@@ -14,38 +15,6 @@ use super::{
 use crate::quantity::money::{Currency, Decimal4, UnitPrice};
 use chrono::NaiveDate;
 use std::{collections::BTreeMap, sync::Arc};
-
-/// A revision that the book does not have.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("there is no revision {asked}; they go from 1 to {latest}")]
-pub struct NoSuchRevision {
-    /// What was asked for.
-    pub asked: i64,
-    /// The newest that there is; 0 when nothing was written yet.
-    pub latest: i64,
-}
-
-/// A book at a revision.
-#[derive(Clone, Debug)]
-pub struct Pinned {
-    /// The book through time.
-    pub history: Arc<History>,
-    /// The revision as known at which it is read.
-    pub revision: i64,
-}
-
-/// What a job wants of its book, beside the day.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Wanted {
-    /// Name of the job, for prices that were quoted for it.
-    pub job: Option<String>,
-    /// Zone to which suppliers deliver.
-    pub zone: Option<String>,
-    /// Wage schedule; the crew's own where none is named.
-    pub wages: Option<String>,
-    /// True to bring prices forward by their price index.
-    pub escalate: bool,
-}
 
 /// Books at their revisions on a day; cheap to copy.
 #[derive(Clone, Debug)]
@@ -65,28 +34,6 @@ struct Found<'a> {
     item: &'a Item,
     price: &'a Learned<Price>,
     passed_over: Option<Expired>,
-}
-
-impl Pinned {
-    /// The book at `revision`, or else at its newest.
-    ///
-    /// # Errors
-    /// [`NoSuchRevision`] when the book has no such revision, or none at all.
-    pub fn new(history: Arc<History>, revision: Option<i64>) -> Result<Self, NoSuchRevision> {
-        let latest = history.latest();
-        let asked = revision.unwrap_or(latest);
-        if asked < 1 || asked > latest {
-            return Err(NoSuchRevision { asked, latest });
-        }
-        Ok(Self {
-            history,
-            revision: asked,
-        })
-    }
-
-    fn code(&self) -> &str {
-        &self.history.head().code
-    }
 }
 
 impl PriceList {
@@ -202,7 +149,7 @@ impl PriceList {
 
     /// The item with this code.
     pub fn item(&self, code: &str) -> Option<&Item> {
-        self.chain.iter().find_map(|pinned| item_in(pinned, code))
+        self.chain.iter().find_map(|pinned| pinned.item(code))
     }
 
     /// Every item, by code.
@@ -319,7 +266,7 @@ impl PriceList {
     /// The particulars under which a book's price of an item is read: those of the nearest book
     /// that sells it by the same unit.
     fn item_of<'a>(&'a self, pinned: &'a Pinned, code: &str) -> Option<&'a Item> {
-        let own = item_in(pinned, code)?;
+        let own = pinned.item(code)?;
         let nearest = self.item(code)?;
         Some(if nearest.sale_unit == own.sale_unit {
             nearest
@@ -449,8 +396,4 @@ impl PriceList {
         by_task.retain(|_, rate: &mut &OwnRate| rate.minutes.is_some());
         by_task
     }
-}
-
-fn item_in<'a>(pinned: &'a Pinned, code: &str) -> Option<&'a Item> {
-    pinned.history.item(code)?.item(pinned.revision)
 }

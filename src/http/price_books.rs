@@ -356,9 +356,7 @@ impl From<BookError> for ApiError {
             BookError::Refused(_)
             | BookError::UnknownAddress
             | BookError::NotEmpty
-            | BookError::Damaged { .. } => {
-                Self::internal(error)
-            }
+            | BookError::Damaged { .. } => Self::internal(error),
         }
     }
 }

@@ -181,61 +181,78 @@ pub(super) fn read_index(line: &mut Line<'_>, draft: &mut Draft) {
     );
 }
 
-pub(super) fn finish(
+pub(super) fn finish_wages(
     wages: BTreeMap<WageKey, Drafted<Wage>>,
-    rates: BTreeMap<String, Drafted<OwnRate>>,
-    indices: BTreeMap<IndexKey, Drafted<IndexValue>>,
-    (known, plan): (Known<'_>, &mut Plan),
+    known: Known<'_>,
+    plan: &mut Plan,
 ) {
-    let (history, revision) = (known.list.history(), known.list.revision());
-    let known_wages = history.wages(revision).map(|wage| (wage_key(wage), wage));
-    let known_wages: BTreeMap<WageKey, &Wage> = known_wages.collect();
+    let known = known.list.history().wages(known.list.revision());
+    let known: BTreeMap<WageKey, &Wage> = known.map(|wage| (wage_key(wage), wage)).collect();
     for (key, drafted) in wages {
-        let own = known_wages.get(&key).copied();
-        if own != Some(&drafted.value) {
-            let what = format!("{} {} from {}", key.0, key.1, key.2);
-            let after = wage_cells(&drafted.value);
-            plan.tell(
-                (drafted.row, "wage", what),
-                (Kind::Wages, 0),
-                own.map(wage_cells),
-                &after,
-            );
-            plan.change.wages.push(drafted.value);
+        let own = known.get(&key).copied();
+        if own == Some(&drafted.value) {
+            continue;
         }
+        let what = format!("{} {} from {}", key.0, key.1, key.2);
+        let after = wage_cells(&drafted.value);
+        let before = own.map(wage_cells);
+        plan.tell(
+            (drafted.row, "wage", what),
+            (Kind::Wages, 0),
+            before,
+            &after,
+        );
+        plan.change.wages.push(drafted.value);
     }
+}
+
+pub(super) fn finish_rates(
+    rates: BTreeMap<String, Drafted<OwnRate>>,
+    known: Known<'_>,
+    plan: &mut Plan,
+) {
+    let known = known.list.history().own_rates(known.list.revision());
+    let known: BTreeMap<&str, &OwnRate> = known.map(|rate| (rate.task.as_str(), rate)).collect();
     for (task, drafted) in rates {
-        let mut rates = history.own_rates(revision);
-        let own = rates.find(|rate| rate.task == task);
+        let own = known.get(task.as_str()).copied();
+        // Giving a built-in rate back that holds anyway changes nothing.
         let void = own.is_none() && drafted.value.minutes.is_none();
-        if own != Some(&drafted.value) && !void {
-            let after = rate_cells(&drafted.value);
-            plan.tell(
-                (drafted.row, "rate", task),
-                (Kind::Rates, 0),
-                own.map(rate_cells),
-                &after,
-            );
-            plan.change.rates.push(drafted.value);
+        if own == Some(&drafted.value) || void {
+            continue;
         }
+        let (before, after) = (own.map(rate_cells), rate_cells(&drafted.value));
+        plan.tell(
+            (drafted.row, "rate", task),
+            (Kind::Rates, 0),
+            before,
+            &after,
+        );
+        plan.change.rates.push(drafted.value);
     }
-    let known_values: BTreeMap<IndexKey, &IndexValue> = history
-        .index_values(revision)
-        .map(|value| ((value.series.clone(), value.month), value))
-        .collect();
+}
+
+pub(super) fn finish_indices(
+    indices: BTreeMap<IndexKey, Drafted<IndexValue>>,
+    known: Known<'_>,
+    plan: &mut Plan,
+) {
+    let known = known.list.history().index_values(known.list.revision());
+    let known = known.map(|value| ((value.series.clone(), value.month), value));
+    let known: BTreeMap<IndexKey, &IndexValue> = known.collect();
     for (key, drafted) in indices {
-        let own = known_values.get(&key).copied();
-        if own != Some(&drafted.value) {
-            let what = format!("{} {}", key.0, month_text(key.1));
-            let after = index_cells(&drafted.value);
-            plan.tell(
-                (drafted.row, "index", what),
-                (Kind::Indices, 0),
-                own.map(index_cells),
-                &after,
-            );
-            plan.change.indices.push(drafted.value);
+        let own = known.get(&key).copied();
+        if own == Some(&drafted.value) {
+            continue;
         }
+        let what = format!("{} {}", key.0, month_text(key.1));
+        let (before, after) = (own.map(index_cells), index_cells(&drafted.value));
+        plan.tell(
+            (drafted.row, "index", what),
+            (Kind::Indices, 0),
+            before,
+            &after,
+        );
+        plan.change.indices.push(drafted.value);
     }
 }
 

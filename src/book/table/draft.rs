@@ -87,8 +87,11 @@ pub fn plan(
     let mut plan = Plan::default();
     plan.difference.rows = count;
     supplier::finish(draft.suppliers, known, &mut plan);
-    price::finish(draft.items, draft.prices, known, &mut plan);
-    crew::finish(draft.wages, draft.rates, draft.indices, (known, &mut plan));
+    price::finish_items(draft.items, known, &mut plan);
+    price::finish_prices(draft.prices, known, &mut plan);
+    crew::finish_wages(draft.wages, known, &mut plan);
+    crew::finish_rates(draft.rates, known, &mut plan);
+    crew::finish_indices(draft.indices, known, &mut plan);
     Ok(plan)
 }
 

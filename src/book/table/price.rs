@@ -237,55 +237,61 @@ fn key(price: &Price) -> Key {
     )
 }
 
-pub(super) fn finish(
+pub(super) fn finish_items(
     items: BTreeMap<String, Drafted<Item>>,
-    prices: BTreeMap<Key, Drafted<Price>>,
     known: Known<'_>,
     plan: &mut Plan,
 ) {
     let (history, revision) = (known.list.history(), known.list.revision());
     for (code, drafted) in items {
         let own = history.item(&code).and_then(|item| item.item(revision));
-        if own != Some(&drafted.value) {
-            let after = item_cells(&drafted.value);
-            plan.tell(
-                (drafted.row, "item", code),
-                (Kind::Prices, 0),
-                own.map(item_cells),
-                &after,
-            );
-            plan.change.items.push(drafted.value);
+        if own == Some(&drafted.value) {
+            continue;
         }
+        let (before, after) = (own.map(item_cells), item_cells(&drafted.value));
+        plan.tell(
+            (drafted.row, "item", code),
+            (Kind::Prices, 0),
+            before,
+            &after,
+        );
+        plan.change.items.push(drafted.value);
     }
-    let mut owned: BTreeSet<String> = plan
-        .change
-        .items
-        .iter()
-        .map(|item| item.code.clone())
-        .collect();
-    for drafted in prices.into_values() {
-        let price = drafted.value;
+}
+
+pub(super) fn finish_prices(
+    prices: BTreeMap<Key, Drafted<Price>>,
+    known: Known<'_>,
+    plan: &mut Plan,
+) {
+    let (history, revision) = (known.list.history(), known.list.revision());
+    let brought = plan.change.items.iter().map(|item| item.code.clone());
+    let mut owned: BTreeSet<String> = brought.collect();
+    for Drafted { value: price, row } in prices.into_values() {
         let item = history.item(&price.item);
         let newest = item.and_then(|item| item.newest_price(&price, revision));
         let newest = newest.map(|newest| &newest.value);
         // Taking back what is not there changes nothing.
         let void = newest.is_none() && price.unit_price.is_none();
-        if newest != Some(&price) && !void {
-            let what = format!(
-                "{} at {} from {}",
-                price.item, price.supplier, price.effective_from
-            );
-            plan.tell(
-                (drafted.row, "price", what),
-                (Kind::Prices, FIRST_OF_PRICE),
-                newest.map(|newest| price_cells(newest, known.list)),
-                &price_cells(&price, known.list),
-            );
-            if owned.insert(price.item.clone()) {
-                own_item(&price.item, known.list, plan);
-            }
-            plan.change.prices.push(price);
+        if newest == Some(&price) || void {
+            continue;
         }
+        let what = format!(
+            "{} at {} from {}",
+            price.item, price.supplier, price.effective_from
+        );
+        let before = newest.map(|newest| price_cells(newest, known.list));
+        let after = price_cells(&price, known.list);
+        plan.tell(
+            (row, "price", what),
+            (Kind::Prices, FIRST_OF_PRICE),
+            before,
+            &after,
+        );
+        if owned.insert(price.item.clone()) {
+            own_item(&price.item, known.list, plan);
+        }
+        plan.change.prices.push(price);
     }
 }
 

@@ -6,7 +6,7 @@
 
 use super::answer::PriceBookResponse;
 use super::{ApiError, Problem, Today, condition, etag, signature};
-use crate::book::{Books, Expected, Guard, Written};
+use crate::book::{Books, Expected, Guard, Made, Written};
 use crate::catalog::{
     self, Change, Head, SalesTax, Settings, check_code, check_settings, check_text,
 };
@@ -155,42 +155,15 @@ pub(in crate::http) async fn put_price_book(
             fault.accepted
         )));
     }
-    let note = body.note.clone();
-    let revision = match expected {
-        Expected::New => {
-            let head = body.head(&book, (&books, &today))?;
-            let change = body.change(note.unwrap_or_else(|| format!("Make {book}")));
-            let by = signature(&request, "book.create", book.to_string());
-            let written = Written {
-                change: &change,
-                guard: None,
-                by: &by,
-                keep: None,
-            };
-            let made = books.create(&head, written).await?;
-            made.ok_or_else(|| {
-                ApiError::PreconditionFailed(format!("The book `{book}` is there already."))
-            })?
-        }
-        Expected::Revision(revision) => {
-            body.check_settled(&*books.book(Some(&book))?)?;
-            let change = body.change(note.unwrap_or_else(|| "Change the settings".to_owned()));
-            let by = signature(&request, "book.settings", book.to_string());
-            let written = Written {
-                change: &change,
-                guard: Some(&Guard::Book(revision)),
-                by: &by,
-                keep: None,
-            };
-            books.append(&book, written).await?
-        }
-    }
-    .revision;
+    let made = match expected {
+        Expected::New => body.make(&request, &book, (&books, &today)).await?,
+        Expected::Revision(revision) => body.set(&request, &book, (&books, revision)).await?,
+    };
     let mut response = match expected {
         Expected::New => HttpResponse::Created(),
         Expected::Revision(_) => HttpResponse::Ok(),
     };
-    response.insert_header((header::ETAG, etag(revision)));
+    response.insert_header((header::ETAG, etag(made.revision)));
     if expected == Expected::New {
         response.insert_header((header::LOCATION, request.path().to_owned()));
     }
@@ -202,6 +175,45 @@ pub(in crate::http) async fn put_price_book(
 }
 
 impl BookWriteRequest {
+    /// Makes the book.
+    async fn make(
+        &self,
+        request: &HttpRequest,
+        book: &str,
+        (books, today): (&Books, &Today),
+    ) -> Result<Made, ApiError> {
+        let head = self.head(book, (books, today))?;
+        let change = self.change(|| format!("Make {book}"));
+        let written = Written {
+            change: &change,
+            guard: None,
+            by: &signature(request, "book.create", book.to_owned()),
+            keep: None,
+        };
+        let made = books.create(&head, written).await?;
+        made.ok_or_else(|| {
+            ApiError::PreconditionFailed(format!("The book `{book}` is there already."))
+        })
+    }
+
+    /// Changes the settings of the book.
+    async fn set(
+        &self,
+        request: &HttpRequest,
+        book: &str,
+        (books, revision): (&Books, i64),
+    ) -> Result<Made, ApiError> {
+        self.check_settled(&*books.book(Some(book))?)?;
+        let change = self.change(|| "Change the settings".to_owned());
+        let written = Written {
+            change: &change,
+            guard: Some(&Guard::Book(revision)),
+            by: &signature(request, "book.settings", book.to_owned()),
+            keep: None,
+        };
+        Ok(books.append(book, written).await?)
+    }
+
     /// What never changes about a new book.
     fn head(&self, code: &str, (books, today): (&Books, &Today)) -> Result<Head, ApiError> {
         let mut faults = Faults::default();
@@ -232,21 +244,7 @@ impl BookWriteRequest {
             faults.push(Fault::new("/settings", "nothing", accepted, None));
         }
         self.check_settings(&mut faults);
-        if let Some(parent) = &self.inherits {
-            match books.price_list(Some(parent), None, today.date()) {
-                Ok(list) if currency.is_some_and(|currency| currency != list.currency()) => {
-                    let accepted = format!("{}, as the book {parent} has", list.currency().code());
-                    faults.push(Fault::new("/currency", stated, accepted, None));
-                }
-                Ok(_) => {}
-                Err(_) => faults.push(Fault::new(
-                    "/inherits",
-                    parent,
-                    "a book that is there",
-                    Some("demo"),
-                )),
-            }
-        }
+        self.check_parent(currency, (books, today), &mut faults);
         let head = Head {
             code: code.to_owned(),
             name: name.to_owned(),
@@ -255,6 +253,30 @@ impl BookWriteRequest {
             inherits: self.inherits.clone(),
         };
         Ok(faults.or(head)?)
+    }
+
+    /// A book has the currency of the one it inherits from, which must be there.
+    fn check_parent(
+        &self,
+        currency: Option<Currency>,
+        (books, today): (&Books, &Today),
+        faults: &mut Faults,
+    ) {
+        let Some(parent) = &self.inherits else {
+            return;
+        };
+        match books.price_list(Some(parent), None, today.date()) {
+            Ok(list) if currency.is_some_and(|currency| currency != list.currency()) => {
+                let found = self.currency.as_deref().unwrap_or_default();
+                let accepted = format!("{}, as the book {parent} has", list.currency().code());
+                faults.push(Fault::new("/currency", found, accepted, None));
+            }
+            Ok(_) => {}
+            Err(_) => {
+                let accepted = "a book that is there";
+                faults.push(Fault::new("/inherits", parent, accepted, Some("demo")));
+            }
+        }
     }
 
     /// Refuses to change what is settled when a book is made, and a change of nothing.
@@ -293,9 +315,9 @@ impl BookWriteRequest {
         }
     }
 
-    fn change(&self, note: String) -> Change {
+    fn change(&self, usual: impl FnOnce() -> String) -> Change {
         Change {
-            note,
+            note: self.note.clone().unwrap_or_else(usual),
             settings: self.settings.as_ref().map(BookSettingsRequest::read),
             ..Change::default()
         }

@@ -5,10 +5,7 @@
 
 use super::ApiError;
 use crate::book::{BookError, Books, Claim, Claimed, Keep, KeptAnswer, Signature};
-use actix_web::{
-    HttpRequest, HttpResponse,
-    http::{StatusCode, header::HeaderMap},
-};
+use actix_web::{HttpRequest, HttpResponse, http::header::HeaderMap};
 use chrono::Utc;
 use sha2::{Digest as _, Sha256};
 use std::fmt::Write as _;
@@ -117,10 +114,9 @@ impl Claimant {
     }
 }
 
-/// An answer as it is kept and sent.
+/// An answer as it is kept and sent; only what was done is kept, and that is always 200.
 pub(super) fn send(answer: &KeptAnswer) -> HttpResponse {
-    let status = StatusCode::from_u16(answer.status).unwrap_or(StatusCode::OK);
-    let mut response = HttpResponse::build(status);
+    let mut response = HttpResponse::Ok();
     response.content_type("application/json");
     for (name, value) in &answer.headers {
         response.insert_header((name.as_str(), value.as_str()));

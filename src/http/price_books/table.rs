@@ -7,7 +7,10 @@ use super::ApiError;
 use crate::book::table::{Changed, Difference, Field, Kind, Mapping};
 use crate::sheet::{Delimiter, Dialect};
 use serde::{Deserialize, Serialize};
-use utoipa::{IntoParams, ToSchema};
+use utoipa::openapi::path::{Parameter, ParameterBuilder, ParameterIn, ParameterStyle};
+use utoipa::openapi::schema::{ObjectBuilder, Type};
+use utoipa::openapi::{RefOr, Required, Schema};
+use utoipa::{IntoParams, PartialSchema as _, ToSchema};
 
 /// What is imported, and how.
 #[derive(Clone, Debug)]
@@ -19,68 +22,55 @@ pub(super) struct TableQuery {
 }
 
 impl IntoParams for TableQuery {
-    fn into_params(
-        _: impl Fn() -> Option<utoipa::openapi::path::ParameterIn>,
-    ) -> Vec<utoipa::openapi::path::Parameter> {
-        use utoipa::PartialSchema as _;
-        use utoipa::openapi::path::{ParameterBuilder, ParameterIn, ParameterStyle};
-        use utoipa::openapi::schema::{ObjectBuilder, Type};
-        use utoipa::openapi::{RefOr, Required, Schema};
-        let parameter = |name: &str, text: &str, schema: RefOr<Schema>| {
-            ParameterBuilder::new()
-                .name(name)
-                .parameter_in(ParameterIn::Query)
-                .required(Required::False)
-                .description(Some(text))
-                .schema(Some(schema))
-        };
-        let object = || {
-            let text = ObjectBuilder::new().schema_type(Type::String);
+    fn into_params(_: impl Fn() -> Option<ParameterIn>) -> Vec<Parameter> {
+        let text = || ObjectBuilder::new().schema_type(Type::String);
+        let schema = |object: ObjectBuilder| RefOr::T(Schema::Object(object.build()));
+        let deep = |(name, says): (&str, &str)| {
             let object = ObjectBuilder::new().schema_type(Type::Object);
-            RefOr::T(Schema::Object(
-                object.additional_properties(Some(text)).build(),
-            ))
-        };
-        let of_text = || {
-            RefOr::T(Schema::Object(
-                ObjectBuilder::new().schema_type(Type::String).build(),
-            ))
-        };
-        let deep = |name: &str, text: &str| {
-            parameter(name, text, object())
+            let object = object.additional_properties(Some(text()));
+            in_query(name, says, schema(object))
                 .style(Some(ParameterStyle::DeepObject))
                 .explode(Some(true))
                 .build()
         };
         vec![
-            parameter(
+            in_query(
                 "table",
                 "Which table; `prices` when left out.",
                 Kind::schema(),
             )
             .build(),
-            parameter(
+            in_query(
                 "dry_run",
                 "`true` to be told what would change, and to write nothing.",
                 bool::schema(),
             )
             .build(),
-            deep(
+            deep((
                 "columns",
                 "What the file calls a column: `columns[unit_price]=Net price`.",
-            ),
-            deep(
+            )),
+            deep((
                 "values",
                 "What a column holds that the file does not have: `values[supplier]=quarry-yard`.",
-            ),
-            parameter(
+            )),
+            in_query(
                 "note",
                 "What is done, in a few words, for the list of revisions.",
-                of_text(),
+                schema(text()),
             )
             .build(),
         ]
     }
+}
+
+fn in_query(name: &str, says: &str, schema: RefOr<Schema>) -> ParameterBuilder {
+    ParameterBuilder::new()
+        .name(name)
+        .parameter_in(ParameterIn::Query)
+        .required(Required::False)
+        .description(Some(says))
+        .schema(Some(schema))
 }
 
 impl TableQuery {

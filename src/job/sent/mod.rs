@@ -354,8 +354,7 @@ sent! {
             as_of: Day,
             /// From whom to buy; from the preferred suppliers where left out.
             buying: Buying,
-            /// True to bring prices forward from the month they took effect, by the price index of
-            /// each item.
+            /// True to bring prices forward from the month they took effect, by each item's index.
             escalate: bool,
         }
     }

@@ -58,7 +58,7 @@ pub(super) const ROOMS: &[Room] = &[
     pure("estimate", May::Above),
     pure("layout", May::Above),
     pure("documents", May::Above),
-    outer("book", May::Only(&["quantity", "catalog"]), &["actix_web", "reqwest", "utoipa"]),
+    outer("book", May::Only(&["quantity", "catalog", "sheet"]), &["actix_web", "reqwest", "utoipa"]),
     outer("clients", May::Only(&["quantity", "catalog", "setting", "documents"]), &["actix_web", "sqlx"]),
     outer("config", May::Above, &["sqlx"]),
     outer("telemetry", May::Above, &["sqlx"]),
