@@ -1,7 +1,7 @@
 //! The demo book prices all that a takeoff can name, and says that it is invented.
 
 use super::*;
-use crate::catalog::{PriceList, check_code, check_item, check_price, check_supplier};
+use crate::catalog::{PriceList, check_code, check_item, check_price, check_supplier, check_wage};
 use crate::quantity::Faults;
 use std::{collections::BTreeSet, sync::Arc};
 
@@ -13,7 +13,6 @@ fn codes() -> BTreeSet<String> {
         ("stone-", &["dense-graded", "clean-3-4in"], ""),
         ("xps-iv-", &["1", "1-1-2", "2", "3"], "in-4x8"),
         ("bar-no", &["3", "4", "5", "6"], "-20ft"),
-        ("labour-", &["finisher", "labourer"], ""),
         (
             "",
             &["plate-compactor", "early-entry-saw", "wet-saw", "sprayer"],
@@ -84,6 +83,9 @@ fn the_demo_book_keeps_to_the_bounds() {
     for price in &change.prices {
         check_price(price, &price.item, &mut faults);
     }
+    for wage in &change.wages {
+        check_wage(wage, &wage.class, &mut faults);
+    }
     assert!(faults.is_empty(), "{faults}");
 }
 
@@ -102,4 +104,19 @@ fn an_older_day_has_an_older_price() {
         terms.short_load_below_yd3,
         Some("5".parse().expect("a decimal"))
     );
+}
+
+#[test]
+fn an_hour_of_the_demo_crew_is_the_sum_of_its_parts() {
+    for (as_of, finisher, labourer) in [
+        ("2025-12-31", "56.0996", "42.00"),
+        ("2026-01-01", "58.40", "43.75"),
+    ] {
+        let list = list(as_of);
+        let hour = |class| {
+            let (wage, _) = list.wage(class).expect("a wage");
+            sum_components(&wage.components()).to_string()
+        };
+        assert_eq!((hour("finisher").as_str(), hour("labourer").as_str()), (finisher, labourer));
+    }
 }
