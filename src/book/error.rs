@@ -45,6 +45,9 @@ pub enum BookError {
         /// Which thing.
         what: String,
     },
+    /// The system gave no random bytes for a key or an id.
+    #[error("the system gives no random bytes: {0}")]
+    NoRandomness(String),
     /// The database is unreachable or failed; the source says why, for the log only.
     #[error("the price book's database did not answer")]
     Unavailable(#[source] Box<dyn Error + Send + Sync>),

@@ -3,7 +3,7 @@
 //! Invariants: see the promises tested in `tests/service/store`, one list for both databases.
 //! Absent here: SQL, and the snapshot.
 
-use super::BookError;
+use super::{AccessStore, BookError};
 use crate::catalog::{Change, Head, History};
 use async_trait::async_trait;
 use chrono::{DateTime, Utc};
@@ -41,7 +41,7 @@ pub struct Append<'a> {
 
 /// Keeps price books. Written once for each database, tested once for all.
 #[async_trait]
-pub trait BookStore: Send + Sync + std::fmt::Debug {
+pub trait BookStore: AccessStore {
     /// Every book's code and newest revision, by code.
     ///
     /// # Errors

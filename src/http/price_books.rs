@@ -321,9 +321,10 @@ impl From<BookError> for ApiError {
                 tracing::warn!(%cause, "the price book's database did not answer");
                 Self::Unavailable(detail())
             }
-            BookError::Refused(_) | BookError::UnknownAddress | BookError::Damaged { .. } => {
-                Self::internal(error)
-            }
+            BookError::Refused(_)
+            | BookError::UnknownAddress
+            | BookError::NoRandomness(_)
+            | BookError::Damaged { .. } => Self::internal(error),
         }
     }
 }
