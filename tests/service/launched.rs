@@ -58,6 +58,7 @@ pub(crate) fn settings(folder: &Folder) -> Config {
         time_zone: chrono::FixedOffset::east_opt(0).expect("zero is an offset"),
         first_key_file: None,
         hosts: Vec::new(),
+        offline_limit: Duration::from_secs(24 * 60 * 60),
     }
 }
 
