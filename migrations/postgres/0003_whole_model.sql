@@ -38,6 +38,10 @@ ALTER TABLE price DROP CONSTRAINT price_pkey;
 ALTER TABLE price ADD PRIMARY KEY
     (book, item, supplier, effective_from, from_quantity_e4, quoted_for, revision);
 
+-- Replicas read what came after the revision that they know.
+CREATE INDEX price_by_revision ON price (book, revision);
+CREATE INDEX item_by_revision ON item_version (book, revision);
+
 -- A class of a wage schedule from a day on. The premium is a part of the base, paid for each hour
 -- above the week's limit beside the hour itself.
 CREATE TABLE wage (

@@ -47,6 +47,10 @@ INSERT INTO price_by_quantity
 DROP TABLE price;
 ALTER TABLE price_by_quantity RENAME TO price;
 
+-- Replicas read what came after the revision that they know.
+CREATE INDEX price_by_revision ON price (book, revision);
+CREATE INDEX item_by_revision ON item_version (book, revision);
+
 -- A class of a wage schedule from a day on. The premium is a part of the base, paid for each hour
 -- above the week's limit beside the hour itself.
 CREATE TABLE wage (

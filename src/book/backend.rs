@@ -3,10 +3,9 @@
 //! Invariants: both run the same statements in the same order; they differ in how a transaction
 //! begins and in nothing else. Absent here: connecting, and the snapshot.
 
-use super::{Append, BookError, BookStore, read, sql, write};
-use crate::catalog::{Change, Head, History};
+use super::{Append, BookError, BookStore, Claim, Claimed, Keep, Made, read, sql, write};
+use crate::catalog::{Head, History};
 use async_trait::async_trait;
-use chrono::{DateTime, Utc};
 
 /// A pool on one SQLite file.
 #[derive(Clone, Debug)]
@@ -25,9 +24,13 @@ macro_rules! store_on {
                 Ok(sqlx::query_as(sql::HEADS).fetch_all(&self.0).await?)
             }
 
-            async fn load(&self, book: &str) -> Result<History, BookError> {
+            async fn load(
+                &self,
+                book: &str,
+                known: Option<&History>,
+            ) -> Result<History, BookError> {
                 let mut reading = self.0.begin_with($read_begin).await?;
-                let history = read::$engine::load(&mut reading, book).await?;
+                let history = read::$engine::load(&mut reading, book, known).await?;
                 reading.commit().await?;
                 Ok(history)
             }
@@ -35,29 +38,41 @@ macro_rules! store_on {
             async fn create(
                 &self,
                 head: &Head,
-                made_at: DateTime<Utc>,
-                first: &Change,
-            ) -> Result<bool, BookError> {
+                first: Append<'_>,
+            ) -> Result<Option<Made>, BookError> {
                 let mut writing = self.0.begin_with($write_begin).await?;
                 if !write::$engine::add_book(&mut writing, head).await? {
-                    return Ok(false);
+                    return Ok(None);
                 }
-                let append = Append {
-                    book: &head.code,
-                    made_at,
-                    change: first,
-                    guard: None,
-                };
-                write::$engine::append(&mut writing, append).await?;
+                let made = write::$engine::append(&mut writing, first).await?;
                 writing.commit().await?;
-                Ok(true)
+                Ok(Some(made))
             }
 
-            async fn append(&self, append: Append<'_>) -> Result<i64, BookError> {
+            async fn append(&self, append: Append<'_>) -> Result<Made, BookError> {
                 let mut writing = self.0.begin_with($write_begin).await?;
-                let revision = write::$engine::append(&mut writing, append).await?;
+                let made = write::$engine::append(&mut writing, append).await?;
                 writing.commit().await?;
-                Ok(revision)
+                Ok(made)
+            }
+
+            async fn claim(&self, claim: Claim<'_>) -> Result<Claimed, BookError> {
+                let mut writing = self.0.begin_with($write_begin).await?;
+                let claimed = write::$engine::claim(&mut writing, claim).await?;
+                writing.commit().await?;
+                Ok(claimed)
+            }
+
+            async fn keep(&self, keep: &Keep) -> Result<(), BookError> {
+                let mut writing = self.0.begin_with($write_begin).await?;
+                write::$engine::keep(&mut writing, keep).await?;
+                Ok(writing.commit().await?)
+            }
+
+            async fn release(&self, claim: Claim<'_>) -> Result<(), BookError> {
+                let mut writing = self.0.begin_with($write_begin).await?;
+                write::$engine::release(&mut writing, claim).await?;
+                Ok(writing.commit().await?)
             }
         }
     };

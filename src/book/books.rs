@@ -4,8 +4,13 @@
 //! database, never a mixture; a book in memory never goes back to an older revision. Absent here:
 //! SQL, and choosing the day.
 
-use super::{Append, BookError, BookStore, Expected, Guard, demo_book, open_store};
-use crate::catalog::{Change, History, Item, Price, PriceList, Revision, Supplier};
+use super::{
+    Append, BookError, BookStore, Claim, Claimed, Expected, Guard, Keep, Made, Signature,
+    demo_book, open_store,
+};
+use crate::catalog::{
+    Change, Head, History, Item, NoSuchRevision, Pinned, Price, PriceList, Revision, Supplier,
+};
 use arc_swap::ArcSwap;
 use chrono::{NaiveDate, SubsecRound, Utc};
 use std::{
@@ -15,8 +20,37 @@ use std::{
 };
 use tokio::sync::Mutex;
 
-/// Code of the book that is used when a caller names none.
-const DEFAULT_BOOK: &str = "demo";
+/// Code of the book that is used when a caller names none and the operator chose none.
+pub const DEMO_BOOK: &str = "demo";
+
+/// Most books that one can inherit from, one through the other.
+const DEPTH: usize = 8;
+
+/// Which prices are asked for.
+#[derive(Clone, Copy, Debug)]
+pub struct Asked<'a> {
+    /// Code of the book; the default one when none is named.
+    pub book: Option<&'a str>,
+    /// Its revision; the newest when none is named.
+    pub revision: Option<i64>,
+    /// Revisions of books that it inherits from, by code; the newest where none is named.
+    pub inherited: &'a BTreeMap<String, i64>,
+    /// The day of the prices.
+    pub as_of: NaiveDate,
+}
+
+/// What one write brings, whoever makes it.
+#[derive(Clone, Copy, Debug)]
+pub struct Written<'a> {
+    /// What it adds.
+    pub change: &'a Change,
+    /// Its condition.
+    pub guard: Option<&'a Guard>,
+    /// Who writes.
+    pub by: &'a Signature,
+    /// An answer to be kept for a repeated request.
+    pub keep: Option<&'a Keep>,
+}
 
 /// An item to be written, with what is learned beside it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -41,6 +75,7 @@ struct Shelf {
 #[derive(Debug)]
 pub struct Books {
     store: Arc<dyn BookStore>,
+    default: String,
     shelf: ArcSwap<Shelf>,
     // Held while the shelf is replaced, so that a slow reader cannot put back an older state.
     turn: Mutex<()>,
@@ -62,8 +97,22 @@ impl Books {
     /// [`BookError::Unavailable`] and [`BookError::Damaged`].
     pub async fn on(store: Arc<dyn BookStore>) -> Result<Self, BookError> {
         if store.heads().await?.is_empty() {
-            let (head, first) = demo_book()?;
-            store.create(&head, now(), &first).await?;
+            let (head, change) = demo_book()?;
+            let by = Signature {
+                caller: "first start".to_owned(),
+                action: "book.create",
+                target: head.code.clone(),
+                request: None,
+            };
+            let first = Append {
+                book: &head.code,
+                made_at: now(),
+                change: &change,
+                guard: None,
+                by: &by,
+                keep: None,
+            };
+            store.create(&head, first).await?;
         }
         let shelf = Shelf {
             books: BTreeMap::new(),
@@ -71,11 +120,26 @@ impl Books {
         };
         let books = Self {
             store,
+            default: DEMO_BOOK.to_owned(),
             shelf: ArcSwap::from_pointee(shelf),
             turn: Mutex::new(()),
         };
         books.refresh().await?;
         Ok(books)
+    }
+
+    /// The same with another default book.
+    #[must_use]
+    pub fn by_default(self, code: &str) -> Self {
+        Self {
+            default: code.to_owned(),
+            ..self
+        }
+    }
+
+    /// What keeps the books.
+    pub fn store(&self) -> &Arc<dyn BookStore> {
+        &self.store
     }
 
     /// Every book, by code.
@@ -88,12 +152,10 @@ impl Books {
     /// # Errors
     /// [`BookError::NotFound`].
     pub fn book(&self, code: Option<&str>) -> Result<Arc<History>, BookError> {
-        let code = code.unwrap_or(DEFAULT_BOOK);
-        let book = self.shelf.load().books.get(code).cloned();
-        book.ok_or_else(|| BookError::not_found("price book", code))
+        find(&self.shelf.load(), code.unwrap_or(&self.default))
     }
 
-    /// A book on a day, at a revision or else at its newest.
+    /// A book on a day, at a revision or else at its newest; what it inherits from at the newest.
     ///
     /// # Errors
     /// [`BookError::NotFound`] for the book, [`BookError::NoSuchRevision`].
@@ -103,10 +165,62 @@ impl Books {
         revision: Option<i64>,
         as_of: NaiveDate,
     ) -> Result<PriceList, BookError> {
-        let history = self.book(book)?;
-        let book = history.head().code.clone();
-        PriceList::new(history, revision, as_of)
-            .map_err(|revision| BookError::NoSuchRevision { book, revision })
+        self.priced(Asked {
+            book,
+            revision,
+            inherited: &BTreeMap::new(),
+            as_of,
+        })
+    }
+
+    /// The prices that are asked for, all of one state of memory.
+    ///
+    /// # Errors
+    /// [`BookError::NotFound`] for the book or for one in `inherited` that it does not inherit
+    /// from, [`BookError::NoSuchRevision`].
+    pub fn priced(&self, asked: Asked<'_>) -> Result<PriceList, BookError> {
+        let shelf = self.shelf.load();
+        let mut next = Some(asked.book.unwrap_or(&self.default).to_owned());
+        let mut chain = Vec::new();
+        while let Some(code) = next.take().filter(|_| chain.len() < DEPTH) {
+            let history = find(&shelf, &code)?;
+            let own = asked.revision.filter(|_| chain.is_empty());
+            let revision = own.or_else(|| asked.inherited.get(&code).copied());
+            next = history.head().inherits.clone();
+            chain.push(Pinned::new(history, revision).map_err(no_revision(&code))?);
+        }
+        check_inherited(asked.inherited, &chain)?;
+        let book = chain.remove(0);
+        let code = book.history.head().code.clone();
+        PriceList::of_chain(book, chain, asked.as_of).map_err(no_revision(&code))
+    }
+
+    /// Makes a book, and shows it at once; none when its code is taken.
+    ///
+    /// # Errors
+    /// Those of [`BookStore::create`]; [`BookError::NotFound`] for a book that it should inherit
+    /// from, [`BookError::TooDeep`].
+    pub async fn create(
+        &self,
+        head: &Head,
+        written: Written<'_>,
+    ) -> Result<Option<Made>, BookError> {
+        if let Some(parent) = &head.inherits {
+            let list = self.price_list(Some(parent), None, now().date_naive())?;
+            if list.chain().len() >= DEPTH {
+                return Err(BookError::TooDeep { most: DEPTH });
+            }
+        }
+        let made = self
+            .store
+            .create(head, append_of(&head.code, written))
+            .await?;
+        if made.is_some() {
+            let _turn = self.turn.lock().await;
+            // The book is made; when it cannot be read back now, the next refresh shows it.
+            drop(self.catch_up().await);
+        }
+        Ok(made)
     }
 
     /// Writes one item, if it is as `expected`, and gives the new revision.
@@ -117,7 +231,7 @@ impl Books {
         &self,
         book: &str,
         write: ItemWrite,
-        expected: Expected,
+        (expected, by): (Expected, &Signature),
     ) -> Result<i64, BookError> {
         let history = self.book(Some(book))?;
         let ItemWrite {
@@ -133,60 +247,61 @@ impl Books {
         if seen.is_some_and(|seen| expected == Expected::Revision(seen)) {
             prices.retain(|price| !is_known(&history, price));
         }
-        let guard = Guard {
+        let guard = Guard::Item {
             item: item.code.clone(),
             expected,
         };
         let change = Change {
             note,
-            settings: None,
             suppliers,
             items: vec![item],
             prices,
+            ..Change::default()
         };
-        self.append(book, &change, Some(&guard)).await
+        let written = Written {
+            change: &change,
+            guard: Some(&guard),
+            by,
+            keep: None,
+        };
+        Ok(self.append(book, written).await?.revision)
     }
 
     /// Writes one revision, and shows it in memory at once.
     ///
     /// # Errors
     /// Those of [`BookStore::append`]; nothing is written then.
-    pub async fn append(
-        &self,
-        book: &str,
-        change: &Change,
-        guard: Option<&Guard>,
-    ) -> Result<i64, BookError> {
-        let made_at = now();
-        let number = self
-            .store
-            .append(Append {
-                book,
-                made_at,
-                change,
-                guard,
-            })
-            .await?;
+    pub async fn append(&self, book: &str, written: Written<'_>) -> Result<Made, BookError> {
+        let made = self.store.append(append_of(book, written)).await?;
         let _turn = self.turn.lock().await;
         let shelf = self.shelf.load_full();
         let known = shelf
             .books
             .get(book)
-            .filter(|known| known.latest() + 1 == number);
+            .filter(|known| known.latest() + 1 == made.revision);
         match known {
             Some(known) => {
                 let revision = Revision {
-                    number,
-                    made_at,
-                    note: change.note.clone(),
+                    number: made.revision,
+                    made_at: made.made_at,
+                    note: written.change.note.clone(),
                 };
-                self.show(&shelf, vec![known.with(revision, change)], shelf.read_at);
+                let next = known.with(revision, written.change);
+                self.show(&shelf, vec![next], shelf.read_at);
             }
             // Another writer was in between. The write itself is done, so that a failure to read
             // it back is no failure of the write; the next refresh mends it.
             None => drop(self.catch_up().await),
         }
-        Ok(number)
+        Ok(made)
+    }
+
+    /// Claims a request for its caller and key.
+    ///
+    /// # Errors
+    /// Those of [`BookStore::claim`].
+    pub async fn claim(&self, claim: Claim<'_>) -> Result<Claimed, BookError> {
+        self.store.claim(claim).await
     }
 
     /// Reads what other writers wrote.
@@ -228,7 +343,8 @@ impl Books {
         for (code, latest) in self.store.heads().await? {
             let known = shelf.books.get(&code).map(|known| known.latest());
             if known.is_none_or(|known| known < latest) {
-                fresh.push(self.store.load(&code).await?);
+                let known = shelf.books.get(&code).map(Arc::as_ref);
+                fresh.push(self.store.load(&code, known).await?);
             }
         }
         self.show(&shelf, fresh, read_at);
@@ -244,11 +360,44 @@ impl Books {
     }
 }
 
-/// True when this very price is the one that holds on its first day.
+fn find(shelf: &Shelf, code: &str) -> Result<Arc<History>, BookError> {
+    let book = shelf.books.get(code).cloned();
+    book.ok_or_else(|| BookError::not_found("price book", code))
+}
+
+fn no_revision(book: &str) -> impl FnOnce(NoSuchRevision) -> BookError {
+    let book = book.to_owned();
+    move |revision| BookError::NoSuchRevision { book, revision }
+}
+
+/// A revision of a book that is not read is a mistake of whoever names it.
+fn check_inherited(named: &BTreeMap<String, i64>, chain: &[Pinned]) -> Result<(), BookError> {
+    let read = |code: &String| {
+        let mut inherited = chain.iter().skip(1);
+        inherited.any(|pinned| pinned.history.head().code == *code)
+    };
+    match named.keys().find(|code| !read(code)) {
+        Some(code) => Err(BookError::NotInherited { key: code.clone() }),
+        None => Ok(()),
+    }
+}
+
+fn append_of<'a>(book: &'a str, written: Written<'a>) -> Append<'a> {
+    Append {
+        book,
+        made_at: now(),
+        change: written.change,
+        guard: written.guard,
+        by: written.by,
+        keep: written.keep,
+    }
+}
+
+/// True when this very price is the newest word on its place.
 fn is_known(history: &History, price: &Price) -> bool {
     let item = history.item(&price.item);
-    let holds = item.and_then(|item| item.price(price.effective_from, i64::MAX));
-    holds.is_some_and(|holds| holds.value == *price)
+    let newest = item.and_then(|item| item.newest_price(price, i64::MAX));
+    newest.is_some_and(|newest| newest.value == *price)
 }
 
 /// The present instant, to the millisecond, as it is stored.

@@ -73,6 +73,7 @@ pub fn demo_book() -> Result<(Head, Change), BookError> {
         suppliers: read_suppliers()?,
         items: read_items()?,
         prices: read_prices()?,
+        ..Change::default()
     };
     Ok((read_head(&named)?, change))
 }
@@ -114,6 +115,7 @@ fn read_head(named: &Named) -> Result<Head, BookError> {
         name: named.text("name")?.to_owned(),
         currency,
         demo: true,
+        inherits: None,
     })
 }
 
@@ -135,6 +137,7 @@ fn read_settings(named: &Named) -> Result<Settings, BookError> {
             base: base.ok_or_else(|| damaged("sales_tax_base"))?,
         },
         travel_minutes: named.read("travel_minutes")?,
+        price_age_days: named.read("price_age_days")?,
     })
 }
 
@@ -148,6 +151,7 @@ fn read_suppliers() -> Result<Vec<Supplier>, BookError> {
             truck_most_yd3: line.truck_most_yd3,
             free_unloading_min_per_yd3: line.free_unloading_min_per_yd3,
         },
+        ..Supplier::default()
     };
     Ok(lines.into_iter().map(read).collect())
 }
@@ -177,6 +181,8 @@ fn read_item(line: ItemLine) -> Result<Item, BookError> {
         minimum: line.minimum,
         holds,
         charge,
+        supplier: None,
+        index: None,
     })
 }
 
@@ -185,8 +191,11 @@ fn read_prices() -> Result<Vec<Price>, BookError> {
     let read = |line: PriceLine| Price {
         item: line.item,
         supplier: line.supplier,
-        unit_price: line.unit_price,
+        unit_price: Some(line.unit_price),
         effective_from: line.effective_from,
+        from_quantity: Decimal4::ZERO,
+        valid_until: None,
+        quoted_for: None,
     };
     Ok(lines.into_iter().map(read).collect())
 }

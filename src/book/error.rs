@@ -17,6 +17,18 @@ pub enum BookError {
         /// Its code.
         key: String,
     },
+    /// The book does not inherit from this one, so that no revision of it can be meant.
+    #[error("the book does not inherit from `{key}`")]
+    NotInherited {
+        /// Code of the other book.
+        key: String,
+    },
+    /// Books inherit from one another through too many.
+    #[error("books can inherit through at most {most}")]
+    TooDeep {
+        /// Most books of one chain.
+        most: usize,
+    },
     /// The book has no such revision.
     #[error("the book `{book}` has no revision {}; they go from 1 to {}", .revision.asked, .revision.latest)]
     NoSuchRevision {
@@ -25,14 +37,19 @@ pub enum BookError {
         /// What was asked for and what there is.
         revision: NoSuchRevision,
     },
-    /// The item is not as the writer saw it: somebody wrote it in between, or it exists already.
-    #[error("the item `{item}` is not as expected: {}", seen(.found))]
+    /// What is written is not as the writer saw it: somebody wrote it in between, or it exists.
+    #[error("the {what} `{key}` is not as expected: {}", seen(.found))]
     Conflict {
-        /// Code of the item.
-        item: String,
+        /// Kind of thing.
+        what: &'static str,
+        /// Its code.
+        key: String,
         /// The revision in which it last changed; none when it does not exist.
         found: Option<i64>,
     },
+    /// The request took so long that its repetition was begun; only that one may write.
+    #[error("the request was taken over by its repetition")]
+    TakenOver,
     /// The database holds a rule that the write breaks; the source says which, for the log only.
     #[error("the write breaks a rule of the price book")]
     Refused(#[source] Box<dyn Error + Send + Sync>),
@@ -60,6 +77,16 @@ impl BookError {
         Self::NotFound {
             what,
             key: key.to_owned(),
+        }
+    }
+
+    /// Something that is not as the writer saw it.
+    #[cfg(feature = "service")]
+    pub(crate) fn conflict(what: &'static str, key: &str, found: Option<i64>) -> Self {
+        Self::Conflict {
+            what,
+            key: key.to_owned(),
+            found,
         }
     }
 

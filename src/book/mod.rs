@@ -14,6 +14,8 @@ mod backend;
 #[cfg(feature = "service")]
 mod books;
 #[cfg(feature = "service")]
+mod kept;
+#[cfg(feature = "service")]
 mod open;
 #[cfg(feature = "service")]
 mod read;
@@ -25,6 +27,8 @@ mod sql;
 mod store;
 #[cfg(feature = "service")]
 mod write;
+#[cfg(feature = "service")]
+mod write_rows;
 
 pub use demo::{demo_book, demo_history};
 pub use error::BookError;
@@ -36,8 +40,10 @@ pub use access::{
 #[cfg(feature = "service")]
 pub use backend::{PostgresStore, SqliteStore};
 #[cfg(feature = "service")]
-pub use books::{Books, ItemWrite};
+pub use books::{Asked, Books, DEMO_BOOK, ItemWrite, Written};
+#[cfg(feature = "service")]
+pub use kept::{Claim, Claimed, Keep, KeptAnswer};
 #[cfg(feature = "service")]
 pub use open::{open_file, open_store};
 #[cfg(feature = "service")]
-pub use store::{Append, BookStore, Expected, Guard};
+pub use store::{Append, BookStore, Expected, Guard, Made, Signature};

@@ -1,36 +1,51 @@
-//! The steps of a write inside one transaction: number it, check its condition, add its rows.
+//! The steps of a write inside one transaction: number it, check its condition, add its rows, tell
+//! the audit, keep the answer.
 //!
 //! Invariants: the number is taken first, and with it the book's lock; the condition is read after
 //! it; both databases run the same statements in the same order. Absent here: where the transaction
 //! begins and ends, so that a refusal undoes all of it.
 
-use super::{Append, BookError, Expected, Guard, row, sql};
-use crate::catalog::{Change, Charge, Head, Item, Price, Profit, Settings, Supplier};
+use super::kept::{ABANDONED, Claim, ClaimRow, Claimed, KEPT, Keep};
+use super::{Append, BookError, Expected, Guard, Made, row, sql, write_rows};
+use crate::catalog::{Change, Head};
+use chrono::{DateTime, Utc};
 use sqlx::{PgConnection, SqliteConnection};
 use std::collections::BTreeSet;
 
-/// The condition of a write against the revision in which its item last changed.
-fn check_guard(guard: &Guard, found: Option<i64>) -> Result<(), BookError> {
-    let holds = match guard.expected {
+/// The condition of a write on one item against the revision in which it last changed.
+fn check_item(item: &str, expected: Expected, found: Option<i64>) -> Result<(), BookError> {
+    let holds = match expected {
         Expected::New => found.is_none(),
         Expected::Revision(revision) => found == Some(revision),
     };
     if holds {
         return Ok(());
     }
-    Err(BookError::Conflict {
-        item: guard.item.clone(),
-        found,
-    })
+    Err(BookError::conflict("item", item, found))
 }
 
-/// The codes that `prices` name and the change itself does not bring.
+/// The condition of a write on the whole book, whose next revision is `next`.
+fn check_book(book: &str, expected: i64, next: i64) -> Result<(), BookError> {
+    let found = next - 1;
+    if found == expected {
+        return Ok(());
+    }
+    Err(BookError::conflict("price book", book, Some(found)))
+}
+
+/// The codes that a change names and does not bring itself.
 fn strangers<'a>(
     named: impl Iterator<Item = &'a str>,
     brought: impl Iterator<Item = &'a str>,
 ) -> BTreeSet<&'a str> {
     let brought: BTreeSet<&str> = brought.collect();
     named.filter(|code| !brought.contains(code)).collect()
+}
+
+/// A book's revisions never run back, though the clock may have been set back.
+fn not_before(made_at: DateTime<Utc>, last: Option<String>) -> DateTime<Utc> {
+    let last = last.and_then(|last| DateTime::parse_from_rfc3339(&last).ok());
+    last.map_or(made_at, |last| made_at.max(last.to_utc()))
 }
 
 /// Writes the steps of a write for one kind of connection.
@@ -48,6 +63,7 @@ macro_rules! writing {
                     .bind(&head.name)
                     .bind(head.currency.code())
                     .bind(i64::from(head.demo))
+                    .bind(head.inherits.as_deref())
                     .execute(&mut *on)
                     .await?;
                 Ok(done.rows_affected() == 1)
@@ -56,36 +72,53 @@ macro_rules! writing {
             pub(in crate::book) async fn append(
                 on: &mut $connection,
                 append: Append<'_>,
-            ) -> Result<i64, BookError> {
-                let Append {
-                    book,
-                    made_at,
-                    change,
-                    guard,
-                } = append;
+            ) -> Result<Made, BookError> {
+                let book = append.book;
                 let next: Option<i64> = sqlx::query_scalar(sql::NEXT_REVISION)
                     .bind(book)
                     .fetch_optional(&mut *on)
                     .await?;
                 let revision = next.ok_or_else(|| BookError::not_found("price book", book))?;
-                if let Some(guard) = guard {
-                    let found: Option<i64> = sqlx::query_scalar(sql::CHANGED)
-                        .bind(book)
-                        .bind(&guard.item)
-                        .fetch_one(&mut *on)
-                        .await?;
-                    check_guard(guard, found)?;
-                }
-                check_named(on, book, change).await?;
+                check_guard(on, append, revision).await?;
+                check_named(on, book, append.change).await?;
+                let last: Option<String> = sqlx::query_scalar(sql::LAST_MADE)
+                    .bind(book)
+                    .fetch_one(&mut *on)
+                    .await?;
+                let made_at = not_before(append.made_at, last);
                 sqlx::query(sql::ADD_REVISION)
                     .bind(book)
                     .bind(revision)
                     .bind(row::stored_instant(made_at))
-                    .bind(&change.note)
+                    .bind(&append.change.note)
                     .execute(&mut *on)
                     .await?;
-                add_change(on, book, revision, change).await?;
-                Ok(revision)
+                write_rows::$engine::add_change(on, (book, revision), append.change).await?;
+                let made = Made { revision, made_at };
+                add_audit(on, append, made).await?;
+                if let Some(kept) = append.keep {
+                    keep(on, kept).await?;
+                }
+                Ok(made)
+            }
+
+            async fn check_guard(
+                on: &mut $connection,
+                append: Append<'_>,
+                next: i64,
+            ) -> Result<(), BookError> {
+                match append.guard {
+                    None => Ok(()),
+                    Some(Guard::Book(expected)) => check_book(append.book, *expected, next),
+                    Some(Guard::Item { item, expected }) => {
+                        let found: Option<i64> = sqlx::query_scalar(sql::CHANGED)
+                            .bind(append.book)
+                            .bind(item)
+                            .fetch_one(&mut *on)
+                            .await?;
+                        check_item(item, *expected, found)
+                    }
+                }
             }
 
             async fn check_named(
@@ -95,155 +128,131 @@ macro_rules! writing {
             ) -> Result<(), BookError> {
                 let named = change.prices.iter().map(|price| price.item.as_str());
                 let brought = change.items.iter().map(|item| item.code.as_str());
-                for code in strangers(named, brought) {
-                    check_known(on, sql::HAS_ITEM, "item", (book, code)).await?;
-                }
+                let items = strangers(named, brought);
+                check_known(on, (sql::ITEM_CODES, "item"), book, items).await?;
                 let named = change.prices.iter().map(|price| price.supplier.as_str());
                 let brought = change
                     .suppliers
                     .iter()
                     .map(|supplier| supplier.code.as_str());
-                for code in strangers(named, brought) {
-                    check_known(on, sql::HAS_SUPPLIER, "supplier", (book, code)).await?;
-                }
-                Ok(())
+                let suppliers = strangers(named, brought);
+                check_known(on, (sql::SUPPLIER_CODES, "supplier"), book, suppliers).await
             }
 
             async fn check_known(
                 on: &mut $connection,
-                statement: &'static str,
-                what: &'static str,
-                (book, code): (&str, &str),
+                (statement, what): (&'static str, &'static str),
+                book: &str,
+                named: BTreeSet<&str>,
             ) -> Result<(), BookError> {
-                let count: i64 = sqlx::query_scalar(statement)
+                if named.is_empty() {
+                    return Ok(());
+                }
+                let known: Vec<String> = sqlx::query_scalar(statement)
                     .bind(book)
-                    .bind(code)
+                    .fetch_all(&mut *on)
+                    .await?;
+                let known: BTreeSet<&str> = known.iter().map(String::as_str).collect();
+                match named.into_iter().find(|code| !known.contains(code)) {
+                    Some(stranger) => Err(BookError::not_found(what, stranger)),
+                    None => Ok(()),
+                }
+            }
+
+            async fn add_audit(
+                on: &mut $connection,
+                append: Append<'_>,
+                made: Made,
+            ) -> Result<(), BookError> {
+                let (book, by) = (append.book, append.by);
+                // Unique, since a book has each revision once; sorts by time, since that leads.
+                let id = format!(
+                    "{:012x}-{book}-{}",
+                    made.made_at.timestamp_millis(),
+                    made.revision
+                );
+                sqlx::query(sql::ADD_AUDIT)
+                    .bind(id)
+                    .bind(row::stored_instant(made.made_at))
+                    .bind(&by.caller)
+                    .bind(by.action)
+                    .bind(&by.target)
+                    .bind(book)
+                    .bind(made.revision)
+                    .bind(&by.request)
+                    .execute(&mut *on)
+                    .await?;
+                Ok(())
+            }
+
+            pub(in crate::book) async fn claim(
+                on: &mut $connection,
+                claim: Claim<'_>,
+            ) -> Result<Claimed, BookError> {
+                sqlx::query(sql::FORGET_ANSWERS)
+                    .bind(row::stored_instant(claim.at - KEPT))
+                    .execute(&mut *on)
+                    .await?;
+                sqlx::query(sql::ADD_CLAIM)
+                    .bind(claim.caller)
+                    .bind(claim.key)
+                    .bind(claim.request)
+                    .bind(claim.owner)
+                    .bind(row::stored_instant(claim.at))
+                    .execute(&mut *on)
+                    .await?;
+                let row: ClaimRow = sqlx::query_as(sql::CLAIM)
+                    .bind(claim.caller)
+                    .bind(claim.key)
                     .fetch_one(&mut *on)
                     .await?;
-                if count == 0 {
-                    return Err(BookError::not_found(what, code));
+                if let Some(meaning) = row.meaning(&claim) {
+                    return Ok(meaning);
                 }
-                Ok(())
-            }
-
-            async fn add_change(
-                on: &mut $connection,
-                book: &str,
-                revision: i64,
-                change: &Change,
-            ) -> Result<(), BookError> {
-                if let Some(settings) = &change.settings {
-                    add_settings(on, book, revision, settings).await?;
-                }
-                for supplier in &change.suppliers {
-                    add_supplier(on, book, revision, supplier).await?;
-                }
-                for item in &change.items {
-                    add_item(on, book, revision, item).await?;
-                }
-                for price in &change.prices {
-                    add_price(on, book, revision, price).await?;
-                }
-                Ok(())
-            }
-
-            async fn add_settings(
-                on: &mut $connection,
-                book: &str,
-                revision: i64,
-                settings: &Settings,
-            ) -> Result<(), BookError> {
-                let (basis, rate) = match settings.profit {
-                    Profit::Margin(rate) => ("margin", rate),
-                    Profit::Markup(rate) => ("markup", rate),
-                };
-                sqlx::query(sql::ADD_SETTINGS)
-                    .bind(book)
-                    .bind(revision)
-                    .bind(settings.overhead.millionths())
-                    .bind(settings.contingency.millionths())
-                    .bind(basis)
-                    .bind(rate.millionths())
-                    .bind(settings.warranty.millionths())
-                    .bind(settings.sales_tax.rate.millionths())
-                    .bind(settings.sales_tax.base.word())
-                    .bind(i64::from(settings.travel_minutes))
+                let taken = sqlx::query(sql::TAKE_OVER)
+                    .bind(claim.caller)
+                    .bind(claim.key)
+                    .bind(claim.owner)
+                    .bind(row::stored_instant(claim.at))
+                    .bind(row::stored_instant(claim.at - ABANDONED))
                     .execute(&mut *on)
                     .await?;
-                Ok(())
+                Ok(match taken.rows_affected() {
+                    1 => Claimed::Mine,
+                    _ => Claimed::Running,
+                })
             }
 
-            async fn add_supplier(
+            pub(in crate::book) async fn keep(
                 on: &mut $connection,
-                book: &str,
-                revision: i64,
-                supplier: &Supplier,
+                keep: &Keep,
             ) -> Result<(), BookError> {
-                let Supplier { code, name, terms } = supplier;
-                sqlx::query(sql::ADD_SUPPLIER)
-                    .bind(book)
-                    .bind(code)
+                let answer = &keep.answer;
+                let headers = serde_json::to_string(&answer.headers)
+                    .map_err(|_| BookError::damaged("headers of an answer"))?;
+                let done = sqlx::query(sql::KEEP)
+                    .bind(&keep.caller)
+                    .bind(&keep.key)
+                    .bind(&keep.owner)
+                    .bind(i64::from(answer.status))
+                    .bind(headers)
+                    .bind(&answer.body)
                     .execute(&mut *on)
                     .await?;
-                sqlx::query(sql::ADD_SUPPLIER_VERSION)
-                    .bind(book)
-                    .bind(code)
-                    .bind(revision)
-                    .bind(name)
-                    .bind(row::stored(terms.short_load_below_yd3))
-                    .bind(row::stored(terms.truck_most_yd3))
-                    .bind(row::stored(terms.free_unloading_min_per_yd3))
-                    .execute(&mut *on)
-                    .await?;
-                Ok(())
+                match done.rows_affected() {
+                    1 => Ok(()),
+                    _ => Err(BookError::TakenOver),
+                }
             }
 
-            async fn add_item(
+            pub(in crate::book) async fn release(
                 on: &mut $connection,
-                book: &str,
-                revision: i64,
-                item: &Item,
+                claim: Claim<'_>,
             ) -> Result<(), BookError> {
-                let (uses, pay_step) = match item.charge {
-                    Charge::BoughtForJob => (None, None),
-                    Charge::FromStock { uses, pay_step } => (Some(i64::from(uses)), Some(pay_step)),
-                };
-                sqlx::query(sql::ADD_ITEM)
-                    .bind(book)
-                    .bind(&item.code)
-                    .execute(&mut *on)
-                    .await?;
-                sqlx::query(sql::ADD_ITEM_VERSION)
-                    .bind(book)
-                    .bind(&item.code)
-                    .bind(revision)
-                    .bind(&item.description)
-                    .bind(item.class.word())
-                    .bind(item.sale_unit.word())
-                    .bind(item.order_step.ten_thousandths())
-                    .bind(item.minimum.ten_thousandths())
-                    .bind(row::stored(item.holds.map(|holds| holds.quantity)))
-                    .bind(item.holds.map(|holds| holds.unit.word()))
-                    .bind(uses)
-                    .bind(row::stored(pay_step))
-                    .execute(&mut *on)
-                    .await?;
-                Ok(())
-            }
-
-            async fn add_price(
-                on: &mut $connection,
-                book: &str,
-                revision: i64,
-                price: &Price,
-            ) -> Result<(), BookError> {
-                sqlx::query(sql::ADD_PRICE)
-                    .bind(book)
-                    .bind(&price.item)
-                    .bind(&price.supplier)
-                    .bind(row::stored_day(price.effective_from))
-                    .bind(revision)
-                    .bind(price.unit_price.ten_thousandths())
+                sqlx::query(sql::RELEASE)
+                    .bind(claim.caller)
+                    .bind(claim.key)
+                    .bind(claim.owner)
                     .execute(&mut *on)
                     .await?;
                 Ok(())

@@ -106,6 +106,10 @@ pub struct Item {
     pub holds: Option<Holds>,
     /// How it is charged.
     pub charge: Charge,
+    /// Code of the supplier whose price counts before those of others.
+    pub supplier: Option<String>,
+    /// Code of the price index that follows what it costs.
+    pub index: Option<String>,
 }
 
 impl Item {

@@ -8,19 +8,29 @@ mod bounds;
 mod built_in;
 mod history;
 mod item;
+mod item_history;
 mod material;
+mod own_rate;
+mod price;
+mod price_index;
 mod price_list;
+mod quote;
 mod settings;
 mod supplier;
 mod terms;
+mod wage;
 mod word;
 
-pub use bounds::{check_code, check_item, check_price, check_supplier, check_text, is_code};
+pub use bounds::{
+    check_code, check_day, check_index, check_item, check_price, check_rate, check_settings,
+    check_supplier, check_text, check_wage, is_code,
+};
 pub use built_in::{
     Catalog, ConcreteRows, CuringRows, FormRows, InsulationRows, JointRows, SteelRows, StoneRows,
 };
-pub use history::{Change, Head, History, ItemHistory, Learned, Price, Revision};
+pub use history::{Change, Head, History, Learned, Revision};
 pub use item::{Charge, Class, Holds, Item, SaleUnit};
+pub use item_history::{ItemHistory, Offers};
 pub use material::{
     AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, BoardStockRow, CompactorRow, CompoundRow,
     ConcreteStepRow, CoursesRow, CoverRow, CurbFaceRow, DeliveryRow, FillerRow, Fit, FormBoardRow,
@@ -28,9 +38,14 @@ pub use material::{
     SealerItemRow, SheetRow, ShortLoadRow, ShrinkageRow, SlopeRow, SlumpRow, SmallOrderRow,
     StockRow, StoneRow, StoneStepRow, StrengthRow, StripRow, TieWireRow, TruckRow, UnloadingRow,
 };
-pub use price_list::{NoPrice, NoSuchRevision, PriceList, PricedFrom, Quote};
+pub use own_rate::{OwnRate, TaskMinutes};
+pub use price::{Expired, Offer, Price};
+pub use price_index::{Escalated, IndexValue, escalate, month_text, parse_month};
+pub use price_list::{NoSuchRevision, Pinned, PriceList, Wanted};
+pub use quote::{NoPrice, PricedFrom, Quote};
 pub use settings::{Profit, SalesTax, Settings, TaxBase};
-pub use supplier::{ReadyMixTerms, Supplier};
+pub use supplier::{ReadyMixTerms, ShortLoadStep, Supplier, Zone};
+pub use wage::{Burden, BurdenOn, Component, OWN_WAGES, Wage, sum_components};
 
 #[cfg(test)]
 mod tests;

@@ -1,13 +1,19 @@
-//! What a book says on one day, as it stood at one revision: all that pricing may look at.
+//! What a book, and the books it inherits from, say on one day at given revisions: all that pricing
+//! may look at.
 //!
-//! Invariants: the revision exists; the same book, revision and day give the same answers for ever,
-//! whatever is written later. Absent here: choosing the day, and pricing anything.
+//! Invariants: the revisions exist; the same books, revisions and day give the same answers for
+//! ever, whatever is written later; a price is never taken for another unit than the item's. Absent
+//! here: choosing the day, and pricing anything.
 
-use super::{History, Item, ReadyMixTerms, Settings, Supplier};
-use crate::quantity::money::{Currency, UnitPrice};
+use super::price_index::{self, Escalated};
+use super::quote::{Among, NoPrice, PricedFrom, Quote, choose};
+use super::{
+    Expired, History, Item, Learned, OWN_WAGES, OwnRate, Price, ReadyMixTerms, Settings, Supplier,
+    Wage,
+};
+use crate::quantity::money::{Currency, Decimal4, UnitPrice};
 use chrono::NaiveDate;
-use serde::{Serialize, Serializer, ser::SerializeMap};
-use std::sync::Arc;
+use std::{collections::BTreeMap, sync::Arc};
 
 /// A revision that the book does not have.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -19,75 +25,72 @@ pub struct NoSuchRevision {
     pub latest: i64,
 }
 
-/// Why an item has no price on the day; its line stands under `unpriced`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum NoPrice {
-    /// The book does not know the item at this revision.
-    #[error("the book has no such item")]
-    UnknownItem,
-    /// The book knows the item, but no price for it at this revision.
-    #[error("the book has no price for it")]
-    NeverPriced,
-    /// The first price takes effect after the day.
-    #[error("its first price takes effect on {first}")]
-    NotYet {
-        /// The day on which it does.
-        first: NaiveDate,
-    },
-}
-
-/// Where a price came from, as a price line says it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
-pub struct PricedFrom {
-    /// Code of the book.
-    pub book: String,
-    /// The revision at which the book was read.
+/// A book at a revision.
+#[derive(Clone, Debug)]
+pub struct Pinned {
+    /// The book through time.
+    pub history: Arc<History>,
+    /// The revision as known at which it is read.
     pub revision: i64,
-    /// Name of the supplier.
-    pub supplier: String,
-    /// The day from which the price holds.
-    #[cfg_attr(feature = "service", schema(value_type = String, format = Date))]
-    pub effective: NaiveDate,
-    /// Days from then to the day of the estimate, zero or more; written with its unit.
-    #[serde(rename = "age", serialize_with = "write_days")]
-    #[cfg_attr(feature = "service", schema(value_type = Days))]
-    pub age_days: i64,
 }
 
-/// Whole days, as they are written.
-#[cfg(feature = "service")]
-#[derive(utoipa::ToSchema)]
-#[allow(dead_code, reason = "describes what `write_days` writes")]
-struct Days {
-    /// How many.
-    value: i64,
-    /// Always `d`.
-    unit: String,
+/// What a job wants of its book, beside the day.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Wanted {
+    /// Name of the job, for prices that were quoted for it.
+    pub job: Option<String>,
+    /// Zone to which suppliers deliver.
+    pub zone: Option<String>,
+    /// Wage schedule; the crew's own where none is named.
+    pub wages: Option<String>,
+    /// True to bring prices forward by their price index.
+    pub escalate: bool,
 }
 
-/// An item with the price that holds.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Quote<'a> {
-    /// The item.
-    pub item: &'a Item,
-    /// For one sale unit.
-    pub unit_price: UnitPrice,
-    /// Where the price came from.
-    pub from: PricedFrom,
-}
-
-/// One book at a revision and a day; cheap to copy.
+/// Books at their revisions on a day; cheap to copy.
 #[derive(Clone, Debug)]
 pub struct PriceList {
-    history: Arc<History>,
+    // The named book, then what it inherits from; never empty.
+    chain: Vec<Pinned>,
     settings: Settings,
-    revision: i64,
     as_of: NaiveDate,
+    wanted: Wanted,
+    // Item to supplier, where the choice was made for the job as a whole.
+    chosen: Arc<BTreeMap<String, String>>,
+}
+
+/// A price that counts, and where it was found.
+struct Found<'a> {
+    pinned: &'a Pinned,
+    item: &'a Item,
+    price: &'a Learned<Price>,
+    passed_over: Option<Expired>,
+}
+
+impl Pinned {
+    /// The book at `revision`, or else at its newest.
+    ///
+    /// # Errors
+    /// [`NoSuchRevision`] when the book has no such revision, or none at all.
+    pub fn new(history: Arc<History>, revision: Option<i64>) -> Result<Self, NoSuchRevision> {
+        let latest = history.latest();
+        let asked = revision.unwrap_or(latest);
+        if asked < 1 || asked > latest {
+            return Err(NoSuchRevision { asked, latest });
+        }
+        Ok(Self {
+            history,
+            revision: asked,
+        })
+    }
+
+    fn code(&self) -> &str {
+        &self.history.head().code
+    }
 }
 
 impl PriceList {
-    /// The book on the day `as_of`, at `revision` or else at its newest.
+    /// One book on the day `as_of`, at `revision` or else at its newest.
     ///
     /// # Errors
     /// [`NoSuchRevision`] when the book has no such revision, or none at all.
@@ -96,37 +99,69 @@ impl PriceList {
         revision: Option<i64>,
         as_of: NaiveDate,
     ) -> Result<Self, NoSuchRevision> {
-        let latest = history.latest();
-        let revision = revision.unwrap_or(latest);
-        let refusal = NoSuchRevision {
-            asked: revision,
-            latest,
+        Self::of_chain(Pinned::new(history, revision)?, Vec::new(), as_of)
+    }
+
+    /// A book and those it inherits from, the nearest first, on the day `as_of`.
+    ///
+    /// # Errors
+    /// [`NoSuchRevision`] when none of them had settings yet.
+    pub fn of_chain(
+        book: Pinned,
+        inherited: Vec<Pinned>,
+        as_of: NaiveDate,
+    ) -> Result<Self, NoSuchRevision> {
+        let unset = NoSuchRevision {
+            asked: book.revision,
+            latest: book.history.latest(),
         };
-        if revision < 1 || revision > latest {
-            return Err(refusal);
-        }
-        let settings = *history.settings(revision).ok_or(refusal)?;
+        let mut chain = vec![book];
+        chain.extend(inherited);
+        let settings = chain
+            .iter()
+            .find_map(|pinned| pinned.history.settings(pinned.revision));
         Ok(Self {
-            history,
-            settings,
-            revision,
+            settings: *settings.ok_or(unset)?,
+            chain,
             as_of,
+            wanted: Wanted::default(),
+            chosen: Arc::default(),
         })
     }
 
-    /// Code of the book.
+    /// The same list, read as a job wants it.
+    #[must_use]
+    pub fn wanting(self, wanted: Wanted) -> Self {
+        Self { wanted, ..self }
+    }
+
+    /// The same list, with the supplier of some items chosen.
+    #[must_use]
+    pub fn choosing(&self, chosen: BTreeMap<String, String>) -> Self {
+        Self {
+            chosen: Arc::new(chosen),
+            ..self.clone()
+        }
+    }
+
+    /// Code of the named book.
     pub fn book(&self) -> &str {
-        &self.history.head().code
+        self.first().code()
     }
 
-    /// Name of the book.
+    /// Name of the named book.
     pub fn name(&self) -> &str {
-        &self.history.head().name
+        &self.history().head().name
     }
 
-    /// The revision at which the book is read.
+    /// The revision at which the named book is read.
     pub fn revision(&self) -> i64 {
-        self.revision
+        self.first().revision
+    }
+
+    /// The named book, then those it inherits from, each at its revision.
+    pub fn chain(&self) -> &[Pinned] {
+        &self.chain
     }
 
     /// The day of the prices.
@@ -134,14 +169,20 @@ impl PriceList {
         self.as_of
     }
 
-    /// The currency of every price.
-    pub fn currency(&self) -> Currency {
-        self.history.head().currency
+    /// What the job wants.
+    pub fn wanted(&self) -> &Wanted {
+        &self.wanted
     }
 
-    /// True when the prices are invented; an answer must then say so.
+    /// The currency of every price.
+    pub fn currency(&self) -> Currency {
+        self.history().head().currency
+    }
+
+    /// True when prices of any of the books are invented; an answer must then say so.
     pub fn is_demo(&self) -> bool {
-        self.history.head().demo
+        let mut books = self.chain.iter();
+        books.any(|pinned| pinned.history.head().demo)
     }
 
     /// The office's own figures.
@@ -149,76 +190,267 @@ impl PriceList {
         &self.settings
     }
 
-    /// The book through time, for its own pages.
-    pub fn history(&self) -> &History {
-        &self.history
+    /// The named book through time, for its own pages.
+    pub fn history(&self) -> &Arc<History> {
+        &self.first().history
+    }
+
+    fn first(&self) -> &Pinned {
+        // The chain is made with its first book and only ever added to.
+        &self.chain[0]
     }
 
     /// The item with this code.
     pub fn item(&self, code: &str) -> Option<&Item> {
-        self.history.item(code)?.item(self.revision)
+        self.chain.iter().find_map(|pinned| item_in(pinned, code))
     }
 
     /// Every item, by code.
     pub fn items(&self) -> impl Iterator<Item = &Item> {
-        self.history
-            .items()
-            .filter_map(|item| item.item(self.revision))
+        let mut by_code = BTreeMap::new();
+        for pinned in self.chain.iter().rev() {
+            let known = pinned.history.items();
+            let known = known.filter_map(|item| item.item(pinned.revision));
+            by_code.extend(known.map(|item| (item.code.as_str(), item)));
+        }
+        by_code.into_values()
     }
 
     /// The supplier with this code.
     pub fn supplier(&self, code: &str) -> Option<&Supplier> {
-        self.history.supplier(code, self.revision)
+        let mut books = self.chain.iter();
+        books.find_map(|pinned| pinned.history.supplier(code, pinned.revision))
     }
 
-    /// The item with the price that holds on the day.
+    /// The item with the price that holds on the day for the least order.
     ///
     /// # Errors
     /// [`NoPrice`] says why there is none.
     pub fn quote(&self, code: &str) -> Result<Quote<'_>, NoPrice> {
-        let history = self.history.item(code).ok_or(NoPrice::UnknownItem)?;
-        let item = history.item(self.revision).ok_or(NoPrice::UnknownItem)?;
-        let Some(price) = history.price(self.as_of, self.revision) else {
-            let first = history
-                .prices(self.revision)
-                .next()
-                .ok_or(NoPrice::NeverPriced)?;
-            return Err(NoPrice::NotYet {
-                first: first.value.effective_from,
-            });
-        };
-        let price = &price.value;
-        let supplier = self.supplier(&price.supplier);
-        let from = PricedFrom {
-            book: self.book().to_owned(),
-            revision: self.revision,
-            supplier: supplier
-                .map_or(&price.supplier, |supplier| &supplier.name)
-                .clone(),
-            effective: price.effective_from,
-            age_days: (self.as_of - price.effective_from).num_days(),
-        };
-        Ok(Quote {
-            item,
-            unit_price: price.unit_price,
-            from,
+        self.quote_from(code, None, self.chosen.get(code).map(String::as_str))
+    }
+
+    /// The item with the price that holds on the day for an order of `quantity`, in the sale unit.
+    ///
+    /// # Errors
+    /// [`NoPrice`] says why there is none.
+    pub fn quote_for(&self, code: &str, quantity: Decimal4) -> Result<Quote<'_>, NoPrice> {
+        let chosen = self.chosen.get(code).map(String::as_str);
+        self.quote_from(code, Some(quantity), chosen)
+    }
+
+    /// The same from one supplier, whoever was chosen.
+    ///
+    /// # Errors
+    /// [`NoPrice`] says why there is none.
+    pub fn quote_at(
+        &self,
+        code: &str,
+        quantity: Option<Decimal4>,
+        supplier: &str,
+    ) -> Result<Quote<'_>, NoPrice> {
+        self.quote_from(code, quantity, Some(supplier))
+    }
+
+    /// The price that holds on the day for the least order, as it was written.
+    ///
+    /// # Errors
+    /// [`NoPrice`] says why there is none.
+    pub fn quote_price(&self, code: &str) -> Result<&Learned<Price>, NoPrice> {
+        let chosen = self.chosen.get(code).map(String::as_str);
+        self.find_price(code, None, chosen).map(|found| found.price)
+    }
+
+    fn quote_from(
+        &self,
+        code: &str,
+        quantity: Option<Decimal4>,
+        only: Option<&str>,
+    ) -> Result<Quote<'_>, NoPrice> {
+        self.find_price(code, quantity, only)
+            .map(|found| self.quoted(found))
+    }
+
+    fn find_price(
+        &self,
+        code: &str,
+        quantity: Option<Decimal4>,
+        only: Option<&str>,
+    ) -> Result<Found<'_>, NoPrice> {
+        let mut reason = NoPrice::UnknownItem;
+        let mut passed_over = None;
+        for pinned in &self.chain {
+            let Some(item) = self.item_of(pinned, code) else {
+                continue;
+            };
+            let Some(history) = pinned.history.item(code) else {
+                continue;
+            };
+            let job = self.wanted.job.as_deref();
+            let found = history.offers(self.as_of, pinned.revision, job);
+            let among = Among {
+                quantity,
+                only,
+                preferred: item.supplier.as_deref(),
+            };
+            let newest = found
+                .expired
+                .iter()
+                .max_by_key(|expired| expired.valid_until);
+            passed_over = passed_over.or_else(|| newest.cloned());
+            match choose(&found, among) {
+                Ok(price) => {
+                    return Ok(Found {
+                        pinned,
+                        item,
+                        price,
+                        passed_over,
+                    });
+                }
+                Err(why) if reason == NoPrice::UnknownItem || why != NoPrice::NeverPriced => {
+                    reason = why;
+                }
+                Err(_) => {}
+            }
+        }
+        Err(reason)
+    }
+
+    /// The particulars under which a book's price of an item is read: those of the nearest book
+    /// that sells it by the same unit.
+    fn item_of<'a>(&'a self, pinned: &'a Pinned, code: &str) -> Option<&'a Item> {
+        let own = item_in(pinned, code)?;
+        let nearest = self.item(code)?;
+        Some(if nearest.sale_unit == own.sale_unit {
+            nearest
+        } else {
+            own
         })
+    }
+
+    fn quoted<'a>(&'a self, found: Found<'a>) -> Quote<'a> {
+        let Found {
+            pinned,
+            item,
+            price,
+            passed_over,
+        } = found;
+        let price = &price.value;
+        // What is chosen always has a figure; a place that was taken back offers nothing.
+        let stated = price.unit_price.unwrap_or_default();
+        let escalated = self.escalated(item, price.effective_from, stated);
+        let unit_price = escalated
+            .as_ref()
+            .and_then(|brought| price_index::escalate(stated, brought.from_value, brought.to_value))
+            .unwrap_or(stated);
+        let named = self.supplier(&price.supplier);
+        let from = PricedFrom {
+            supplier: named.map_or(&price.supplier, |named| &named.name).clone(),
+            from_quantity: (price.from_quantity != Decimal4::ZERO).then_some(price.from_quantity),
+            valid_until: price.valid_until,
+            quoted_for: price.quoted_for.clone(),
+            escalated,
+            ..self.from_here(pinned, price.effective_from)
+        };
+        Quote {
+            item,
+            supplier: &price.supplier,
+            unit_price,
+            from,
+            // A quote for the job that holds goes before whatever has passed.
+            expired: passed_over.filter(|_| price.quoted_for.is_none()),
+        }
+    }
+
+    fn from_here(&self, pinned: &Pinned, effective: NaiveDate) -> PricedFrom {
+        PricedFrom {
+            book: pinned.code().to_owned(),
+            revision: pinned.revision,
+            supplier: String::new(),
+            effective,
+            age_days: (self.as_of - effective).num_days(),
+            from_quantity: None,
+            valid_until: None,
+            quoted_for: None,
+            escalated: None,
+        }
+    }
+
+    fn escalated(&self, item: &Item, since: NaiveDate, price: UnitPrice) -> Option<Escalated> {
+        let series = item.index.as_deref().filter(|_| self.wanted.escalate)?;
+        let known = |pinned: &&Pinned| pinned.history.has_index(series, pinned.revision);
+        let pinned = self.chain.iter().find(known)?;
+        let value = |day| pinned.history.index_value(series, day, pinned.revision);
+        let (from, to) = (value(since)?, value(self.as_of)?);
+        Some(Escalated {
+            series: series.to_owned(),
+            unit_price: price,
+            from_month: price_index::month_text(from.month),
+            from_value: from.value,
+            to_month: price_index::month_text(to.month),
+            to_value: to.value,
+        })
+    }
+
+    /// Every supplier from whom `quantity` of an item can be had on the day, by code.
+    pub fn sellers(&self, code: &str, quantity: Option<Decimal4>) -> Vec<&str> {
+        let mut sellers = Vec::new();
+        for pinned in &self.chain {
+            let history = pinned.history.item(code);
+            let job = self.wanted.job.as_deref();
+            let found = history.map(|item| item.offers(self.as_of, pinned.revision, job));
+            let offers = found.map(|found| found.offers).unwrap_or_default();
+            let sold = offers.iter().filter_map(|offer| offer.at(quantity));
+            sellers.extend(sold.map(|price| price.value.supplier.as_str()));
+            // A nearer book's prices go before those it inherits.
+            if !sellers.is_empty() {
+                break;
+            }
+        }
+        sellers.sort_unstable();
+        sellers.dedup();
+        sellers
     }
 
     /// The ready-mix terms of the plant whose price holds for `code`; all empty where none does.
     pub fn terms(&self, code: &str) -> ReadyMixTerms {
-        let price = self
-            .history
-            .item(code)
-            .and_then(|item| item.price(self.as_of, self.revision));
-        let supplier = price.and_then(|price| self.supplier(&price.value.supplier));
+        let quote = self.quote(code).ok();
+        let supplier = quote.and_then(|quote| self.supplier(quote.supplier));
         supplier.map(|supplier| supplier.terms).unwrap_or_default()
+    }
+
+    /// The wage of a class on the day under the schedule that the job wants, and where it came
+    /// from; `None` where no book has that schedule and class.
+    pub fn wage(&self, class: &str) -> Option<(&Wage, PricedFrom)> {
+        let schedule = self.schedule();
+        self.chain.iter().find_map(|pinned| {
+            let history = &pinned.history;
+            let wage = history.wage((schedule, class), self.as_of, pinned.revision)?;
+            let from = PricedFrom {
+                supplier: format!("wage schedule {schedule}"),
+                ..self.from_here(pinned, wage.value.effective_from)
+            };
+            Some((&wage.value, from))
+        })
+    }
+
+    /// Name of the wage schedule that the job wants.
+    pub fn schedule(&self) -> &str {
+        self.wanted.wages.as_deref().unwrap_or(OWN_WAGES)
+    }
+
+    /// The crew's own rates, by task; a nearer book goes before those it inherits from.
+    pub fn own_rates(&self) -> BTreeMap<&str, &OwnRate> {
+        let mut by_task = BTreeMap::new();
+        for pinned in self.chain.iter().rev() {
+            let known = pinned.history.own_rates(pinned.revision);
+            by_task.extend(known.map(|rate| (rate.task.as_str(), rate)));
+        }
+        by_task.retain(|_, rate: &mut &OwnRate| rate.minutes.is_some());
+        by_task
     }
 }
 
-fn write_days<S: Serializer>(days: &i64, serializer: S) -> Result<S::Ok, S::Error> {
-    let mut map = serializer.serialize_map(Some(2))?;
-    map.serialize_entry("value", days)?;
-    map.serialize_entry("unit", "d")?;
-    map.end()
+fn item_in<'a>(pinned: &'a Pinned, code: &str) -> Option<&'a Item> {
+    pinned.history.item(code)?.item(pinned.revision)
 }

@@ -52,4 +52,6 @@ pub struct Settings {
     pub sales_tax: SalesTax,
     /// Travel from the yard to the site, one way, in minutes.
     pub travel_minutes: u32,
+    /// A price older than this many days is warned of.
+    pub price_age_days: u32,
 }

@@ -8,6 +8,7 @@
 //! Source: RFC 8785 (canonical JSON); FIPS 180-4 (SHA-256).
 
 use super::With;
+use crate::catalog::Pinned;
 use crate::job::{Assumption, Day, Job};
 use crate::quantity::System;
 use crate::rules::Check;
@@ -56,6 +57,17 @@ pub struct BookUsed {
     pub demo: bool,
 }
 
+impl BookUsed {
+    fn of(pinned: &Pinned) -> Self {
+        let head = pinned.history.head();
+        Self {
+            code: head.code.clone(),
+            revision: pinned.revision,
+            demo: head.demo,
+        }
+    }
+}
+
 /// Seed where nothing is drawn at random or none was asked for.
 const SEED: u32 = 1;
 
@@ -69,11 +81,7 @@ impl ComputedWith {
             engine: env!("CARGO_PKG_VERSION").to_owned(),
             rule_sets: check.sets.iter().map(used).collect(),
             rates: format!("{}/{}", with.rates.id, with.rates.version),
-            books: vec![BookUsed {
-                code: with.list.book().to_owned(),
-                revision: with.list.revision(),
-                demo: with.list.is_demo(),
-            }],
+            books: with.list.chain().iter().map(BookUsed::of).collect(),
             as_of: job.book.as_of,
             seed: SEED,
             units: job.units,

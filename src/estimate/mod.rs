@@ -16,7 +16,7 @@ pub use headline::{Headline, Tightest};
 pub use order::{DayPlan, NeededFromOthers, ToOrder};
 pub use unknown::Unknown;
 
-use crate::catalog::{Catalog, PriceList};
+use crate::catalog::{Catalog, PriceList, Wanted};
 use crate::crew::{CrewHours, Rates, plan_hours};
 use crate::geometry::{self, Geometry};
 use crate::job::{Assumption, Day, Expanded, Job, JobRequest, expand, expand_unlisted};
@@ -26,6 +26,7 @@ use crate::rules::{Check, RuleSets, check};
 use crate::takeoff::{Takeoff, take_off, take_off_unexplained};
 use chrono::NaiveDate;
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 /// What an estimate is computed with, beside the job.
 #[derive(Clone, Copy)]
@@ -77,14 +78,41 @@ pub struct Estimate {
     pub fingerprint: String,
 }
 
-/// Which book a job asks for: code, revision and date of the prices.
-pub fn asked_book(sent: &JobRequest, today: Day) -> (Option<&str>, Option<i64>, NaiveDate) {
-    let book = sent.book.as_ref();
-    (
-        book.and_then(|book| book.code.as_deref()),
-        book.and_then(|book| book.revision).map(i64::from),
-        book.and_then(|book| book.as_of).unwrap_or(today).0,
-    )
+/// Which prices a job asks for.
+#[derive(Clone, Debug)]
+pub struct AskedBook {
+    /// Code of the book; none for the default one.
+    pub code: Option<String>,
+    /// Its revision; none for the newest.
+    pub revision: Option<i64>,
+    /// Revisions of books that it inherits from, by code.
+    pub inherited: BTreeMap<String, i64>,
+    /// Date of the prices.
+    pub as_of: NaiveDate,
+    /// What else the job wants of it.
+    pub wanted: Wanted,
+}
+
+/// Which prices a job asks for, before its faults are known.
+pub fn asked_book(sent: &JobRequest, today: Day) -> AskedBook {
+    let book = sent.book.clone().unwrap_or_default();
+    let inherited = book.inherited.unwrap_or_default().into_iter();
+    let crew = sent.crew.as_ref();
+    let site = sent.site.as_ref();
+    AskedBook {
+        code: book.code,
+        revision: book.revision.map(i64::from),
+        inherited: inherited
+            .map(|(code, revision)| (code, i64::from(revision)))
+            .collect(),
+        as_of: book.as_of.unwrap_or(today).0,
+        wanted: Wanted {
+            job: sent.name.clone().filter(|name| !name.is_empty()),
+            zone: site.and_then(|site| site.zone.clone()),
+            wages: crew.and_then(|crew| crew.wages.clone()),
+            escalate: book.escalate.unwrap_or(false),
+        },
+    }
 }
 
 /// Answers the open questions of a job; the office's own travel time goes before the built-in one.

@@ -7,12 +7,12 @@
 use super::answer::View;
 use super::problem::ApiError;
 use super::today::Today;
-use crate::book::{BookError, Books};
+use crate::book::{Asked, BookError, Books};
 use crate::catalog::{Catalog, PriceList};
 use crate::crew::Rates;
 use crate::estimate::{With, asked_book};
 use crate::job::{Day, Expanded, JobRequest, expand};
-use crate::quantity::{Fault, System};
+use crate::quantity::{Fault, System, pointer_part};
 use crate::rules::RuleSets;
 use actix_web::dev::Payload;
 use actix_web::http::header::{ACCEPT, HeaderMap, HeaderValue, VARY};
@@ -205,12 +205,19 @@ impl Prepared {
     /// [`ApiError::Faults`] with those of the book and of the job; what the book cannot answer.
     pub fn of(sent: JobRequest, books: &Books, today: &Today) -> Result<Self, ApiError> {
         let today = Day(today.date());
-        let list = {
-            let (code, revision, as_of) = asked_book(&sent, today);
-            books.price_list(code, revision, as_of)
-        };
+        let asked = asked_book(&sent, today);
+        let list = books.priced(Asked {
+            book: asked.code.as_deref(),
+            revision: asked.revision,
+            inherited: &asked.inherited,
+            as_of: asked.as_of,
+        });
         match list {
-            Ok(list) => Ok(Self { sent, list, today }),
+            Ok(list) => Ok(Self {
+                sent,
+                list: list.wanting(asked.wanted),
+                today,
+            }),
             Err(error) => Err(refuse(error, sent, books, today)),
         }
     }
@@ -250,15 +257,22 @@ fn refuse(error: BookError, sent: JobRequest, books: &Books, today: Day) -> ApiE
             let example = codes.first().cloned();
             Fault::new("/book/code", key, codes.join(", "), example.as_deref())
         }
-        BookError::NoSuchRevision { revision, .. } => {
+        BookError::NoSuchRevision { book, revision } => {
             let accepted = format!("a revision that exists; {revision}");
-            Fault::new(
-                "/book/revision",
-                revision.asked.to_string(),
-                accepted,
-                Some("1"),
-            )
+            let inherited = sent.book.as_ref().and_then(|sent| sent.inherited.as_ref());
+            let named = inherited.is_some_and(|named| named.contains_key(book));
+            let at = match named {
+                true => format!("/book/inherited/{}", pointer_part(book)),
+                false => "/book/revision".to_owned(),
+            };
+            Fault::new(at, revision.asked.to_string(), accepted, Some("1"))
         }
+        BookError::NotInherited { key } => Fault::new(
+            format!("/book/inherited/{}", pointer_part(key)),
+            "a revision",
+            "books that this one inherits from, and no others",
+            None,
+        ),
         _ => return error.into(),
     };
     let mut faults = expand(sent, today).err().unwrap_or_default();

@@ -14,11 +14,11 @@ use super::{
     today::Today,
 };
 use crate::{
-    book::{BookError, Books, Expected, ItemWrite},
+    book::{BookError, Books, Caller, Expected, ItemWrite, Signature},
     quantity::{Fault, Faults},
 };
 use actix_web::{
-    HttpRequest, HttpResponse, get,
+    HttpMessage as _, HttpRequest, HttpResponse, get,
     http::header,
     put,
     web::{Data, Path, Query},
@@ -30,6 +30,7 @@ use answer::{
 use condition::{etag, read_condition};
 use query::{ItemsQuery, PinQuery, RevisionsQuery};
 use request::ItemRequest;
+use tracing_actix_web::RequestId;
 use utoipa_actix_web::service_config::ServiceConfig;
 
 /// Registers every call of this file.
@@ -250,10 +251,11 @@ pub(super) async fn put_item(
 ) -> Result<HttpResponse, ApiError> {
     let expected = read_condition(request.headers())?;
     let (book, item) = path.into_inner();
-    let history = books.book(Some(&book))?;
-    let write = body.read(&item, &history)?;
+    let known = books.price_list(Some(&book), None, today.date())?;
+    let write = body.read(&item, &known)?;
+    let by = signature(&request, "item.put", format!("{book}/{item}"));
     let revision = books
-        .put_item(&book, write.clone(), expected)
+        .put_item(&book, write.clone(), (expected, &by))
         .await
         .map_err(|error| refuse_write(error, &write))?;
     let list = books.price_list(Some(&book), Some(revision), today.date());
@@ -271,6 +273,19 @@ pub(super) async fn put_item(
         Some(answer) => response.json(answer),
         None => response.finish(),
     })
+}
+
+/// Who writes, as the audit will name it.
+fn signature(request: &HttpRequest, action: &'static str, target: String) -> Signature {
+    let noted = request.extensions();
+    let caller = noted.get::<Caller>().map(|caller| caller.id.to_string());
+    Signature {
+        // The gate lets nobody through to a write without a name.
+        caller: caller.unwrap_or_else(|| "nobody".to_owned()),
+        action,
+        target,
+        request: noted.get::<RequestId>().map(ToString::to_string),
+    }
 }
 
 fn no_item(item: &str) -> ApiError {
@@ -313,10 +328,17 @@ impl From<BookError> for ApiError {
             format!("{}{}.", first.unwrap_or_default(), letters.as_str())
         };
         match &error {
-            BookError::NotFound { .. } | BookError::NoSuchRevision { .. } => {
-                Self::NotFound(detail())
-            }
+            BookError::NotFound { .. }
+            | BookError::NoSuchRevision { .. }
+            | BookError::NotInherited { .. } => Self::NotFound(detail()),
             BookError::Conflict { .. } => Self::PreconditionFailed(detail()),
+            BookError::TakenOver => Self::Conflict(detail()),
+            BookError::TooDeep { .. } => Self::Faults(Faults(vec![Fault::new(
+                "/inherits",
+                "a longer chain",
+                error.to_string(),
+                None,
+            )])),
             BookError::Unavailable(cause) => {
                 tracing::warn!(%cause, "the price book's database did not answer");
                 Self::Unavailable(detail())

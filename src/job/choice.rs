@@ -303,6 +303,14 @@ choices! {
         /// As an addition to cost.
         Markup = "markup",
     }
+    /// From whom to buy what several suppliers sell.
+    Buying {
+        /// From the preferred supplier of each item, else where one unit is cheapest.
+        Preferred = "preferred",
+        /// Where the whole order of this job comes cheapest, with deliveries, short loads, waiting
+        /// and least orders.
+        Cheapest = "cheapest",
+    }
     /// The section of a handrail.
     RailShape {
         /// A round bar or pipe.

@@ -17,10 +17,10 @@ mod sent;
 mod tests;
 
 pub use choice::{
-    Approach, Bar, BarCount, Basis, BoardClass, By, Class, CuringMethod, EdgeKind, EdgeName,
-    Exposure, Finish, JointMethod, LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape,
-    RiseTo, Saw, Scope, SealerProduct, Stone, Support, TaxBase, ThicknessMeasured, Turn, WasteRule,
-    WidthIs, Work,
+    Approach, Bar, BarCount, Basis, BoardClass, Buying, By, Class, CuringMethod, EdgeKind,
+    EdgeName, Exposure, Finish, JointMethod, LevelShape, Measured, Opens, Placing, ProfitBasis,
+    RailShape, RiseTo, Saw, Scope, SealerProduct, Stone, Support, TaxBase, ThicknessMeasured, Turn,
+    WasteRule, WidthIs, Work,
 };
 pub use day::Day;
 pub use expand::{Expanded, expand, expand_unlisted};

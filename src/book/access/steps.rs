@@ -4,7 +4,7 @@
 //! is refused by name. Absent here: where a transaction begins and ends.
 
 use super::{AuditPage, AuditRow, KeyHash, KeyRecord, Role, new_audit_id, sql};
-use crate::book::{BookError, row};
+use crate::book::{BookError, row, sql::ADD_AUDIT};
 use chrono::{DateTime, Utc};
 use sqlx::{PgConnection, SqliteConnection};
 
@@ -142,13 +142,9 @@ macro_rules! steps {
                 Ok(true)
             }
 
-            /// Writes what was done, in the transaction in which it is done.
-            pub(in crate::book) async fn add_audit(
-                on: &mut $connection,
-                written: &AuditRow,
-            ) -> Result<(), BookError> {
+            async fn add_audit(on: &mut $connection, written: &AuditRow) -> Result<(), BookError> {
                 let revision = written.revision.as_ref();
-                sqlx::query(sql::ADD_AUDIT)
+                sqlx::query(ADD_AUDIT)
                     .bind(&written.id)
                     .bind(row::stored_instant(written.at))
                     .bind(&written.caller)

@@ -6,7 +6,7 @@
 use super::request::{ChargeKind, ItemHolds};
 use crate::{
     catalog::{
-        Charge, Class, History, Item, Learned, NoPrice, Price, PriceList, Profit, Revision,
+        Charge, Class, History, Item, Learned, Pinned, Price, PriceList, Profit, Revision,
         SaleUnit, Settings, TaxBase,
     },
     job::Day,
@@ -37,9 +37,12 @@ pub(super) struct PriceBookResponse {
     /// The newest revision.
     #[schema(minimum = 1)]
     revision: i64,
-    /// How many items it holds.
+    /// Code of the book in which is looked up what this one does not hold; null where there is none.
+    inherits: Option<String>,
+    /// How many items it holds itself.
     items: usize,
-    /// What an estimate takes from the book beside prices; a job may override each.
+    /// What an estimate takes from the book beside prices; null where it takes those of the book
+    /// that this one inherits from.
     settings: Option<BookSettings>,
 }
 
@@ -62,6 +65,8 @@ pub(super) struct BookSettings {
     sales_tax_base: TaxBase,
     /// Travel from the yard to the site, one way, in minutes.
     travel_minutes: u32,
+    /// A price older than this many days is warned of.
+    price_age_days: u32,
 }
 
 /// How profit is put on cost.
@@ -112,9 +117,15 @@ pub(super) struct ItemResponse {
     uses: Option<u32>,
     /// The charged quantity is rounded up to a multiple of this; null unless charged from stock.
     pay_step: Option<Decimal4>,
-    /// The revision in which it or one of its prices last changed; its `ETag`.
+    /// Code of the supplier whose price counts before those of others; null where none is preferred.
+    preferred_supplier: Option<String>,
+    /// Code of the price index that follows what it costs; null where none does.
+    index: Option<String>,
+    /// Code of the book that holds it: the one asked, or one that it inherits from.
+    pub(super) book: String,
+    /// The revision of that book in which it or one of its prices last changed; its `ETag`.
     pub(super) changed_in: i64,
-    /// The price that holds; null when there is none.
+    /// The price that holds for the least order; null when there is none.
     price: Option<ItemPriceResponse>,
     /// Why there is no price; null when there is one.
     unpriced: Option<String>,
@@ -127,10 +138,16 @@ pub(super) struct ItemPriceResponse {
     supplier: String,
     /// Name of the supplier.
     supplier_name: String,
-    /// For one sale unit.
-    unit_price: UnitPrice,
+    /// Holds for orders of at least this, in the sale unit.
+    from_quantity: Decimal4,
+    /// For one sale unit; null where the revision took an earlier price back.
+    unit_price: Option<UnitPrice>,
     /// The first day on which it holds.
     effective_from: Day,
+    /// The last day on which it holds; null where the supplier named none.
+    valid_until: Option<Day>,
+    /// The one job that it was quoted for; null where it holds for all.
+    quoted_for: Option<String>,
     /// The revision in which the book learned it.
     revision: i64,
 }
@@ -156,7 +173,7 @@ pub(super) struct ItemPricesResponse {
     price: Option<ItemPriceResponse>,
     /// Why there is no price on the day; null when there is one.
     unpriced: Option<String>,
-    /// All, by the day from which they hold, then by revision.
+    /// All that were ever written, by supplier, job, day, quantity and revision.
     prices: Vec<ItemPriceResponse>,
 }
 
@@ -195,6 +212,7 @@ impl View<'_> {
             Charge::BoughtForJob => (None, None),
             Charge::FromStock { uses, pay_step } => (Some(uses), Some(pay_step)),
         };
+        let (holder, changed_in) = self.holder(code)?;
         let (price, unpriced) = self.price(item);
         Some(ItemResponse {
             code: item.code.clone(),
@@ -210,7 +228,10 @@ impl View<'_> {
             charge: uses.map_or(ChargeKind::BoughtForJob, |_| ChargeKind::FromStock),
             uses,
             pay_step,
-            changed_in: self.changed(code)?,
+            preferred_supplier: item.supplier.clone(),
+            index: item.index.clone(),
+            book: holder.history.head().code.clone(),
+            changed_in,
             price,
             unpriced,
         })
@@ -219,53 +240,50 @@ impl View<'_> {
     /// Every price of one item; `None` when the book does not know it.
     pub(super) fn prices(&self, code: &str) -> Option<ItemPricesResponse> {
         let item = self.0.item(code)?;
-        let history = self.0.history().item(code)?;
+        let (holder, changed_in) = self.holder(code)?;
         let (price, unpriced) = self.price(item);
+        let written = holder.history.item(code)?.prices(holder.revision);
         Some(ItemPricesResponse {
-            book: self.0.book().to_owned(),
+            book: holder.history.head().code.clone(),
             item: item.code.clone(),
-            revision: self.0.revision(),
+            revision: holder.revision,
             as_of: Day(self.0.as_of()),
             currency: self.0.currency(),
             sale_unit: item.sale_unit,
-            changed_in: self.changed(code)?,
+            changed_in,
             price,
             unpriced,
-            prices: history
-                .prices(self.0.revision())
-                .map(|price| self.shown(price))
-                .collect(),
+            prices: written.map(|price| self.shown(price)).collect(),
         })
     }
 
-    fn changed(&self, code: &str) -> Option<i64> {
-        self.0.history().item(code)?.changed(self.0.revision())
+    /// The nearest book that holds an item, and the revision in which it last changed there.
+    fn holder(&self, code: &str) -> Option<(&Pinned, i64)> {
+        self.0.chain().iter().find_map(|pinned| {
+            let item = pinned.history.item(code)?;
+            item.item(pinned.revision)?;
+            Some((pinned, item.changed(pinned.revision)?))
+        })
     }
 
     fn price(&self, item: &Item) -> (Option<ItemPriceResponse>, Option<String>) {
-        let history = self.0.history().item(&item.code);
-        let holds = history.and_then(|item| item.price(self.0.as_of(), self.0.revision()));
-        let reason = self
-            .0
-            .quote(&item.code)
-            .err()
-            .map(|reason: NoPrice| reason.to_string());
-        (holds.map(|price| self.shown(price)), reason)
+        match self.0.quote_price(&item.code) {
+            Ok(price) => (Some(self.shown(price)), None),
+            Err(reason) => (None, Some(reason.to_string())),
+        }
     }
 
     fn shown(&self, price: &Learned<Price>) -> ItemPriceResponse {
-        let Price {
-            supplier,
-            unit_price,
-            effective_from,
-            ..
-        } = &price.value;
-        let known = self.0.supplier(supplier);
+        let value = &price.value;
+        let known = self.0.supplier(&value.supplier);
         ItemPriceResponse {
-            supplier: supplier.clone(),
-            supplier_name: known.map_or(supplier, |known| &known.name).clone(),
-            unit_price: *unit_price,
-            effective_from: Day(*effective_from),
+            supplier: value.supplier.clone(),
+            supplier_name: known.map_or(&value.supplier, |known| &known.name).clone(),
+            from_quantity: value.from_quantity,
+            unit_price: value.unit_price,
+            effective_from: Day(value.effective_from),
+            valid_until: value.valid_until.map(Day),
+            quoted_for: value.quoted_for.clone(),
             revision: price.revision,
         }
     }
@@ -281,6 +299,7 @@ impl PriceBookResponse {
             currency: head.currency,
             demo: head.demo,
             revision: latest,
+            inherits: head.inherits.clone(),
             items: book.items().count(),
             settings: book.settings(latest).map(BookSettings::of),
         }
@@ -302,6 +321,7 @@ impl BookSettings {
             sales_tax: settings.sales_tax.rate,
             sales_tax_base: settings.sales_tax.base,
             travel_minutes: settings.travel_minutes,
+            price_age_days: settings.price_age_days,
         }
     }
 }

@@ -7,8 +7,8 @@ use super::ApiError;
 use crate::{
     book::ItemWrite,
     catalog::{
-        Charge, Class, History, Holds, Item, Price, ReadyMixTerms, SaleUnit, Supplier, check_code,
-        check_item, check_price, check_text,
+        Charge, Class, Holds, Item, Price, PriceList, SaleUnit, Supplier, check_code, check_item,
+        check_price, check_text,
     },
     job::Day,
     quantity::{
@@ -60,10 +60,26 @@ pub(super) struct ItemPriceRequest {
     #[deserr(default)]
     #[schema(min_length = 1, max_length = 200)]
     supplier_name: Option<String>,
-    /// For one sale unit, in the book's currency; zero or more.
-    unit_price: UnitPrice,
+    /// For one sale unit, in the book's currency; zero or more. Left out, it takes back what was
+    /// written for the same supplier, day, quantity and job.
+    #[serde(default)]
+    #[deserr(default)]
+    unit_price: Option<UnitPrice>,
     /// The first day on which it holds.
     effective_from: Day,
+    /// Holds for orders of at least this, in the sale unit; any order when left out.
+    #[serde(default)]
+    #[deserr(default)]
+    from_quantity: Option<Decimal4>,
+    /// The last day on which it holds, where the supplier named one.
+    #[serde(default)]
+    #[deserr(default)]
+    valid_until: Option<Day>,
+    /// Name of the one job that it was quoted for; all jobs when left out.
+    #[serde(default)]
+    #[deserr(default)]
+    #[schema(min_length = 1, max_length = 200)]
+    quoted_for: Option<String>,
 }
 
 /// An item, whole, and prices learned with it.
@@ -99,6 +115,16 @@ pub(super) struct ItemRequest {
     #[serde(default)]
     #[deserr(default)]
     pay_step: Option<Decimal4>,
+    /// Code of the supplier whose price counts before those of others.
+    #[serde(default)]
+    #[deserr(default)]
+    #[schema(min_length = 1, max_length = 64)]
+    preferred_supplier: Option<String>,
+    /// Code of the price index that follows what it costs.
+    #[serde(default)]
+    #[deserr(default)]
+    #[schema(min_length = 1, max_length = 64)]
+    index: Option<String>,
     /// Prices to add; earlier ones stay.
     #[serde(default)]
     #[deserr(default)]
@@ -116,7 +142,7 @@ impl ItemRequest {
     ///
     /// # Errors
     /// [`ApiError::BadPath`] for a code of the wrong shape, [`ApiError::Faults`] with every fault.
-    pub(super) fn read(self, code: &str, book: &History) -> Result<ItemWrite, ApiError> {
+    pub(super) fn read(self, code: &str, book: &PriceList) -> Result<ItemWrite, ApiError> {
         let mut faults = Faults::default();
         check_code(code, "", &mut faults);
         if let Some(fault) = faults.0.first() {
@@ -139,6 +165,8 @@ impl ItemRequest {
                 unit: holds.unit,
             }),
             charge,
+            supplier: self.preferred_supplier,
+            index: self.index,
         };
         check_item(&item, "", &mut faults);
         Ok(faults.or(ItemWrite {
@@ -181,7 +209,7 @@ impl ItemRequest {
     fn prices(
         &self,
         code: &str,
-        book: &History,
+        book: &PriceList,
         faults: &mut Faults,
     ) -> (Vec<Price>, Vec<Supplier>) {
         let sent = self.prices.as_deref().unwrap_or_default();
@@ -200,10 +228,12 @@ impl ItemRequest {
             let price = sent.price(code);
             check_price(&price, &at, faults);
             let same_place = |other: &Price| {
-                (&other.supplier, other.effective_from) == (&price.supplier, price.effective_from)
+                let of = |p: &Price| (p.effective_from, p.from_quantity);
+                (&other.supplier, &other.quoted_for) == (&price.supplier, &price.quoted_for)
+                    && of(other) == of(&price)
             };
             if prices.iter().any(same_place) {
-                let accepted = "one price for each supplier and day";
+                let accepted = "one price for each supplier, day, quantity and job";
                 faults.push(Fault::new(&at, "a second price", accepted, None));
             }
             prices.push(price);
@@ -226,22 +256,37 @@ impl ItemPriceRequest {
             supplier: self.supplier.clone(),
             unit_price: self.unit_price,
             effective_from: self.effective_from.0,
+            from_quantity: self.from_quantity.unwrap_or_default(),
+            valid_until: self.valid_until.map(|day| day.0),
+            quoted_for: self.quoted_for.clone(),
         }
     }
 
-    /// The supplier to be written: none when it is not named, or bears that name already.
-    fn named_supplier(&self, book: &History) -> Option<Supplier> {
-        let name = self.supplier_name.clone()?;
-        let known = book.supplier(&self.supplier, book.latest());
-        if known.is_some_and(|known| known.name == name) {
-            return None;
+    /// The supplier to be written: none when the book itself has it under that name already.
+    fn named_supplier(&self, book: &PriceList) -> Option<Supplier> {
+        let own = book.history().supplier(&self.supplier, book.revision());
+        let known = own.or_else(|| book.supplier(&self.supplier));
+        let renamed = |known: &Supplier| {
+            self.supplier_name
+                .as_ref()
+                .is_some_and(|n| *n != known.name)
+        };
+        match known {
+            // One that the book only inherits is copied, since its prices stand here.
+            Some(known) if own.is_some() && !renamed(known) => None,
+            Some(known) => Some(Supplier {
+                name: self
+                    .supplier_name
+                    .clone()
+                    .unwrap_or_else(|| known.name.clone()),
+                ..known.clone()
+            }),
+            None => Some(Supplier {
+                code: self.supplier.clone(),
+                name: self.supplier_name.clone()?,
+                ..Supplier::default()
+            }),
         }
-        let terms = known.map_or_else(ReadyMixTerms::default, |known| known.terms);
-        Some(Supplier {
-            code: self.supplier.clone(),
-            name,
-            terms,
-        })
     }
 }
 

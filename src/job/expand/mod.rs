@@ -141,7 +141,18 @@ fn expand_site(fill: &mut Fill, place: &Place, sent: Option<SiteRequest>) -> Sit
         ),
         truck_to_pour: fill.quantity(&place.field("truck_to_pour"), sent.truck_to_pour),
         start: sent.start,
+        zone: name_of(fill, &place.field("zone"), sent.zone, "B"),
     }
+}
+
+/// A name that is looked up in the book.
+fn name_of(fill: &mut Fill, place: &Place, sent: Option<String>, example: &str) -> Option<String> {
+    let fits = |name: &String| !name.trim().is_empty() && name.chars().count() <= NAME_AT_MOST;
+    if let Some(name) = sent.as_ref().filter(|name| !fits(name)) {
+        let accepted = format!("a name of 1 to {NAME_AT_MOST} characters");
+        fill.fault(place, name, &accepted, example);
+    }
+    sent
 }
 
 fn expand_book(
@@ -150,21 +161,29 @@ fn expand_book(
     sent: Option<BookRequest>,
     today: Day,
 ) -> BookChoice {
-    let (code, revision, as_of) = sent.map_or((None, None, None), |sent| {
-        (sent.code, sent.revision, sent.as_of)
+    let sent = sent.unwrap_or_default();
+    let inherited = sent.inherited.unwrap_or_default();
+    let named = inherited.iter().map(|(code, revision)| {
+        let place = place.field("inherited").field(code);
+        (place, *revision)
     });
-    if revision == Some(0) {
-        fill.fault(
-            &place.field("revision"),
-            "0",
-            "a revision, counted from 1",
-            "1",
-        );
+    let own = sent
+        .revision
+        .map(|revision| (place.field("revision"), revision));
+    for (place, _) in own
+        .into_iter()
+        .chain(named)
+        .filter(|(_, revision)| *revision == 0)
+    {
+        fill.fault(&place, "0", "a revision, counted from 1", "1");
     }
     BookChoice {
-        code,
-        revision,
-        as_of: fill.choice(&place.field("as_of"), as_of, today),
+        code: sent.code,
+        revision: sent.revision,
+        inherited,
+        as_of: fill.choice(&place.field("as_of"), sent.as_of, today),
+        buying: sent.buying,
+        escalate: sent.escalate,
     }
 }
 

@@ -237,6 +237,7 @@ pub(super) fn expand_crew(fill: &mut Fill, place: &Place, sent: Option<CrewReque
         travel: fill.quantity(&place.field("travel"), sent.travel),
         least_hours: fill.quantity(&place.field("least_hours"), sent.least_hours),
         pour_presence: fill.quantity(&place.field("pour_presence"), sent.pour_presence),
+        wages: super::name_of(fill, &place.field("wages"), sent.wages, "own"),
     }
 }
 

@@ -4,8 +4,9 @@
 //! and its length on plan; written out as JSON it is a full form that expands to itself.
 
 use super::choice::{
-    Bar, BarCount, Basis, BoardClass, By, Class, CuringMethod, Exposure, Finish, JointMethod,
-    Placing, ProfitBasis, Saw, Scope, SealerProduct, Stone, TaxBase, ThicknessMeasured, WasteRule,
+    Bar, BarCount, Basis, BoardClass, Buying, By, Class, CuringMethod, Exposure, Finish,
+    JointMethod, Placing, ProfitBasis, Saw, Scope, SealerProduct, Stone, TaxBase,
+    ThicknessMeasured, WasteRule,
 };
 use super::day::Day;
 use super::or_none::OrNone;
@@ -85,6 +86,9 @@ full! {
         /// First day on site.
         #[serde(skip_serializing_if = "Option::is_none")]
         start: Option<Day>,
+        /// Zone to which suppliers deliver.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        zone: Option<String>,
     }
     /// The slab.
     Slab {
@@ -210,6 +214,9 @@ full! {
         least_hours: Span,
         /// Least stay on the pour.
         pour_presence: Span,
+        /// Wage schedule; the crew's own where not stated.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        wages: Option<String>,
     }
     /// People of one class.
     Member {
@@ -255,8 +262,17 @@ full! {
         /// Pinned revision.
         #[serde(skip_serializing_if = "Option::is_none")]
         revision: Option<u32>,
+        /// Pinned revisions of books that it inherits from.
+        #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+        inherited: BTreeMap<String, u32>,
         /// Date of the prices.
         as_of: Day,
+        /// From whom to buy; from the preferred suppliers where not stated.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        buying: Option<Buying>,
+        /// Brought forward by price indices; not where not stated.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        escalate: Option<bool>,
     }
     /// Price settings that the job states itself; the book's hold where it does not.
     PriceChoice {

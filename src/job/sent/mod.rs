@@ -4,8 +4,9 @@
 //! those are rows in `fields.toml`, put in by `expand`. Absent: any judgement of what a value means.
 
 use super::choice::{
-    Bar, BarCount, Basis, BoardClass, By, Class, CuringMethod, Exposure, Finish, JointMethod,
-    Placing, ProfitBasis, Saw, Scope, SealerProduct, Stone, TaxBase, ThicknessMeasured, WasteRule,
+    Bar, BarCount, Basis, BoardClass, Buying, By, Class, CuringMethod, Exposure, Finish,
+    JointMethod, Placing, ProfitBasis, Saw, Scope, SealerProduct, Stone, TaxBase,
+    ThicknessMeasured, WasteRule,
 };
 use super::day::Day;
 use super::or_none::OrNone;
@@ -122,6 +123,8 @@ sent! {
             truck_to_pour: Length,
             /// First day on site; without it days are numbered, not dated.
             start: Day,
+            /// Zone to which suppliers deliver, as they name it; needed where a supplier charges by zone.
+            zone: String,
         }
     }
 
@@ -286,6 +289,8 @@ sent! {
             least_hours: Span,
             /// Fewest hours the pour crew stays with setting concrete, placing to last broom.
             pour_presence: Span,
+            /// Wage schedule of the price book; the crew's own, `own`, where left out.
+            wages: String,
         }
     }
 
@@ -343,8 +348,15 @@ sent! {
             code: String,
             /// Revision; the latest where left out.
             revision: u32,
+            /// Revisions of books that it inherits from, by code; the latest where left out.
+            inherited: BTreeMap<String, u32>,
             /// Date of the prices; today where left out.
             as_of: Day,
+            /// From whom to buy; from the preferred suppliers where left out.
+            buying: Buying,
+            /// True to bring prices forward from the month they took effect, by the price index of
+            /// each item.
+            escalate: bool,
         }
     }
 

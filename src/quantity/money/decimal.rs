@@ -173,6 +173,21 @@ impl UnitPrice {
         read_digits(text, &Self::FORM).map(|digits| Self(to_scale(&digits)))
     }
 
+    /// A part of this price, rounded once, half away from zero.
+    pub fn share(self, share: Percentage) -> Self {
+        let wide = i128::from(self.0) * i128::from(share.0);
+        Self(super::held(divide(wide, i128::from(MILLION))))
+    }
+
+    /// This price times `number / by`, rounded once, half away from zero; `None` where `by` is not
+    /// above zero.
+    pub fn times_ratio(self, number: i64, by: i64) -> Option<Self> {
+        let wide = i128::from(self.0) * i128::from(number) * 2;
+        // Doubled, so that an odd divisor has its half too.
+        let whole = (by > 0).then(|| divide(wide, i128::from(by) * 2))?;
+        Some(Self(super::held(whole)))
+    }
+
     /// This price changed by `share`: 100 % more is twice. Rounded once, half away from zero.
     pub fn changed(self, share: Percentage) -> Self {
         let wide = i128::from(self.0) * i128::from(MILLION.saturating_add(share.0));
@@ -257,6 +272,14 @@ impl Decimal4 {
 /// Digits with at most four decimals, in ten-thousandths.
 fn to_scale(digits: &Digits) -> i64 {
     digits.number * 10_i64.pow(u32::from(4 - digits.decimals.min(4)))
+}
+
+impl std::ops::Add for UnitPrice {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        Self(self.0.saturating_add(other.0))
+    }
 }
 
 impl std::ops::Add for Decimal4 {

@@ -4,11 +4,17 @@
 
 use super::BookError;
 use crate::catalog::{
-    Charge, Class, Head, Holds, Item, Learned, Price, Profit, ReadyMixTerms, Revision, SaleUnit,
-    SalesTax, Settings, Supplier, TaxBase,
+    Head, Learned, Profit, ReadyMixTerms, Revision, SalesTax, Settings, ShortLoadStep, Supplier,
+    TaxBase, Zone,
 };
 use crate::quantity::money::{Currency, Decimal4, Percentage, UnitPrice};
 use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
+
+mod crew;
+mod goods;
+
+pub(super) use crew::{BurdenRow, IndexRow, RateRow, WageRow};
+pub(super) use goods::{ItemRow, PriceRow};
 
 /// Row of `book`.
 #[derive(sqlx::FromRow)]
@@ -18,6 +24,7 @@ pub(super) struct BookRow {
     currency: String,
     demo: i64,
     latest: i64,
+    inherits: Option<String>,
 }
 
 /// Row of `revision`.
@@ -40,6 +47,7 @@ pub(super) struct SettingRow {
     sales_tax_e6: i64,
     sales_tax_base: String,
     travel_minutes: i64,
+    price_age_days: i64,
 }
 
 /// Row of `supplier_version`.
@@ -51,32 +59,17 @@ pub(super) struct SupplierRow {
     short_load_below_yd3_e4: Option<i64>,
     truck_most_yd3_e4: Option<i64>,
     free_unloading_min_yd3_e4: Option<i64>,
+    minimum_order_e4: Option<i64>,
 }
 
-/// Row of `item_version`.
+/// Row of `supplier_charge`.
 #[derive(sqlx::FromRow)]
-pub(super) struct ItemRow {
+pub(super) struct ChargeRow {
     code: String,
     revision: i64,
-    description: String,
-    class: String,
-    sale_unit: String,
-    order_step_e4: i64,
-    minimum_e4: i64,
-    holds_e4: Option<i64>,
-    holds_unit: Option<String>,
-    uses: Option<i64>,
-    pay_step_e4: Option<i64>,
-}
-
-/// Row of `price`.
-#[derive(sqlx::FromRow)]
-pub(super) struct PriceRow {
-    item: String,
-    supplier: String,
-    effective_from: String,
-    revision: i64,
-    unit_price_e4: i64,
+    kind: String,
+    key: String,
+    fee_e4: i64,
 }
 
 impl BookRow {
@@ -94,6 +87,7 @@ impl BookRow {
             name: self.name,
             currency,
             demo: self.demo != 0,
+            inherits: self.inherits,
         })
     }
 }
@@ -132,6 +126,7 @@ impl SettingRow {
             warranty: Percentage::from_millionths(self.warranty_e6),
             sales_tax,
             travel_minutes: u32::try_from(self.travel_minutes).map_err(|_| damaged())?,
+            price_age_days: u32::try_from(self.price_age_days).map_err(|_| damaged())?,
         };
         Ok(Learned {
             revision: self.revision,
@@ -141,57 +136,30 @@ impl SettingRow {
 }
 
 impl SupplierRow {
-    /// The supplier.
-    pub(super) fn read(self) -> Result<Learned<Supplier>, BookError> {
-        let terms = ReadyMixTerms {
-            short_load_below_yd3: self.short_load_below_yd3_e4.map(quantity),
-            truck_most_yd3: self.truck_most_yd3_e4.map(quantity),
-            free_unloading_min_per_yd3: self.free_unloading_min_yd3_e4.map(quantity),
-        };
-        let value = Supplier {
+    /// Which supplier it is, and at which revision.
+    pub(super) fn place(&self) -> (String, i64) {
+        (self.code.clone(), self.revision)
+    }
+
+    /// The supplier with its charges.
+    pub(super) fn read(self, charges: &[ChargeRow]) -> Result<Learned<Supplier>, BookError> {
+        let mut value = Supplier {
             code: self.code,
             name: self.name,
-            terms,
-        };
-        Ok(Learned {
-            revision: self.revision,
-            value,
-        })
-    }
-}
-
-impl ItemRow {
-    /// The item.
-    pub(super) fn read(self) -> Result<Learned<Item>, BookError> {
-        let damaged =
-            || BookError::damaged(format!("item {} of revision {}", self.code, self.revision));
-        let unit = |word: &str| SaleUnit::from_word(word).ok_or_else(damaged);
-        let holds = match (self.holds_e4, self.holds_unit.as_deref()) {
-            (Some(holds), Some(word)) => Some(Holds {
-                quantity: quantity(holds),
-                unit: unit(word)?,
-            }),
-            (None, None) => None,
-            _ => return Err(damaged()),
-        };
-        let charge = match (self.uses, self.pay_step_e4) {
-            (Some(uses), Some(step)) => Charge::FromStock {
-                uses: u32::try_from(uses).map_err(|_| damaged())?,
-                pay_step: quantity(step),
+            terms: ReadyMixTerms {
+                short_load_below_yd3: self.short_load_below_yd3_e4.map(quantity),
+                truck_most_yd3: self.truck_most_yd3_e4.map(quantity),
+                free_unloading_min_per_yd3: self.free_unloading_min_yd3_e4.map(quantity),
             },
-            (None, None) => Charge::BoughtForJob,
-            _ => return Err(damaged()),
+            minimum_order: self.minimum_order_e4.map(UnitPrice::from_ten_thousandths),
+            ..Supplier::default()
         };
-        let value = Item {
-            class: Class::from_word(&self.class).ok_or_else(damaged)?,
-            sale_unit: unit(&self.sale_unit)?,
-            order_step: quantity(self.order_step_e4),
-            minimum: quantity(self.minimum_e4),
-            holds,
-            charge,
-            code: self.code,
-            description: self.description,
-        };
+        for charge in charges {
+            charge.read_into(&mut value)?;
+        }
+        // As they are written and compared: by rising size, by name.
+        value.short_load_steps.sort_by_key(|step| step.below_yd3);
+        value.zones.sort_by(|one, other| one.name.cmp(&other.name));
         Ok(Learned {
             revision: self.revision,
             value,
@@ -199,23 +167,34 @@ impl ItemRow {
     }
 }
 
-impl PriceRow {
-    /// The price.
-    pub(super) fn read(self) -> Result<Learned<Price>, BookError> {
-        let effective_from = NaiveDate::parse_from_str(&self.effective_from, "%Y-%m-%d")
-            .map_err(|_| BookError::damaged(format!("day of a price of {}", self.item)))?;
-        let value = Price {
-            item: self.item,
-            supplier: self.supplier,
-            unit_price: UnitPrice::from_ten_thousandths(self.unit_price_e4),
-            effective_from,
-        };
-        Ok(Learned {
-            revision: self.revision,
-            value,
-        })
+impl ChargeRow {
+    /// Whose charge it is, and at which revision.
+    pub(super) fn place(&self) -> (String, i64) {
+        (self.code.clone(), self.revision)
+    }
+
+    fn read_into(&self, supplier: &mut Supplier) -> Result<(), BookError> {
+        let fee = UnitPrice::from_ten_thousandths(self.fee_e4);
+        let damaged = || BookError::damaged(format!("charges of supplier {}", self.code));
+        match self.kind.as_str() {
+            SHORT_LOAD => supplier.short_load_steps.push(ShortLoadStep {
+                below_yd3: quantity(self.key.parse().map_err(|_| damaged())?),
+                fee,
+            }),
+            ZONE => supplier.zones.push(Zone {
+                name: self.key.clone(),
+                fee,
+            }),
+            _ => return Err(damaged()),
+        }
+        Ok(())
     }
 }
+
+/// Kind of a charge by the size of a load, as it is stored.
+pub(super) const SHORT_LOAD: &str = "short_load";
+/// Kind of a charge by zone, as it is stored.
+pub(super) const ZONE: &str = "zone";
 
 /// A stored quantity.
 const fn quantity(ten_thousandths: i64) -> Decimal4 {
