@@ -78,6 +78,11 @@ impl Launched {
         let folder = Folder::new();
         let mut config = settings(&folder);
         change(&mut config, &folder);
+        Self::start_on(config, folder).await
+    }
+
+    /// Starts with these settings; the folder goes when the service does.
+    pub(crate) async fn start_on(config: Config, folder: Folder) -> Self {
         let service = Service::build(config).await.expect("the service builds");
         let base = format!("http://{}", service.address);
         actix_web::rt::spawn(service.run());

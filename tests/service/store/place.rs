@@ -76,7 +76,7 @@ impl Place {
     pub(crate) async fn demo(&self) -> History {
         self.store()
             .await
-            .load("demo")
+            .load("demo", None)
             .await
             .expect("the demo book is there")
     }
@@ -109,6 +109,11 @@ impl Place {
             (1..=demo.latest()).collect::<Vec<_>>(),
             "revisions count without a gap"
         );
+        self.remove().await;
+    }
+
+    /// Removes the database.
+    pub(crate) async fn remove(self) {
         match self.kind {
             Kind::Sqlite { folder } => {
                 std::fs::remove_dir_all(folder).expect("the folder is removed");
