@@ -3,6 +3,7 @@
 //! | room | what lives there |
 //! | --- | --- |
 //! | [`quantity`] | lengths, volumes, slopes, money; faults of an input |
+//! | [`sheet`] | tables as offices send them (CSV, XLSX), into rows of text cells, and back |
 //! | [`job`] | what a job is: as it is sent, and with every question answered |
 //! | [`catalog`] | what can be bought, in what sizes, and what it costs, as values |
 //! | [`geometry`] | a job solved in space: surfaces, edges, joints |
@@ -26,6 +27,7 @@ pub mod job;
 pub mod price;
 pub mod quantity;
 pub mod rules;
+pub mod sheet;
 pub mod takeoff;
 
 #[cfg(feature = "service")]

@@ -6,6 +6,7 @@
 
 mod demo;
 mod error;
+pub mod table;
 
 #[cfg(feature = "service")]
 mod access;

@@ -20,6 +20,9 @@ pub struct CrewHours {
     pub calendar_days: u32,
     /// Paid hours without travel, in working days of one person.
     pub crew_days: f64,
+    /// Hours of this job above the limit of a week, by class; other jobs of the same week are not
+    /// known here.
+    pub overtime: Vec<(Class, Span)>,
     /// From the first visit until the slab may be walked on.
     pub days_entrance_closed: u32,
     /// What a person should know.

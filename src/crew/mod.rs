@@ -17,11 +17,14 @@ mod show;
 mod staffing;
 mod stage;
 mod wanted;
+mod week;
 
 pub use answer::{CrewHours, HourTotals, RateShown, Task, Visit};
 pub use handbook::{man_days, work_days};
 pub use overtime::{OvertimePay, Stint, price_overtime};
 pub use rate::{Figure, Figures, Per, Phase, RateRow, Rates, Week};
+
+pub use week::measure_overtime;
 
 use crate::geometry::Geometry;
 use crate::job::Job;

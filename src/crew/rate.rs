@@ -3,10 +3,12 @@
 //! Invariants: a row of every task and figure is there and says where it comes from, low is at most
 //! likely and likely at most high; a file that breaks this is refused. Absent: any hour of a job.
 
+use crate::catalog::{OwnRate, TaskMinutes};
+use crate::quantity::money::Decimal4;
 use crate::quantity::{Area, Citation, Length, Slope, Span, Verified, Volume};
 use chrono::Weekday;
 use serde::{Deserialize, Serialize};
-use std::sync::LazyLock;
+use std::{collections::BTreeMap, sync::LazyLock};
 
 /// When in the course of a job a task is done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -106,6 +108,17 @@ impl RateRow {
         Citation::new(&self.document, self.section.as_deref(), self.verified)
     }
 
+    fn take(&mut self, minutes: TaskMinutes, book: &str) {
+        let hours = |minutes: Decimal4| minutes.number() / 60.0;
+        self.setup_hours = hours(minutes.setup);
+        self.low = hours(minutes.low);
+        self.likely = hours(minutes.likely);
+        self.high = hours(minutes.high);
+        self.document = format!("the crew's own rates, book {book}");
+        self.section = None;
+        self.verified = Verified::Read;
+    }
+
     fn is_sound(&self) -> bool {
         let rates = [self.low, self.likely, self.high];
         let in_order = self.low <= self.likely && self.likely <= self.high;
@@ -173,6 +186,8 @@ macro_rules! task_rows {
             fn name_rows(&mut self) { $(self.$field.code = $code;)* }
 
             fn all(&self) -> Vec<&RateRow> { vec![$(&self.$field),*] }
+
+            fn all_mut(&mut self) -> Vec<&mut RateRow> { vec![$(&mut self.$field),*] }
         }
     };
 }
@@ -268,6 +283,8 @@ pub struct Figures {
     pub least_piece: Figure<Span>,
     /// Most days of one phase.
     pub days_most: Figure<f64>,
+    /// Hours of one person in one week before overtime.
+    pub week_limit: Figure<Span>,
 }
 
 #[derive(Deserialize)]
@@ -324,6 +341,24 @@ impl Rates {
             week: file.week,
             tasks: file.task,
         })
+    }
+
+    /// These rates with the crew's own in their place, by task; `book` names where those come from.
+    /// A task that is not known here changes nothing.
+    pub fn with_own(&self, own: &BTreeMap<&str, &OwnRate>, book: &str) -> Self {
+        let mut rates = self.clone();
+        for row in rates.tasks.all_mut() {
+            let minutes = own.get(row.code).and_then(|rate| rate.minutes);
+            if let Some(minutes) = minutes {
+                row.take(minutes, book);
+            }
+        }
+        rates
+    }
+
+    /// True when there is such a task.
+    pub fn has_task(&self, code: &str) -> bool {
+        self.rows().iter().any(|row| row.code == code)
     }
 
     /// Every rate row, in the order of the work.

@@ -12,6 +12,7 @@ use super::rate::Phase;
 use super::staffing::Bounds;
 use super::stage::Stager;
 use super::wanted::{Wanted, hours_of};
+use super::week::measure_overtime;
 use crate::job::Requirement;
 use crate::quantity::{Citation, Span, Verified};
 use crate::takeoff::Net;
@@ -43,6 +44,7 @@ pub(super) fn show(measured: &Measured) -> CrewHours {
     CrewHours {
         calendar_days: visits.last().map_or(0, |visit| visit.day),
         crew_days: (totals.paid - totals.travel) / measured.job.crew.day,
+        overtime: measure_overtime(&visits, measured.rates.figures.week_limit.likely),
         days_entrance_closed: shower.days_closed(),
         advices: adviser.advise(&plan),
         tasks,

@@ -133,6 +133,7 @@ const fn charged(charged: Charged) -> &'static str {
         Charged::ByUse { .. } => "by_use",
         Charged::ByHours => "by_hours",
         Charged::AsRequired => "as_required",
+        Charged::BySupplier => "by_supplier",
     }
 }
 

@@ -5,7 +5,9 @@
 
 use super::Whole;
 use super::order::sentence;
+use crate::catalog::PriceList;
 use crate::job::{By, JointMethod, Placing};
+use crate::price::advise_prices;
 use crate::rules::Verdict;
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -61,7 +63,8 @@ static ROWS: LazyLock<Rows> = LazyLock::new(|| {
     toml::from_str(include_str!("cautions.toml")).expect("the embedded cautions are read by a test")
 });
 
-pub(super) fn cautions(whole: Whole<'_>, demo: bool) -> Vec<Caution> {
+pub(super) fn cautions(whole: Whole<'_>, list: &PriceList) -> Vec<Caution> {
+    let demo = list.is_demo();
     let rows = ROWS
         .caution
         .iter()
@@ -76,7 +79,12 @@ pub(super) fn cautions(whole: Whole<'_>, demo: bool) -> Vec<Caution> {
         kind: advice.kind.to_owned(),
         text: advice.text.clone(),
     });
-    fixed.chain(advised).collect()
+    let of_prices = advise_prices(whole.priced, list).into_iter();
+    let of_prices = of_prices.map(|advice| Caution {
+        kind: advice.kind.to_owned(),
+        text: advice.text,
+    });
+    fixed.chain(of_prices).chain(advised).collect()
 }
 
 fn holds(when: When, whole: Whole<'_>, demo: bool) -> bool {

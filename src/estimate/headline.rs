@@ -112,7 +112,7 @@ pub(super) fn head(whole: Whole<'_>, unknowns: &[Unknown]) -> Headline {
         concrete_net: concrete.net,
         depth_error: concrete.neighbours[1].depth_error,
         loads: concrete.loads.len(),
-        short_load_fee: find_line(whole, "short-load-yd3"),
+        short_load_fee: short_load(whole),
         paid: hours.totals.paid,
         on_site: hours.totals.on_site,
         standby: hours.totals.standby,
@@ -134,9 +134,11 @@ pub(super) fn head(whole: Whole<'_>, unknowns: &[Unknown]) -> Headline {
     }
 }
 
-fn find_line(whole: Whole<'_>, code: &str) -> Option<Amount> {
-    let line = whole.priced.lines.iter().find(|line| line.code == code);
-    line.map(|line| line.extended)
+/// By the yard missing, or by the plant's own steps.
+fn short_load(whole: Whole<'_>) -> Option<Amount> {
+    let lines = whole.priced.lines.iter();
+    let short = lines.filter(|line| line.code.starts_with("short-load"));
+    short.map(|line| line.extended).reduce(|sum, fee| sum + fee)
 }
 
 fn find_tightest(check: &Check) -> Option<Tightest> {

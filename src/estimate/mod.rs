@@ -4,12 +4,14 @@
 //! differ between two runs (date, prices, rules, rates) arrives as an argument, so that an answer
 //! can be replayed. Absent: I/O, the clock, status codes, wire names.
 
+mod buy;
 mod caution;
 mod fingerprint;
 mod headline;
 mod order;
 mod unknown;
 
+pub use buy::{Chosen, choose};
 pub use caution::{Caution, Exclusion};
 pub use fingerprint::{BookUsed, ComputedWith, RuleSetUsed};
 pub use headline::{Headline, Tightest};
@@ -226,9 +228,14 @@ pub fn estimate(sent: JobRequest, today: Day, with: With<'_>) -> Result<Estimate
         job,
         mut assumptions,
     } = fill(sent.clone(), today, with.list)?;
+    let chosen = choose(&job, with);
+    let with = chosen.with(with);
     let worked = work_out(&job, with);
     let check = check(&job, &worked.geometry, with.rules)?;
-    let priced = price(&job, &worked, with.list);
+    let priced = Priced {
+        choices: chosen.choices.clone(),
+        ..price(&job, &worked, with.list)
+    };
     let unknowns = unknown::reprice_unknowns(&sent, &assumptions, (&job, &priced), (today, with));
     unknown::sort_by_money(&mut assumptions, &unknowns);
     let computed_with = ComputedWith::of(&job, &check, with);
@@ -246,7 +253,7 @@ pub fn estimate(sent: JobRequest, today: Day, with: With<'_>) -> Result<Estimate
         needed_from_others: order::needed_from_others(whole),
         day_plan: order::plan_days(whole),
         exclusions: caution::exclusions(whole),
-        cautions: caution::cautions(whole, with.list.is_demo()),
+        cautions: caution::cautions(whole, with.list),
         headline,
         computed_with,
         fingerprint,

@@ -5,7 +5,7 @@ use super::body::Sent;
 use super::computing::{Format, Given, ShowQuery, answer_csv, answer_json, vary};
 use super::problem::{ApiError, Problem};
 use crate::documents::write_takeoff_lines;
-use crate::estimate::work_out;
+use crate::estimate::{choose, work_out};
 use crate::job::{Assumption, Job, JobRequest};
 use actix_web::{HttpResponse, post};
 use serde::Serialize;
@@ -50,7 +50,8 @@ pub(super) async fn post_takeoff(
     let format = given.choose(&[Format::Json, Format::Csv])?;
     let prepared = given.prepare(sent)?;
     let filled = prepared.fill()?;
-    let worked = work_out(&filled.job, prepared.with());
+    let chosen = choose(&filled.job, prepared.with());
+    let worked = work_out(&filled.job, chosen.with(prepared.with()));
     if format == Format::Csv {
         return Ok(vary(answer_csv(write_takeoff_lines(&worked.takeoff))));
     }

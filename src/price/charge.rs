@@ -5,10 +5,12 @@
 //! a code that the list does not price becomes `Unpriced`, never zero.
 
 use super::Parts;
-use crate::catalog::{Charge, Class, Item, NoPrice, PriceList, PricedFrom, SaleUnit};
+use super::terms::Terms;
+use crate::catalog::{
+    Charge, Class, Component, Expired, Item, NoPrice, PriceList, PricedFrom, SaleUnit,
+};
 use crate::job::{By, Job};
 use crate::quantity::money::{Amount, Currency, Decimal4, Percentage, UnitPrice, extend};
-use crate::quantity::{Span, ceil_to};
 use crate::takeoff::{Line, Net};
 
 /// How a line's quantity came about.
@@ -25,6 +27,8 @@ pub enum Charged {
     ByHours,
     /// As the site asks.
     AsRequired,
+    /// By a supplier's own table of charges.
+    BySupplier,
 }
 
 /// One price line; `extended` is `quantity` times `unit_price`, rounded once.
@@ -50,6 +54,12 @@ pub struct PriceLine {
     pub unit_price: UnitPrice,
     /// Quantity times unit price.
     pub extended: Amount,
+    /// What the unit price is made of, where it is a sum.
+    pub made_of: Vec<Component>,
+    /// Code of who sells it; none for the crew's own hours and what the job itself states.
+    pub supplier: Option<String>,
+    /// A price that would have gone before, had its last day not passed.
+    pub expired: Option<Expired>,
     /// Where the price came from; none for what the job itself states.
     pub from: Option<PricedFrom>,
 }
@@ -68,21 +78,23 @@ pub struct Unpriced {
 }
 
 pub(super) fn charge_lines(parts: Parts<'_>, list: &PriceList) -> (Vec<PriceLine>, Vec<Unpriced>) {
+    let terms = Terms::of(parts, list);
+    let taken_off = parts.takeoff.lines.iter().enumerate();
+    let ours = taken_off.filter(|(_, line)| {
+        line.by == By::Us && line.order != Decimal4::default() && !terms.replaces(&line.code)
+    });
+    let mut charged: Vec<_> = ours
+        .map(|(index, line)| {
+            let of = format!("/takeoff/lines/{index}");
+            charge_taken_off(line, of, (list, terms.only(&line.code)))
+        })
+        .collect();
+    let goods: Vec<PriceLine> = charged.iter().flatten().cloned().collect();
+    charged.extend(terms.charge(parts, &goods));
+    charged.extend(super::labour::charge_labour(parts, list));
     let (mut lines, mut unpriced) = (Vec::new(), Vec::new());
-    let ours = parts
-        .takeoff
-        .lines
-        .iter()
-        .enumerate()
-        .filter(|(_, line)| line.by == By::Us);
-    for (index, line) in ours.filter(|(_, line)| line.order != Decimal4::default()) {
-        match charge_taken_off(line, format!("/takeoff/lines/{index}"), list) {
-            Ok(line) => lines.push(line),
-            Err(missing) => unpriced.push(missing),
-        }
-    }
-    for (class, paid) in paid_by_class(parts) {
-        match charge_hours(class.as_str(), paid, list) {
+    for line in charged {
+        match line {
             Ok(line) => lines.push(line),
             Err(missing) => unpriced.push(missing),
         }
@@ -92,22 +104,36 @@ pub(super) fn charge_lines(parts: Parts<'_>, list: &PriceList) -> (Vec<PriceLine
     (lines, unpriced)
 }
 
-fn charge_taken_off(line: &Line, of: String, list: &PriceList) -> Result<PriceLine, Unpriced> {
+fn charge_taken_off(
+    line: &Line,
+    of: String,
+    (list, only): (&PriceList, Option<&str>),
+) -> Result<PriceLine, Unpriced> {
     let refuse = |why: String| Unpriced {
         code: line.code.clone(),
         description: line.description.clone(),
         of: of.clone(),
         why,
     };
-    let quote = list
-        .quote(&line.code)
-        .map_err(|why| refuse(why_not(why, list)))?;
-    let order = ordered(line, quote.item).ok_or_else(|| {
-        refuse(format!(
-            "the book sells it by the {}, which cannot be worked out here",
-            quote.item.sale_unit
-        ))
-    })?;
+    let quote = |quantity: Option<Decimal4>| {
+        let quote = match (only, quantity) {
+            (Some(supplier), quantity) => list.quote_at(&line.code, quantity, supplier),
+            (None, Some(quantity)) => list.quote_for(&line.code, quantity),
+            (None, None) => list.quote(&line.code),
+        };
+        quote.map_err(|why| refuse(why_not(&why, list)))
+    };
+    let order_of = |item: &Item| {
+        ordered(line, item).ok_or_else(|| {
+            let unit = item.sale_unit;
+            refuse(format!(
+                "the book sells it by the {unit}, which cannot be worked out here"
+            ))
+        })
+    };
+    // The order depends on the item, and the price on the order.
+    let order = order_of(quote(None)?.item)?;
+    let quote = quote(Some(order))?;
     let (quantity, charged) = charged_quantity(order, quote.item)
         .ok_or_else(|| refuse("its quantity is beyond what a line can hold".to_owned()))?;
     Ok(PriceLine {
@@ -121,11 +147,15 @@ fn charge_taken_off(line: &Line, of: String, list: &PriceList) -> Result<PriceLi
         charged,
         unit_price: quote.unit_price,
         extended: extend(quantity, quote.unit_price, &list.currency()),
+        made_of: Vec::new(),
+        supplier: Some(quote.supplier.to_owned()),
+        expired: quote.expired,
         from: Some(quote.from),
     })
 }
 
-fn why_not(why: NoPrice, list: &PriceList) -> String {
+/// Why there is no price, and what to do.
+pub(super) fn why_not(why: &NoPrice, list: &PriceList) -> String {
     format!("{why}; add a price to the book {}", list.book())
 }
 
@@ -176,57 +206,6 @@ fn charged_quantity(order: Decimal4, item: &Item) -> Option<(Decimal4, Charged)>
     }
 }
 
-/// Paid hours by class, over all visits, in the order of the classes.
-fn paid_by_class(parts: Parts<'_>) -> Vec<(crate::job::Class, Span)> {
-    let mut paid: Vec<(crate::job::Class, Span)> = Vec::new();
-    for (class, hours) in parts
-        .hours
-        .visits
-        .iter()
-        .flat_map(|visit| &visit.paid_by_class)
-    {
-        match paid.iter_mut().find(|(known, _)| known == class) {
-            Some((_, sum)) => *sum += *hours,
-            None => paid.push((*class, *hours)),
-        }
-    }
-    paid.sort_by_key(|(class, _)| *class);
-    paid.retain(|(_, hours)| !hours.is_zero());
-    paid
-}
-
-/// Hours are paid in quarters.
-const QUARTER: f64 = 0.25;
-
-fn charge_hours(class: &str, paid: Span, list: &PriceList) -> Result<PriceLine, Unpriced> {
-    let code = format!("labour-{class}");
-    let of = "/crew_hours/visits".to_owned();
-    let refuse = |why| Unpriced {
-        code: code.clone(),
-        description: format!("Paid hours, {class}"),
-        of: of.clone(),
-        why,
-    };
-    let quote = list
-        .quote(&code)
-        .map_err(|why| refuse(why_not(why, list)))?;
-    let quantity = Decimal4::nearest(ceil_to(paid.hours(), QUARTER), 2)
-        .ok_or_else(|| refuse("its quantity is beyond what a line can hold".to_owned()))?;
-    Ok(PriceLine {
-        description: format!("Paid hours, {class}"),
-        class: quote.item.class,
-        order: quantity,
-        quantity,
-        unit: quote.item.sale_unit,
-        charged: Charged::ByHours,
-        unit_price: quote.unit_price,
-        extended: extend(quantity, quote.unit_price, &list.currency()),
-        from: Some(quote.from),
-        code: code.clone(),
-        of: of.clone(),
-    })
-}
-
 /// Fees and percentages that the site asks; a percentage is of the direct cost without them.
 pub(super) fn charge_requirements(
     job: &Job,
@@ -252,6 +231,9 @@ pub(super) fn charge_requirements(
             charged: Charged::AsRequired,
             unit_price: amount,
             extended: extend(Decimal4::whole(1), amount, currency),
+            made_of: Vec::new(),
+            supplier: None,
+            expired: None,
             from: None,
         });
     }
@@ -259,7 +241,7 @@ pub(super) fn charge_requirements(
 }
 
 /// An amount as the price of one.
-fn price_of(amount: Amount) -> UnitPrice {
+pub(super) fn price_of(amount: Amount) -> UnitPrice {
     let scale = 10_i64.pow(4 - u32::from(amount.places().min(4)));
     UnitPrice::from_ten_thousandths(amount.minor().saturating_mul(scale))
 }

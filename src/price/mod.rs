@@ -5,13 +5,20 @@
 //! total is the sum of rounded lines and steps; a line without a price leaves the total open.
 //! Absent: quantities and hours of its own making, the clock, the store.
 
+mod advice;
 mod build_up;
+mod buying;
 mod charge;
+mod labour;
 mod setting;
+mod terms;
 
+pub use advice::{PriceAdvice, advise_prices};
 pub use build_up::{BuildUp, Step, StepName};
+pub use buying::{Choice, RunnerUp, Weighing};
 pub use charge::{Charged, PriceLine, Unpriced};
 pub use setting::{Profit, SettingFrom, SettingUsed, Settings};
+pub use terms::is_of_plant;
 
 use crate::catalog::{Class, PriceList};
 use crate::crew::CrewHours;
@@ -38,6 +45,8 @@ pub struct Priced {
     pub area: Area,
     /// Crew-days that overhead and profit are spread over.
     pub crew_days: f64,
+    /// From whom to buy, where the job asked for the cheapest.
+    pub choices: Vec<Choice>,
 }
 
 /// Everything a price is made of.
@@ -68,6 +77,7 @@ pub fn price_job(parts: Parts<'_>, list: &PriceList) -> Priced {
         settings: settings.used,
         area: parts.geometry.new_area(),
         crew_days: parts.hours.crew_days,
+        choices: Vec::new(),
     }
 }
 

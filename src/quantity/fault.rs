@@ -22,6 +22,12 @@ pub struct Fault {
     /// A value that would be accepted, where one can be given.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub example: Option<String>,
+    /// In a table: the row as a spreadsheet numbers it; the heading is 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub row: Option<u64>,
+    /// In a table: the column as the caller wrote it; empty where the whole row is meant.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub column: Option<String>,
 }
 
 /// Every fault of one input, in the order of its parts.
@@ -44,6 +50,18 @@ impl Fault {
             found: shorten(found.as_ref()),
             accepted: accepted.into(),
             example: example.map(str::to_owned),
+            row: None,
+            column: None,
+        }
+    }
+
+    /// The same fault, in a row and a column of a table.
+    #[must_use]
+    pub fn in_row(self, row: u64, column: &str) -> Self {
+        Self {
+            row: Some(row),
+            column: Some(column.to_owned()),
+            ..self
         }
     }
 }

@@ -23,10 +23,22 @@ pub struct CrewHoursAnswer {
     pub calendar_days: u32,
     /// Paid hours without travel, in working days of one person.
     pub crew_days: Shown,
+    /// Hours above the limit of a week, by class: those of one person on this job; other jobs of the
+    /// same week are not known here.
+    pub overtime: Vec<OvertimeAnswer>,
     /// Days on which the entrance is closed.
     pub days_entrance_closed: u32,
     /// What to think of.
     pub advices: Vec<AdviceAnswer>,
+}
+
+/// Hours above the limit of a week.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct OvertimeAnswer {
+    /// Class of worker.
+    pub class: Class,
+    /// Hours.
+    pub hours: H,
 }
 
 /// One task.
@@ -146,6 +158,14 @@ impl CrewHoursAnswer {
             totals: show_totals(&hours.totals, view),
             calendar_days: hours.calendar_days,
             crew_days: Shown::new(hours.crew_days, "d", 1),
+            overtime: hours
+                .overtime
+                .iter()
+                .map(|(class, over)| OvertimeAnswer {
+                    class: *class,
+                    hours: self::hours(*over, view),
+                })
+                .collect(),
             days_entrance_closed: hours.days_entrance_closed,
             advices: hours.advices.iter().map(show_advice).collect(),
         }

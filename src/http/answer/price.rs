@@ -1,7 +1,8 @@
 //! A price as a caller reads it: every line can be multiplied, every step added up.
 
-use crate::catalog::{Class, PricedFrom, SaleUnit};
-use crate::price::{Charged, PriceLine, Priced, Step, StepName, Unpriced};
+use crate::catalog::{Class, Component, Expired, PricedFrom, SaleUnit};
+use crate::job::Day;
+use crate::price::{Charged, Choice, PriceLine, Priced, Step, StepName, Unpriced};
 use crate::quantity::System;
 use crate::quantity::money::{Amount, Decimal4, UnitPrice};
 use crate::quantity::shown::{Pct, Shown};
@@ -31,6 +32,51 @@ pub struct PriceAnswer {
     pub priced_so_far: Amount,
     /// Price over new surface area.
     pub per_area: Option<PerAreaAnswer>,
+    /// From whom to buy, where the job asked for the cheapest.
+    pub choices: Vec<ChoiceAnswer>,
+}
+
+/// One supplier that was chosen.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct ChoiceAnswer {
+    /// Code of the supplier.
+    pub supplier: String,
+    /// Its name.
+    pub name: String,
+    /// Codes of what is bought there.
+    pub items: Vec<String>,
+    /// What the compared order costs with this choice: goods, deliveries, short loads, waiting,
+    /// least orders.
+    pub landed: Amount,
+    /// The cheapest way without this supplier; null where there is none.
+    pub runner_up: Option<RunnerUpAnswer>,
+}
+
+/// The cheapest way without a supplier.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct RunnerUpAnswer {
+    /// Names of those who would take its place.
+    pub suppliers: Vec<String>,
+    /// What the compared order would cost.
+    pub landed: Amount,
+    /// How much more that is.
+    pub difference: Amount,
+}
+
+impl ChoiceAnswer {
+    fn of(choice: &Choice) -> Self {
+        Self {
+            supplier: choice.supplier.clone(),
+            name: choice.name.clone(),
+            items: choice.items.clone(),
+            landed: choice.landed,
+            runner_up: choice.runner_up.as_ref().map(|next| RunnerUpAnswer {
+                suppliers: next.suppliers.clone(),
+                landed: next.landed,
+                difference: next.difference,
+            }),
+        }
+    }
 }
 
 /// One price line.
@@ -48,7 +94,7 @@ pub struct PriceLineAnswer {
     pub order: Shown,
     /// What is charged.
     pub quantity: Shown,
-    /// `by_order`, `by_use`, `by_hours` or `as_required`.
+    /// `by_order`, `by_use`, `by_hours`, `as_required` or `by_supplier`.
     pub charged: &'static str,
     /// Jobs that one piece serves, where charged by use.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -57,8 +103,54 @@ pub struct PriceLineAnswer {
     pub unit_price: UnitPrice,
     /// Quantity times unit price, rounded half away from zero.
     pub extended: Amount,
+    /// What the unit price is made of, where it is a sum: the components of an hour.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(required = false)]
+    pub made_of: Vec<ComponentAnswer>,
+    /// A price that would have gone before, had its last day not passed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub expired: Option<ExpiredAnswer>,
     /// Where the price came from; null for what the job itself states.
     pub price_from: Option<PricedFrom>,
+}
+
+/// A part of what an hour costs.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct ComponentAnswer {
+    /// What it is.
+    pub name: String,
+    /// For one hour.
+    pub unit_price: UnitPrice,
+}
+
+impl ComponentAnswer {
+    fn of(component: &Component) -> Self {
+        Self {
+            name: component.name.clone(),
+            unit_price: component.unit_price,
+        }
+    }
+}
+
+/// A price whose last day has passed; it was not used.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct ExpiredAnswer {
+    /// Code of the supplier.
+    pub supplier: String,
+    /// The last day on which it held.
+    pub valid_until: Day,
+    /// The job that it was quoted for; null where it held for all.
+    pub quoted_for: Option<String>,
+}
+
+impl ExpiredAnswer {
+    fn of(expired: &Expired) -> Self {
+        Self {
+            supplier: expired.supplier.clone(),
+            valid_until: Day(expired.valid_until),
+            quoted_for: expired.quoted_for.clone(),
+        }
+    }
 }
 
 /// A line without a price.
@@ -137,6 +229,7 @@ impl PriceAnswer {
             total: priced.total(),
             priced_so_far: priced.priced_so_far(),
             per_area: per_area(priced, system),
+            choices: priced.choices.iter().map(ChoiceAnswer::of).collect(),
         }
     }
 }
@@ -157,6 +250,7 @@ fn show_line(line: &PriceLine) -> PriceLineAnswer {
         Charged::ByUse { uses } => ("by_use", Some(uses)),
         Charged::ByHours => ("by_hours", None),
         Charged::AsRequired => ("as_required", None),
+        Charged::BySupplier => ("by_supplier", None),
     };
     PriceLineAnswer {
         code: line.code.clone(),
@@ -169,6 +263,8 @@ fn show_line(line: &PriceLine) -> PriceLineAnswer {
         uses,
         unit_price: line.unit_price,
         extended: line.extended,
+        made_of: line.made_of.iter().map(ComponentAnswer::of).collect(),
+        expired: line.expired.as_ref().map(ExpiredAnswer::of),
         price_from: line.from.clone(),
     }
 }

@@ -43,6 +43,8 @@ const fn outer(name: &'static str, may: May, never: &'static [&'static str]) -> 
 #[rustfmt::skip]
 pub(super) const ROOMS: &[Room] = &[
     pure("quantity", May::Only(&[])),
+    // What a cell means is none of its business.
+    Room { never: &["Job", "PriceList"], ..pure("sheet", May::Only(&["quantity"])) },
     pure("job", May::Only(&["quantity"])),
     pure("catalog", May::Only(&["quantity"])),
     pure("geometry", May::Only(&["quantity", "job"])),
