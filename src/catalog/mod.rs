@@ -45,8 +45,8 @@ pub use price_list::{NoSuchRevision, Pinned, PriceList, Wanted};
 pub use quote::{NoPrice, PricedFrom, Quote};
 pub use settings::{Profit, SalesTax, Settings, TaxBase};
 pub use supplier::{ReadyMixTerms, ShortLoadStep, Supplier, Zone};
-pub(crate) use word::words;
 pub use wage::{Burden, BurdenOn, Component, OWN_WAGES, Wage, sum_components};
+pub(crate) use word::words;
 
 #[cfg(test)]
 mod tests;

@@ -42,13 +42,17 @@ pub enum Format {
     Json,
     /// CSV of the lines.
     Csv,
+    /// A workbook.
+    Xlsx,
 }
 
 impl Format {
-    const fn name(self) -> &'static str {
+    /// How a query names it; also the ending of a file.
+    pub const fn name(self) -> &'static str {
         match self {
             Self::Json => "json",
             Self::Csv => "csv",
+            Self::Xlsx => "xlsx",
         }
     }
 
@@ -56,6 +60,15 @@ impl Format {
         match self {
             Self::Json => "application/json",
             Self::Csv => "text/csv",
+            Self::Xlsx => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+        }
+    }
+
+    /// The media type with its parameters.
+    pub const fn content_type(self) -> &'static str {
+        match self {
+            Self::Csv => "text/csv; charset=utf-8; header=present",
+            Self::Json | Self::Xlsx => self.media_type(),
         }
     }
 }
@@ -66,31 +79,7 @@ impl ShowQuery {
     /// # Errors
     /// [`ApiError::NotAcceptable`] when none fits.
     pub fn choose(&self, headers: &HeaderMap, offered: &[Format]) -> Result<Format, ApiError> {
-        let names: Vec<&str> = offered.iter().map(|format| format.name()).collect();
-        if let Some(asked) = &self.format {
-            let found = offered.iter().find(|format| format.name() == asked);
-            return found.copied().ok_or_else(|| {
-                ApiError::NotAcceptable(format!("This call answers in {}.", names.join(" or ")))
-            });
-        }
-        let accepted = headers
-            .get(ACCEPT)
-            .and_then(|value| value.to_str().ok())
-            .unwrap_or("*/*");
-        let fits = |format: &Format| accepts(accepted, format.media_type());
-        offered
-            .iter()
-            .copied()
-            .filter(|format| fits(format) > 0.0)
-            .max_by(|a, b| {
-                // The earlier of two equally welcome formats wins.
-                fits(a)
-                    .total_cmp(&fits(b))
-                    .then(std::cmp::Ordering::Greater)
-            })
-            .ok_or_else(|| {
-                ApiError::NotAcceptable(format!("This call answers in {}.", names.join(" or ")))
-            })
+        choose_format(self.format.as_deref(), headers, offered)
     }
 
     /// How values are shown.
@@ -100,6 +89,35 @@ impl ShowQuery {
             working: self.working.unwrap_or(false),
         }
     }
+}
+
+/// The format that a query or else `Accept` asks for, of those offered; the first is the default.
+///
+/// # Errors
+/// [`ApiError::NotAcceptable`] when none fits.
+pub fn choose_format(
+    asked: Option<&str>,
+    headers: &HeaderMap,
+    offered: &[Format],
+) -> Result<Format, ApiError> {
+    let refusal = || {
+        let names: Vec<&str> = offered.iter().map(|format| format.name()).collect();
+        ApiError::NotAcceptable(format!("This call answers in {}.", names.join(" or ")))
+    };
+    if let Some(asked) = asked {
+        let found = offered.iter().find(|format| format.name() == asked);
+        return found.copied().ok_or_else(refusal);
+    }
+    let accepted = headers.get(ACCEPT).and_then(|value| value.to_str().ok());
+    let fits = |format: &Format| accepts(accepted.unwrap_or("*/*"), format.media_type());
+    let welcome = offered.iter().copied().filter(|format| fits(format) > 0.0);
+    welcome
+        .max_by(|a, b| {
+            // The earlier of two equally welcome formats wins.
+            let by = fits(a).total_cmp(&fits(b));
+            by.then(std::cmp::Ordering::Greater)
+        })
+        .ok_or_else(refusal)
 }
 
 /// How welcome a media type is under an `Accept` header (RFC 9110, section 12.5.1), 0 to 1.

@@ -44,16 +44,12 @@ pub(super) async fn post_estimate(
     let format = given.choose(&[Format::Json, Format::Csv])?;
     let prepared = given.prepare(sent)?;
     let estimate = estimate(prepared.sent.clone(), prepared.today, prepared.with())?;
-    let mut response = match format {
-        Format::Csv => answer_csv(write_price_lines(&estimate.priced)),
-        Format::Json => {
-            let view = given.query.view(estimate.job.units);
-            answer_json(&EstimateAnswer::of(
-                &estimate,
-                view,
-                given.query.job.unwrap_or(false),
-            ))?
-        }
+    let mut response = if format == Format::Csv {
+        answer_csv(write_price_lines(&estimate.priced))
+    } else {
+        let view = given.query.view(estimate.job.units);
+        let with_job = given.query.job.unwrap_or(false);
+        answer_json(&EstimateAnswer::of(&estimate, view, with_job))?
     };
     let age = HeaderValue::from(given.book_age());
     response

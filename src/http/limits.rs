@@ -34,6 +34,8 @@ pub const BODY_BYTES: usize = 1024 * 1024;
 pub const NESTING: usize = 32;
 /// Longest time until the answer begins.
 pub const SECONDS: u64 = 10;
+/// The same for a table of up to 100,000 rows.
+pub const IMPORT_SECONDS: u64 = 120;
 /// How much of a refused body is read and dropped, so that the caller gets to see the refusal.
 const DRAIN_BYTES: usize = 8 * 1024 * 1024;
 
@@ -84,15 +86,28 @@ pub(super) async fn hold_to_time(
         arrival.complete();
     }
     request.extensions_mut().insert(arrival.clone());
+    let seconds = seconds_for(request.path());
     let answer = catch_panic(next.call(request));
-    match tokio::time::timeout(Duration::from_secs(SECONDS), answer).await {
+    match tokio::time::timeout(Duration::from_secs(seconds), answer).await {
         Ok(Ok(answered)) => Ok(answered?.map_into_boxed_body()),
         Ok(Err(panic)) => Err(panic.into()),
         Err(_) if arrival.0.get() => {
-            let detail = format!("No answer was ready within {SECONDS} s.");
+            let detail = format!("No answer was ready within {seconds} s.");
             Err(ApiError::Unavailable(detail).into())
         }
-        Err(_) => Err(ApiError::Timeout { seconds: SECONDS }.into()),
+        Err(_) => Err(ApiError::Timeout { seconds }.into()),
+    }
+}
+
+fn seconds_for(path: &str) -> u64 {
+    let imports = path.starts_with("/v1/price-books/") && path.ends_with("/import");
+    if imports { IMPORT_SECONDS } else { SECONDS }
+}
+
+/// Notes that the body of a request has arrived.
+pub(super) fn note_arrival(request: &actix_web::HttpRequest) {
+    if let Some(arrival) = request.extensions().get::<Arrival>() {
+        arrival.complete();
     }
 }
 

@@ -1,12 +1,18 @@
-//! Price books: what they hold, what an item costs and cost, and the writing of one item.
+//! Price books: what they hold, what an item costs and cost, the writing of items and of whole
+//! tables.
 //!
 //! Invariants: reads come from memory; every write states the condition under which it holds, and
 //! makes one revision. Absent: SQL, and any arithmetic with a price.
 
 mod answer;
+mod book;
 mod condition;
+mod export;
+pub(crate) mod import;
 mod query;
+mod repeat;
 mod request;
+mod table;
 
 use super::{
     body::Sent,
@@ -37,11 +43,14 @@ use utoipa_actix_web::service_config::ServiceConfig;
 pub fn configure(config: &mut ServiceConfig) {
     config.service(get_price_books);
     config.service(get_price_book);
+    config.service(book::put_price_book);
     config.service(get_items);
     config.service(get_item);
     config.service(put_item);
     config.service(get_item_prices);
     config.service(get_revisions);
+    config.service(export::get_export);
+    config.service(import::post_import);
 }
 
 /// Every price book

@@ -4,7 +4,9 @@
 //! wildcard; `detail` is safe to show; the cause of a 5xx is logged once, here. Absent: stack
 //! traces, SQL, file paths, and any other module that names a status code for a refusal.
 
+use crate::book::table::RowFaults;
 use crate::quantity::{Fault, Faults};
+use crate::sheet::SheetError;
 use actix_web::{
     HttpResponse, ResponseError,
     http::{StatusCode, header},
@@ -37,6 +39,9 @@ pub struct Problem {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schema(required = false)]
     pub errors: Vec<Fault>,
+    /// Every row of a table that has a fault, as `2-14, 17`, where not all faults are listed too.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bad_rows: Option<String>,
 }
 
 /// Everything the service can refuse with. `Display` is the `detail` of the problem.
@@ -104,6 +109,12 @@ pub enum ApiError {
     /// Readable, with faults; all of them are listed.
     #[error("{}", count_faults(.0))]
     Faults(Faults),
+    /// Rows of a table have faults; the first are listed, and every row is named.
+    #[error("{} faults were found in {} rows of the table; nothing was taken from it.", .0.count, .0.rows.len())]
+    Rows(RowFaults),
+    /// A key that was sent with another request before.
+    #[error("{0}")]
+    KeyUsed(String),
     /// A write that does not say which state it changes.
     #[error("{0}")]
     PreconditionRequired(String),
@@ -157,6 +168,8 @@ fn row(error: &ApiError) -> Row {
         E::UriTooLong { .. }        => ("/problems/uri-too-long",           "The request target is too long",     S::URI_TOO_LONG),
         E::UnsupportedMediaType(_)  => ("/problems/unsupported-media-type", "The media type is not read here",    S::UNSUPPORTED_MEDIA_TYPE),
         E::Faults(_)                => ("/problems/faults",                 "The input has faults",               S::UNPROCESSABLE_ENTITY),
+        E::Rows(_)                  => ("/problems/faults",                 "The input has faults",               S::UNPROCESSABLE_ENTITY),
+        E::KeyUsed(_)               => ("/problems/key-used",               "The key belongs to another request", S::UNPROCESSABLE_ENTITY),
         E::PreconditionRequired(_)  => ("/problems/precondition-required",  "A condition is required",            S::PRECONDITION_REQUIRED),
         E::TooManyRequests { .. }   => ("/problems/too-many-requests",      "Too many calls",                     S::TOO_MANY_REQUESTS),
         E::HeadersTooLarge(_)       => ("/problems/headers-too-large",      "The headers are too large",          S::REQUEST_HEADER_FIELDS_TOO_LARGE),
@@ -203,7 +216,12 @@ impl ApiError {
             detail: self.to_string(),
             errors: match self {
                 Self::Faults(faults) => faults.0.clone(),
+                Self::Rows(faults) => faults.told.0.clone(),
                 _ => Vec::new(),
+            },
+            bad_rows: match self {
+                Self::Rows(faults) => Some(faults.rows_text()),
+                _ => None,
             },
         }
     }
@@ -214,7 +232,9 @@ impl ApiError {
             Self::Unauthorized(_) => Some((header::WWW_AUTHENTICATE, "Bearer".to_owned())),
             Self::MethodNotAllowed { allow, .. } => Some((header::ALLOW, allow.clone())),
             Self::TooManyRequests { seconds } => Some((header::RETRY_AFTER, seconds.to_string())),
-            Self::Unavailable(_) => Some((header::RETRY_AFTER, RETRY_AFTER_SECONDS.to_owned())),
+            Self::Unavailable(_) | Self::Conflict(_) => {
+                Some((header::RETRY_AFTER, RETRY_AFTER_SECONDS.to_owned()))
+            }
             _ => None,
         }
     }
@@ -224,6 +244,30 @@ impl From<Faults> for ApiError {
     fn from(faults: Faults) -> Self {
         Self::Faults(faults)
     }
+}
+
+impl From<SheetError> for ApiError {
+    fn from(error: SheetError) -> Self {
+        match error.row() {
+            None => Self::Unreadable(sentence(&error.to_string())),
+            Some(row) => {
+                let mut faults = RowFaults::default();
+                let fault = Fault::new("", "a row that cannot be read", error.to_string(), None);
+                faults.push(row, fault.in_row(row, ""));
+                Self::Rows(faults)
+            }
+        }
+    }
+}
+
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|letter| letter.to_ascii_uppercase());
+    format!(
+        "{}{}.",
+        first.unwrap_or_default(),
+        letters.as_str().trim_end_matches('.')
+    )
 }
 
 impl ResponseError for ApiError {

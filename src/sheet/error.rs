@@ -59,7 +59,7 @@ pub enum SheetError {
         limit: usize,
     },
     /// A row that is longer than may be.
-    #[error("row {row} is longer than {limit} bytes: is a quote open in it?")]
+    #[error("row {row} is longer than {limit} bytes; in a CSV file, look for a quote left open")]
     RowTooLong {
         /// Its number.
         row: u64,

@@ -11,6 +11,7 @@ mod geometry;
 mod house;
 mod quantity;
 mod rules;
+mod sheet;
 mod takeoff;
 mod worked;
 

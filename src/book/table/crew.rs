@@ -34,8 +34,16 @@ pub(super) fn read_wage(line: &mut Line<'_>, draft: &mut Draft, known: Known<'_>
     let class = line.required("class", "").map(str::to_owned);
     line.required("effective_from", "");
     line.required("base", "");
-    if let Some(class) = class.as_deref().filter(|class| !known.classes.contains(class)) {
-        line.fault("class", class, &known.classes.join(", "), known.classes.first().copied());
+    if let Some(class) = class
+        .as_deref()
+        .filter(|class| !known.classes.contains(class))
+    {
+        line.fault(
+            "class",
+            class,
+            &known.classes.join(", "),
+            known.classes.first().copied(),
+        );
     }
     let effective_from = line.day_in("effective_from");
     let (base, fringe) = (line.number_in("base"), line.number_in("fringe"));
@@ -84,7 +92,11 @@ pub(in crate::book) fn read_burden((name, value): (&str, &str)) -> Option<Burden
 }
 
 fn wage_key(wage: &Wage) -> WageKey {
-    (wage.schedule.clone(), wage.class.clone(), wage.effective_from)
+    (
+        wage.schedule.clone(),
+        wage.class.clone(),
+        wage.effective_from,
+    )
 }
 
 pub(super) fn read_rate(line: &mut Line<'_>, draft: &mut Draft, known: Known<'_>) {
@@ -103,7 +115,12 @@ pub(super) fn read_rate(line: &mut Line<'_>, draft: &mut Draft, known: Known<'_>
     let mut faults = Faults::default();
     check_rate(&rate, "", &mut faults);
     line.take(faults);
-    put(&mut draft.rates, (rate.task.clone(), rate), line, "likely_min");
+    put(
+        &mut draft.rates,
+        (rate.task.clone(), rate),
+        line,
+        "likely_min",
+    );
 }
 
 fn read_minutes(line: &mut Line<'_>) -> Option<TaskMinutes> {
@@ -124,10 +141,17 @@ pub(super) fn read_index(line: &mut Line<'_>, draft: &mut Draft) {
     line.required("value", "");
     let value = line.number_in("value");
     // A spreadsheet turns a month into its first day.
-    let read = month.as_deref().map(|text| parse_month(text.strip_suffix("-01").unwrap_or(text)));
+    let read = month
+        .as_deref()
+        .map(|text| parse_month(text.strip_suffix("-01").unwrap_or(text)));
     let read = read.map(|read| read.or_else(|| parse_month(month.as_deref()?)));
     if let (Some(None), Some(month)) = (read, &month) {
-        line.fault("month", month, "a month that exists, written year-month", Some("2026-03"));
+        line.fault(
+            "month",
+            month,
+            "a month that exists, written year-month",
+            Some("2026-03"),
+        );
     }
     let (Some(series), Some(Some(month)), Some(value)) = (series, read, value) else {
         return;
@@ -140,7 +164,12 @@ pub(super) fn read_index(line: &mut Line<'_>, draft: &mut Draft) {
     let mut faults = Faults::default();
     check_index(&value, "", &mut faults);
     line.take(faults);
-    put(&mut draft.indices, ((value.series.clone(), month), value), line, "value");
+    put(
+        &mut draft.indices,
+        ((value.series.clone(), month), value),
+        line,
+        "value",
+    );
 }
 
 pub(super) fn finish(
@@ -157,7 +186,12 @@ pub(super) fn finish(
         if own != Some(&drafted.value) {
             let what = format!("{} {} from {}", key.0, key.1, key.2);
             let after = wage_cells(&drafted.value);
-            plan.tell((drafted.row, "wage", what), (Kind::Wages, 0), own.map(wage_cells), &after);
+            plan.tell(
+                (drafted.row, "wage", what),
+                (Kind::Wages, 0),
+                own.map(wage_cells),
+                &after,
+            );
             plan.change.wages.push(drafted.value);
         }
     }
@@ -167,7 +201,12 @@ pub(super) fn finish(
         let void = own.is_none() && drafted.value.minutes.is_none();
         if own != Some(&drafted.value) && !void {
             let after = rate_cells(&drafted.value);
-            plan.tell((drafted.row, "rate", task), (Kind::Rates, 0), own.map(rate_cells), &after);
+            plan.tell(
+                (drafted.row, "rate", task),
+                (Kind::Rates, 0),
+                own.map(rate_cells),
+                &after,
+            );
             plan.change.rates.push(drafted.value);
         }
     }
@@ -180,7 +219,12 @@ pub(super) fn finish(
         if own != Some(&drafted.value) {
             let what = format!("{} {}", key.0, month_text(key.1));
             let after = index_cells(&drafted.value);
-            plan.tell((drafted.row, "index", what), (Kind::Indices, 0), own.map(index_cells), &after);
+            plan.tell(
+                (drafted.row, "index", what),
+                (Kind::Indices, 0),
+                own.map(index_cells),
+                &after,
+            );
             plan.change.indices.push(drafted.value);
         }
     }
@@ -189,7 +233,10 @@ pub(super) fn finish(
 fn wage_cells(wage: &Wage) -> Vec<Written> {
     let burdens = wage.burdens.iter().map(|burden| {
         let value = match burden.on {
-            BurdenOn::Base { share, on_premium: true } => format!("{share} {ON_PREMIUM}"),
+            BurdenOn::Base {
+                share,
+                on_premium: true,
+            } => format!("{share} {ON_PREMIUM}"),
             BurdenOn::Base { share, .. } => share.to_string(),
             BurdenOn::Hour(cost) => cost.to_string(),
         };
@@ -209,7 +256,13 @@ fn wage_cells(wage: &Wage) -> Vec<Written> {
 fn rate_cells(rate: &OwnRate) -> Vec<Written> {
     let Some(minutes) = rate.minutes else {
         let blank = || Written::Blank;
-        return vec![Written::text(&rate.task), blank(), blank(), Written::text(BUILT_IN), blank()];
+        return vec![
+            Written::text(&rate.task),
+            blank(),
+            blank(),
+            Written::text(BUILT_IN),
+            blank(),
+        ];
     };
     vec![
         Written::text(&rate.task),
@@ -229,13 +282,22 @@ fn index_cells(value: &IndexValue) -> Vec<Written> {
 }
 
 pub(super) fn write_wages(list: &PriceList) -> Vec<Vec<Written>> {
-    list.history().wages(list.revision()).map(wage_cells).collect()
+    list.history()
+        .wages(list.revision())
+        .map(wage_cells)
+        .collect()
 }
 
 pub(super) fn write_rates(list: &PriceList) -> Vec<Vec<Written>> {
-    list.history().own_rates(list.revision()).map(rate_cells).collect()
+    list.history()
+        .own_rates(list.revision())
+        .map(rate_cells)
+        .collect()
 }
 
 pub(super) fn write_indices(list: &PriceList) -> Vec<Vec<Written>> {
-    list.history().index_values(list.revision()).map(index_cells).collect()
+    list.history()
+        .index_values(list.revision())
+        .map(index_cells)
+        .collect()
 }

@@ -96,7 +96,10 @@ impl<'a> Line<'a> {
     /// What stands in a column, and whether it stands in the file.
     fn cell(&self, name: &str) -> Option<(&'a str, bool)> {
         let place = self.place(name)?;
-        let cell = place.at.as_ref().and_then(|(at, _)| self.row.cells.get(*at));
+        let cell = place
+            .at
+            .as_ref()
+            .and_then(|(at, _)| self.row.cells.get(*at));
         let cell = cell.map(|cell| cell.trim()).filter(|cell| !cell.is_empty());
         let value = || place.value.as_deref().filter(|value| !value.is_empty());
         cell.map(|cell| (cell, true))
@@ -121,10 +124,17 @@ impl<'a> Line<'a> {
     }
 
     /// A number in a column, with the decimal mark of the file.
-    pub(super) fn number_in<T: FromStr<Err: std::fmt::Display>>(&mut self, name: &str) -> Option<T> {
+    pub(super) fn number_in<T: FromStr<Err: std::fmt::Display>>(
+        &mut self,
+        name: &str,
+    ) -> Option<T> {
         let (text, in_file) = self.cell(name)?;
         // What stands in the query is written with a point, whatever the file does.
-        let dialect = if in_file { self.dialect } else { Dialect::default() };
+        let dialect = if in_file {
+            self.dialect
+        } else {
+            Dialect::default()
+        };
         let plain = match plain_number(text, dialect) {
             Ok(plain) => plain,
             Err(fault) => {
@@ -135,7 +145,8 @@ impl<'a> Line<'a> {
         let read = plain.parse();
         if read.is_err() {
             let example = self.example(name);
-            let accepted = "a number of at most nine digits before the decimal mark and four after it";
+            let accepted =
+                "a number of at most nine digits before the decimal mark and four after it";
             self.fault(name, text, accepted, example);
         }
         read.ok()
@@ -207,8 +218,18 @@ impl<'a> Line<'a> {
     /// of a column.
     pub(super) fn take(&mut self, faults: Faults) {
         for fault in faults.0 {
-            let name = fault.pointer.split('/').nth(1).unwrap_or_default().to_owned();
-            self.fault(&name, &fault.found, &fault.accepted, fault.example.as_deref());
+            let name = fault
+                .pointer
+                .split('/')
+                .nth(1)
+                .unwrap_or_default()
+                .to_owned();
+            self.fault(
+                &name,
+                &fault.found,
+                &fault.accepted,
+                fault.example.as_deref(),
+            );
         }
     }
 

@@ -14,7 +14,10 @@ pub(super) fn read_entries(text: &str) -> Result<Vec<Entry<'_>>, &str> {
     if text.eq_ignore_ascii_case(NONE) {
         return Ok(Vec::new());
     }
-    let entries = text.split(';').map(str::trim).filter(|entry| !entry.is_empty());
+    let entries = text
+        .split(';')
+        .map(str::trim)
+        .filter(|entry| !entry.is_empty());
     let read = entries.map(|entry| {
         let (name, value) = entry.rsplit_once('=').ok_or(entry)?;
         let (name, value) = (name.trim(), value.trim());
@@ -27,7 +30,9 @@ pub(super) fn read_entries(text: &str) -> Result<Vec<Entry<'_>>, &str> {
 
 /// A list as text; `none` where it is empty.
 pub(super) fn write_entries(entries: impl Iterator<Item = (String, String)>) -> String {
-    let entries: Vec<String> = entries.map(|(name, value)| format!("{name} = {value}")).collect();
+    let entries: Vec<String> = entries
+        .map(|(name, value)| format!("{name} = {value}"))
+        .collect();
     if entries.is_empty() {
         NONE.to_owned()
     } else {

@@ -101,11 +101,19 @@ fn overlay(line: &mut Line<'_>, code: &str, base: Option<&Item>) -> Option<Item>
         description: description.or_else(|| base.map(|base| base.description.clone()))?,
         class: class.or_else(|| base.map(|base| base.class))?,
         sale_unit: sale_unit.or_else(|| base.map(|base| base.sale_unit))?,
-        order_step: order_step.or_else(|| base.map(|base| base.order_step)).unwrap_or(Decimal4::ONE),
-        minimum: minimum.or_else(|| base.map(|base| base.minimum)).unwrap_or_default(),
+        order_step: order_step
+            .or_else(|| base.map(|base| base.order_step))
+            .unwrap_or(Decimal4::ONE),
+        minimum: minimum
+            .or_else(|| base.map(|base| base.minimum))
+            .unwrap_or_default(),
         holds: holds(line, base),
         charge: charge(line, base),
-        supplier: code_or_none(line, "preferred_supplier", base.and_then(|base| base.supplier.clone())),
+        supplier: code_or_none(
+            line,
+            "preferred_supplier",
+            base.and_then(|base| base.supplier.clone()),
+        ),
         index: code_or_none(line, "index", base.and_then(|base| base.index.clone())),
     };
     line.is_sound().then_some(item)
@@ -135,7 +143,11 @@ fn holds(line: &mut Line<'_>, base: Option<&Item>) -> Option<Holds> {
     match (quantity, unit) {
         (Some(quantity), Some(unit)) => Some(Holds { quantity, unit }),
         (quantity, _) if line.is_sound() => {
-            let name = if quantity.is_none() { "holds" } else { "holds_unit" };
+            let name = if quantity.is_none() {
+                "holds"
+            } else {
+                "holds_unit"
+            };
             line.required(name, "; holds and holds_unit go together");
             None
         }
@@ -180,16 +192,23 @@ fn charge(line: &mut Line<'_>, base: Option<&Item>) -> Charge {
 }
 
 fn read_price(line: &mut Line<'_>, code: &str, (draft, known): (&mut Draft, Known<'_>)) {
-    let seller = line.required("supplier", "; a price needs it").map(str::to_owned);
+    let seller = line
+        .required("supplier", "; a price needs it")
+        .map(str::to_owned);
     line.required("unit_price", "; a price needs it");
     line.required("effective_from", "; a price needs it");
     let taken_back = line
         .text("unit_price")
         .is_some_and(|text| text.eq_ignore_ascii_case(WITHDRAWN));
-    let unit_price = if taken_back { None } else { line.number_in("unit_price") };
+    let unit_price = if taken_back {
+        None
+    } else {
+        line.number_in("unit_price")
+    };
     let from_quantity: Option<Decimal4> = line.number_in("from_quantity");
     let (effective_from, valid_until) = (line.day_in("effective_from"), line.day_in("valid_until"));
-    let (Some(seller), Some(effective_from), true) = (seller, effective_from, line.is_sound()) else {
+    let (Some(seller), Some(effective_from), true) = (seller, effective_from, line.is_sound())
+    else {
         return;
     };
     let price = Price {
@@ -238,7 +257,12 @@ pub(super) fn finish(
             plan.change.items.push(drafted.value);
         }
     }
-    let mut owned: BTreeSet<String> = plan.change.items.iter().map(|item| item.code.clone()).collect();
+    let mut owned: BTreeSet<String> = plan
+        .change
+        .items
+        .iter()
+        .map(|item| item.code.clone())
+        .collect();
     for drafted in prices.into_values() {
         let price = drafted.value;
         let item = history.item(&price.item);
@@ -247,7 +271,10 @@ pub(super) fn finish(
         // Taking back what is not there changes nothing.
         let void = newest.is_none() && price.unit_price.is_none();
         if newest != Some(&price) && !void {
-            let what = format!("{} at {} from {}", price.item, price.supplier, price.effective_from);
+            let what = format!(
+                "{} at {} from {}",
+                price.item, price.supplier, price.effective_from
+            );
             plan.tell(
                 (drafted.row, "price", what),
                 (Kind::Prices, FIRST_OF_PRICE),
@@ -264,7 +291,10 @@ pub(super) fn finish(
 
 /// A price of an item that the book only inherits makes the item its own.
 fn own_item(code: &str, list: &PriceList, plan: &mut Plan) {
-    let here = list.history().item(code).and_then(|item| item.item(list.revision()));
+    let here = list
+        .history()
+        .item(code)
+        .and_then(|item| item.item(list.revision()));
     if let (None, Some(item)) = (here, list.item(code)) {
         plan.change.items.push(item.clone());
     }
@@ -293,13 +323,17 @@ fn item_cells(item: &Item) -> Vec<Written> {
 }
 
 fn price_cells(price: &Price, list: &PriceList) -> Vec<Written> {
-    let name = list.supplier(&price.supplier).map(|known| known.name.as_str());
+    let name = list
+        .supplier(&price.supplier)
+        .map(|known| known.name.as_str());
     let from = Some(price.from_quantity).filter(|from| *from != Decimal4::ZERO);
     vec![
         Written::text(&price.supplier),
         Written::maybe_text(name),
         Written::maybe_number(from),
-        price.unit_price.map_or_else(|| Written::text(WITHDRAWN), Written::number),
+        price
+            .unit_price
+            .map_or_else(|| Written::text(WITHDRAWN), Written::number),
         Written::text(price.effective_from.to_string()),
         Written::maybe_text(price.valid_until.map(|until| until.to_string())),
         Written::maybe_text(price.quoted_for.as_deref()),

@@ -23,15 +23,28 @@ pub(super) fn read(line: &mut Line<'_>, draft: &mut Draft, known: Known<'_>) {
     let mut supplier = base;
     take_number(line, "minimum_order", &mut supplier.minimum_order);
     let terms = &mut supplier.terms;
-    take_number(line, "short_load_below_yd3", &mut terms.short_load_below_yd3);
+    take_number(
+        line,
+        "short_load_below_yd3",
+        &mut terms.short_load_below_yd3,
+    );
     take_number(line, "truck_most_yd3", &mut terms.truck_most_yd3);
-    take_number(line, "free_unloading_min_per_yd3", &mut terms.free_unloading_min_per_yd3);
+    take_number(
+        line,
+        "free_unloading_min_per_yd3",
+        &mut terms.free_unloading_min_per_yd3,
+    );
     take_steps(line, &mut supplier.short_load_steps);
     take_zones(line, &mut supplier.zones);
     let mut faults = Faults::default();
     check_supplier(&supplier, "", &mut faults);
     line.take(faults);
-    put(&mut draft.suppliers, (code.to_owned(), supplier), line, "supplier");
+    put(
+        &mut draft.suppliers,
+        (code.to_owned(), supplier),
+        line,
+        "supplier",
+    );
 }
 
 /// Takes the supplier of a price into the draft: a new one, a renamed one, or one that the book
@@ -42,7 +55,12 @@ pub(super) fn name(line: &mut Line<'_>, code: &str, (draft, known): (&mut Draft,
         return;
     }
     if let Some(supplier) = named(line, code, known.list) {
-        put(&mut draft.suppliers, (code.to_owned(), supplier), line, "supplier_name");
+        put(
+            &mut draft.suppliers,
+            (code.to_owned(), supplier),
+            line,
+            "supplier_name",
+        );
     }
 }
 
@@ -51,7 +69,10 @@ fn named(line: &mut Line<'_>, code: &str, list: &PriceList) -> Option<Supplier> 
     let known = list.supplier(code).cloned();
     let name = line.text("supplier_name").map(str::to_owned);
     let Some(name) = name.or_else(|| known.as_ref().map(|known| known.name.clone())) else {
-        line.required("supplier_name", "; the book does not know this supplier yet");
+        line.required(
+            "supplier_name",
+            "; the book does not know this supplier yet",
+        );
         return None;
     };
     let mut faults = Faults::default();
@@ -118,23 +139,42 @@ pub(super) fn take_list<T>(
         match read(*entry) {
             Some(one) if !names.contains(&entry.0) => taken.push(one),
             Some(_) => line.fault(column, entry.0, "each name once", None),
-            None => line.fault(column, &format!("{} = {}", entry.0, entry.1), "name = number with a point", Some("A = 40.50")),
+            None => line.fault(
+                column,
+                &format!("{} = {}", entry.0, entry.1),
+                "name = number with a point",
+                Some("A = 40.50"),
+            ),
         }
         names.push(entry.0);
     }
     if let Err(entry) = entries {
-        line.fault(column, entry, "name = number, separated by semicolons", Some("A = 40.50; B = 65"));
+        line.fault(
+            column,
+            entry,
+            "name = number, separated by semicolons",
+            Some("A = 40.50; B = 65"),
+        );
     }
     line.is_sound().then_some(taken)
 }
 
-pub(super) fn finish(drafted: BTreeMap<String, Drafted<Supplier>>, known: Known<'_>, plan: &mut Plan) {
+pub(super) fn finish(
+    drafted: BTreeMap<String, Drafted<Supplier>>,
+    known: Known<'_>,
+    plan: &mut Plan,
+) {
     let list = known.list;
     for (code, drafted) in drafted {
         let own = list.history().supplier(&code, list.revision());
         if own != Some(&drafted.value) {
             let after = cells(&drafted.value);
-            plan.tell((drafted.row, "supplier", code), (Kind::Suppliers, 0), own.map(cells), &after);
+            plan.tell(
+                (drafted.row, "supplier", code),
+                (Kind::Suppliers, 0),
+                own.map(cells),
+                &after,
+            );
             plan.change.suppliers.push(drafted.value);
         }
     }
@@ -146,7 +186,13 @@ fn cells(supplier: &Supplier) -> Vec<Written> {
     let steps = steps.map(|step| (step.below_yd3.to_string(), step.fee.to_string()));
     let zones = supplier.zones.iter();
     let zones = zones.map(|zone| (zone.name.clone(), zone.fee.to_string()));
-    let of_list = |text: String| if text == NONE { Written::Blank } else { Written::Text(text) };
+    let of_list = |text: String| {
+        if text == NONE {
+            Written::Blank
+        } else {
+            Written::Text(text)
+        }
+    };
     vec![
         Written::text(&supplier.code),
         Written::text(&supplier.name),
