@@ -3,6 +3,9 @@
 //! Invariants: standard output carries only what was asked for (the document, the address); the
 //! one error a person sees is a line on standard error. Absent: settings, which `config` holds.
 
+mod book;
+mod keys;
+
 use crate::{
     config::{self, Config},
     http::{self, document},
@@ -31,7 +34,7 @@ struct Line {
 }
 
 /// What the operator asks for.
-#[derive(Clone, Copy, Debug, Subcommand)]
+#[derive(Clone, Debug, Subcommand)]
 enum Command {
     /// Answer requests until told to stop; this is also the default
     Serve,
@@ -39,6 +42,18 @@ enum Command {
     Openapi,
     /// Ask the service at the configured address whether it is ready; exit code 0 when it is
     Healthcheck,
+    /// Make, list and revoke keys
+    Keys {
+        #[command(subcommand)]
+        command: keys::Command,
+    },
+    /// Copy the whole price book: to another database, into a backup, from one
+    Book {
+        #[command(subcommand)]
+        command: book::Command,
+    },
+    /// Bring the tables of the database up to date, and do nothing else
+    Migrate,
 }
 
 /// Reads the command line and the environment, and does what they say.
@@ -63,6 +78,9 @@ async fn obey() -> anyhow::Result<()> {
             Ok(io::stdout().write_all(text.as_bytes())?)
         }
         Command::Healthcheck => ask_ready(&line.config).await,
+        Command::Keys { command } => keys::obey(command, &line.config).await,
+        Command::Book { command } => book::obey(&command, &line.config).await,
+        Command::Migrate => book::migrate(&line.config).await,
     }
 }
 

@@ -12,6 +12,7 @@ use std::{
     ffi::OsString,
     net::SocketAddr,
     path::{Path, PathBuf},
+    time::Duration,
 };
 use tracing_subscriber::EnvFilter;
 
@@ -52,6 +53,16 @@ pub struct Config {
     )]
     pub database_url_file: Option<PathBuf>,
 
+    /// Book that prices a job which names none
+    #[arg(
+        long,
+        global = true,
+        env = "CROSSFALL_DEFAULT_BOOK",
+        default_value = "demo",
+        value_name = "CODE"
+    )]
+    pub default_book: String,
+
     /// What to log: error, warn, info, debug, trace, or a list such as info,crossfall=debug
     #[arg(long, global = true, env = "CROSSFALL_LOG", default_value = "info", value_parser = parse_log, value_name = "FILTER")]
     pub log: String,
@@ -72,6 +83,10 @@ pub struct Config {
     /// Further names a loopback service answers to, separated by commas
     #[arg(long, global = true, env = "CROSSFALL_HOSTS", value_delimiter = ',', value_parser = parse_host, value_name = "NAME")]
     pub hosts: Vec<String>,
+
+    /// How long prices and keys are trusted after the database was last read: 24h, 90m, 30s
+    #[arg(long, global = true, env = "CROSSFALL_OFFLINE_LIMIT", default_value = "24h", value_parser = parse_span, value_name = "SPAN")]
+    pub offline_limit: Duration,
 }
 
 /// Where the price book is kept.
@@ -154,7 +169,7 @@ pub fn check_names(
     Ok(())
 }
 
-fn read_secret(file: &Path) -> anyhow::Result<SecretString> {
+pub(crate) fn read_secret(file: &Path) -> anyhow::Result<SecretString> {
     let text =
         std::fs::read_to_string(file).with_context(|| format!("reading {}", file.display()))?;
     Ok(text.trim().to_owned().into())
@@ -206,6 +221,26 @@ fn parse_time_zone(text: &str) -> Result<FixedOffset, String> {
     };
     seconds()
         .and_then(FixedOffset::east_opt)
+        .ok_or_else(refused)
+}
+
+fn parse_span(text: &str) -> Result<Duration, String> {
+    let refused = || "write a whole number and its unit: 24h, 90m or 30s".to_owned();
+    let (number, unit) = text
+        .trim()
+        .split_at_checked(text.trim().len().saturating_sub(1))
+        .ok_or_else(refused)?;
+    let seconds: u64 = match unit {
+        "h" => 3_600,
+        "m" => 60,
+        "s" => 1,
+        _ => return Err(refused()),
+    };
+    let digits = number.bytes().all(|byte| byte.is_ascii_digit());
+    let number: u64 = number.parse().map_err(|_| refused())?;
+    let span = number.checked_mul(seconds).filter(|span| *span > 0);
+    span.filter(|_| digits)
+        .map(Duration::from_secs)
         .ok_or_else(refused)
 }
 
@@ -261,6 +296,32 @@ mod tests {
                 .local_minus_utc(),
             -18_000
         );
+    }
+
+    #[test]
+    fn an_offline_limit_is_a_number_with_its_unit() {
+        let seconds = |text: &str| parse_span(text).map(|span| span.as_secs());
+        assert_eq!(seconds("24h"), Ok(86_400));
+        assert_eq!(seconds("90m"), Ok(5_400));
+        assert_eq!(seconds("30s"), Ok(30));
+        for bad in [
+            "",
+            "h",
+            "24",
+            "0s",
+            "-1h",
+            "+1h",
+            "1.5h",
+            "24 h",
+            "1d",
+            "ä",
+            "99999999999999999999h",
+            "9999999999999999999h",
+        ] {
+            assert!(seconds(bad).is_err(), "{bad}");
+        }
+        let config = read(&[]).expect("reads");
+        assert_eq!(config.offline_limit.as_secs(), 86_400);
     }
 
     #[test]

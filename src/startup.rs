@@ -5,7 +5,7 @@
 //! lets requests under way finish. Absent: arithmetic, SQL.
 
 use crate::{
-    book::{Books, open_file},
+    book::{BookStore, Books, KeyRing, open_file, open_store},
     config::{Config, Database},
     http::{
         self, Surroundings,
@@ -39,8 +39,8 @@ const STOP_SECONDS: u64 = 30;
 /// out requests can turn elsewhere. A person at a terminal does not wait.
 const NOTICE: Duration = Duration::from_secs(1);
 
-/// Between two looks at what other replicas have written.
-const BOOK_PAUSE: Duration = Duration::from_millis(500);
+/// Between two looks at what others have written: prices, and keys.
+const PAUSE: Duration = Duration::from_millis(500);
 
 /// A bound service that does not answer yet.
 pub struct Service {
@@ -57,19 +57,23 @@ impl Service {
     /// A key that cannot serve, no key beyond loopback, a store that cannot be opened, an address
     /// that is taken.
     pub async fn build(config: Config) -> anyhow::Result<Self> {
-        let gate = build_gate(&config)?;
-        let (books, kind) = open_books(&config)
-            .await
-            .context("opening the price book")?;
-        let readiness = Readiness::new(probe(books.clone(), kind));
-        actix_web::rt::spawn(books.clone().keep_fresh(BOOK_PAUSE));
+        let keys = first_key(&config)?;
+        let store = open_database(&config).await?;
+        let ring = Arc::new(KeyRing::open(store.clone()).await?);
+        let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
+        let books = Books::on(store.clone()).await?;
+        let books = Arc::new(books.by_default(&config.default_book));
+        let readiness = Readiness::new(probe(books.clone(), &config)?);
+        actix_web::rt::spawn(books.clone().keep_fresh(PAUSE));
+        actix_web::rt::spawn(ring.keep_fresh(PAUSE));
         let surroundings = Surroundings::new(
             http::routes,
             gate,
             readiness.clone(),
             today(config.time_zone),
         )
-        .with_books(books);
+        .with_books(books)
+        .with_access(store);
         let listener = TcpListener::bind(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
         let address = listener.local_addr()?;
@@ -114,47 +118,49 @@ pub fn reachable(listen: SocketAddr) -> SocketAddr {
     SocketAddr::new(ip, listen.port())
 }
 
-/// Opens the price book; the one place where the store comes into being.
-async fn open_books(config: &Config) -> anyhow::Result<(Arc<Books>, &'static str)> {
-    let (books, kind) = match config.database()? {
-        Database::File(file) => (Books::on(open_file(&file).await?).await?, "embedded"),
-        Database::Url(url) => {
-            let url = url.expose_secret();
-            let kind = if url.starts_with("sqlite:") {
-                "embedded"
-            } else {
-                "postgres"
-            };
-            (Books::open(url).await?, kind)
-        }
+/// Opens the price book's database; the one place where the store comes into being.
+///
+/// # Errors
+/// The settings name none, or it cannot be opened.
+pub async fn open_database(config: &Config) -> anyhow::Result<Arc<dyn BookStore>> {
+    let opened = match config.database()? {
+        Database::File(file) => open_file(&file).await,
+        Database::Url(url) => open_store(url.expose_secret()).await,
     };
-    Ok((Arc::new(books), kind))
+    opened.context("opening the price book")
 }
 
 /// What `/readyz` is told, from memory.
-fn probe(books: Arc<Books>, kind: &'static str) -> Probe {
-    Arc::new(move || StoreState {
-        ready: !books.list().is_empty(),
+fn probe(books: Arc<Books>, config: &Config) -> anyhow::Result<Probe> {
+    let embedded = match config.database()? {
+        Database::File(_) => true,
+        Database::Url(url) => url.expose_secret().starts_with("sqlite:"),
+    };
+    let kind = if embedded { "embedded" } else { "postgres" };
+    let offline_limit = config.offline_limit;
+    Ok(Arc::new(move || StoreState {
+        ready: !books.list().is_empty() && books.age() <= offline_limit,
         database: format!("{kind}, last read {} s ago", books.age().as_secs()),
+    }))
+}
+
+/// The operator's first key, where one is given.
+fn first_key(config: &Config) -> anyhow::Result<Keys> {
+    Ok(match config.first_key()? {
+        Some(text) => Keys::with_first(text.expose_secret())?,
+        None => Keys::default(),
     })
 }
 
-fn build_gate(config: &Config) -> anyhow::Result<Gate> {
-    let keys = match config.first_key()? {
-        Some(text) => Keys::with_first(text.expose_secret())?,
-        None => Keys::default(),
-    };
-    let loopback = config.listen.ip().is_loopback();
+fn build_gate(config: &Config, keys: Keys) -> anyhow::Result<Gate> {
+    if config.listen.ip().is_loopback() {
+        return Ok(Gate::new(keys, Hosts::loopback_and(&config.hosts)));
+    }
     ensure!(
-        loopback || !keys.is_empty(),
-        "beyond loopback a key is needed: name a file with one in CROSSFALL_FIRST_KEY_FILE"
+        keys.any(),
+        "beyond loopback a key is needed: make one with `crossfall keys add`, or name a file with one in CROSSFALL_FIRST_KEY_FILE"
     );
-    let hosts = if loopback {
-        Hosts::loopback_and(&config.hosts)
-    } else {
-        Hosts::any()
-    };
-    Ok(Gate { keys, hosts })
+    Ok(Gate::new(keys.always_asked(), Hosts::any()))
 }
 
 fn today(zone: FixedOffset) -> Today {

@@ -8,9 +8,7 @@ use super::{
     Append, Asked, BookError, BookStore, Claim, Claimed, Expected, Guard, Keep, Made, Signature,
     asked::DEPTH, demo_book, open_store,
 };
-use crate::catalog::{
-    Change, Head, History, Item, Price, PriceList, Revision, Supplier,
-};
+use crate::catalog::{Change, Head, History, Item, Price, PriceList, Revision, Supplier};
 use arc_swap::ArcSwap;
 use chrono::{NaiveDate, SubsecRound, Utc};
 use std::{

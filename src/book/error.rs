@@ -65,6 +65,9 @@ pub enum BookError {
     /// Only an empty database can be filled.
     #[error("the database that should be filled holds something already")]
     NotEmpty,
+    /// The system gave no random bytes for a key or an id.
+    #[error("the system gives no random bytes: {0}")]
+    NoRandomness(String),
     /// The database is unreachable or failed; the source says why, for the log only.
     #[error("the price book's database did not answer")]
     Unavailable(#[source] Box<dyn Error + Send + Sync>),

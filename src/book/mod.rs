@@ -1,4 +1,4 @@
-//! The price book: where prices are kept, and the snapshot from which they are read.
+//! The price book: where prices are kept, the snapshot from which they are read, and who may call.
 //!
 //! Invariants: every accepted write makes exactly one revision, in one transaction, with its
 //! condition checked inside it; what was written is never changed; reading a price list needs no
@@ -8,6 +8,8 @@ mod demo;
 mod error;
 pub mod table;
 
+#[cfg(feature = "service")]
+mod access;
 #[cfg(feature = "service")]
 mod asked;
 #[cfg(feature = "service")]
@@ -36,6 +38,10 @@ mod write_rows;
 pub use demo::{demo_book, demo_history};
 pub use error::BookError;
 
+#[cfg(feature = "service")]
+pub use access::{
+    AccessStore, AuditPage, AuditRow, Caller, KeyHash, KeyRecord, KeyRing, NewKey, Role,
+};
 #[cfg(feature = "service")]
 pub use asked::Asked;
 #[cfg(feature = "service")]

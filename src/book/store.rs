@@ -3,7 +3,7 @@
 //! Invariants: see the promises tested in `tests/service/store`, one list for both databases.
 //! Absent here: SQL, and the snapshot.
 
-use super::{BookError, Claim, Claimed, Keep, Whole};
+use super::{AccessStore, BookError, Claim, Claimed, Keep, Whole};
 use crate::catalog::{Change, Head, History};
 use async_trait::async_trait;
 use chrono::{DateTime, Utc};
@@ -72,7 +72,7 @@ pub struct Made {
 
 /// Keeps price books. Written once for each database, tested once for all.
 #[async_trait]
-pub trait BookStore: Whole + Send + Sync + std::fmt::Debug {
+pub trait BookStore: AccessStore + Whole {
     /// Every book's code and newest revision, by code.
     ///
     /// # Errors

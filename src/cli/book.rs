@@ -4,15 +4,15 @@
 //! before anything is said. Absent: SQL, and any address in what is printed.
 
 use crate::{
-    book::{BookStore, Contents, copy_all, open_file, open_store},
-    config::{Config, Database},
+    book::{Contents, copy_all, open_file, open_store},
+    config::{self, Config},
+    startup::open_database,
 };
 use anyhow::{Context as _, ensure};
 use secrecy::{ExposeSecret as _, SecretString};
 use std::{
     io::{self, Write as _},
     path::{Path, PathBuf},
-    sync::Arc,
 };
 
 /// What is done with the whole book.
@@ -40,17 +40,19 @@ pub(super) enum Command {
 }
 
 /// Does it, and says what was carried.
-pub(super) async fn run(command: &Command, config: &Config) -> anyhow::Result<()> {
+pub(super) async fn obey(command: &Command, config: &Config) -> anyhow::Result<()> {
     let contents = match command {
         Command::Move { to, to_file } => {
             let to = target(to.as_ref(), to_file.as_deref())?;
-            let from = configured(config).await?;
-            let to = open_store(to.expose_secret()).await.context("opening the target")?;
+            let from = open_database(config).await?;
+            let to = open_store(to.expose_secret())
+                .await
+                .context("opening the target")?;
             copy_all(&*from, &*to).await?
         }
         Command::Backup { file } => {
             ensure!(!file.exists(), "{} is there already", file.display());
-            let from = configured(config).await?;
+            let from = open_database(config).await?;
             let to = open_file(file).await.context("making the backup")?;
             let copied = copy_all(&*from, &*to).await?;
             to.close().await;
@@ -59,7 +61,7 @@ pub(super) async fn run(command: &Command, config: &Config) -> anyhow::Result<()
         Command::Restore { file } => {
             ensure!(file.exists(), "{} is not there", file.display());
             let from = open_file(file).await.context("opening the backup")?;
-            let to = configured(config).await?;
+            let to = open_database(config).await?;
             copy_all(&*from, &*to).await?
         }
     };
@@ -68,22 +70,14 @@ pub(super) async fn run(command: &Command, config: &Config) -> anyhow::Result<()
 
 /// Brings the tables of the configured database up to date.
 pub(super) async fn migrate(config: &Config) -> anyhow::Result<()> {
-    configured(config).await?;
+    open_database(config).await?;
     Ok(writeln!(io::stdout(), "the tables are up to date")?)
-}
-
-async fn configured(config: &Config) -> anyhow::Result<Arc<dyn BookStore>> {
-    let store = match config.database()? {
-        Database::File(file) => open_file(&file).await,
-        Database::Url(url) => open_store(url.expose_secret()).await,
-    };
-    store.context("opening the price book")
 }
 
 fn target(url: Option<&SecretString>, file: Option<&Path>) -> anyhow::Result<SecretString> {
     match (url, file) {
         (Some(url), _) => Ok(url.clone()),
-        (None, Some(file)) => crate::config::read_secret(file),
+        (None, Some(file)) => config::read_secret(file),
         (None, None) => anyhow::bail!("say where to with --to or --to-file"),
     }
 }

@@ -4,6 +4,8 @@
 //! camelCase and the handlers' names; a body that the server would refuse for an unknown field is
 //! refused by the document too. Absent: any path written by hand.
 
+mod access;
+
 use super::problem::Problem;
 use crate::quantity::Fault;
 use actix_web::App;
@@ -22,7 +24,7 @@ use utoipa::{
 use utoipa_actix_web::{AppExt as _, service_config::ServiceConfig};
 
 /// Every tag with what it gathers, in the order in which the page shows them.
-const TAGS: [(&str, &str); 8] = [
+const TAGS: [(&str, &str); 9] = [
     (
         "ramps",
         "Judge a ramp against rule sets: each rule with measured value, limit, margin and remedy.",
@@ -42,6 +44,7 @@ const TAGS: [(&str, &str); 8] = [
         "Rule sets and crew rates as data, with their sources.",
     ),
     ("spreadsheets", "Figures for a cell, a row or a file."),
+    ("access", "What was written by whom."),
     ("health", "Is the service there, and can it answer."),
 ];
 
@@ -62,10 +65,12 @@ line without a body (400 or 431).
 **Bounds**: a request target of 8 KiB, 64 header lines, 32 KiB of headers, a body of 1 MiB for a single \
 call, nesting of 32, 10 s until the answer begins.
 
-**Keys**: on a loopback address none is needed until the first key exists; from then on, and on any other \
-address, every call outside `/livez`, `/readyz`, `/openapi.json`, `/docs` and `/` needs one. On loopback the \
-service answers only to a `Host` of localhost, 127.0.0.1, [::1] or a name the operator gave, and refuses \
-a write from a page of a foreign origin.
+**Keys**: on a loopback address none is needed until the first key was made; from then on, and on any other \
+address, every call outside `/livez`, `/readyz`, `/openapi.json`, `/docs` and `/` needs one. Each call names \
+the roles that open it under `security`. A role has a rate a minute and a burst (`cell` 600 and 2,000, the \
+others 1,200 and 300), unless the operator gave the key another rate; both hold for each replica by itself. \
+On loopback the service answers only to a `Host` of localhost, 127.0.0.1, [::1] or a name the operator gave, \
+and refuses a write from a page of a foreign origin.
 
 Outside of this document stand `/`, `/docs/` and `/openapi.json` (GET). Every GET answers to HEAD, every \
 path to OPTIONS. Bodies are read uncompressed; answers are compressed on request.
@@ -90,6 +95,7 @@ pub fn document(routes: fn(&mut ServiceConfig)) -> Value {
     let mut document = serde_json::to_value(collected).unwrap_or_default();
     name_operations(&mut document);
     close_tagged_bodies(&mut document);
+    access::describe_keys(&mut document);
     document
 }
 
@@ -135,6 +141,11 @@ fn components() -> Components {
     components.add_security_scheme("bearer", SecurityScheme::Http(bearer));
     let key = ApiKeyValue::with_description("X-API-Key", "The same key in a header of its own.");
     components.add_security_scheme("key", SecurityScheme::ApiKey(ApiKey::Header(key)));
+    let cell = ApiKeyValue::with_description(
+        "key",
+        "A key of role `cell` in the query, for a spreadsheet that sends no headers.",
+    );
+    components.add_security_scheme("cell_key", SecurityScheme::ApiKey(ApiKey::Query(cell)));
     components
 }
 

@@ -1,26 +1,24 @@
-//! Who may call: the first key, which may do everything.
+//! Who calls: the key that a request brings, and whom it belongs to.
 //!
-//! Invariants: a key is held as its SHA-256 only and compared in constant time; once a key exists
-//! every path asks for it except those in [`OPEN`] and below [`OPEN_BELOW`]. What is not listed as
-//! open is closed, so that an unusual spelling of a path opens nothing. Absent: keys in the query,
-//! keys in a log.
+//! Invariants: a key is compared by its hash only, in constant time; without a key the service is
+//! open on loopback until the first key was made, and never again; keys that were not read for
+//! longer than the offline limit are not trusted; a key in the query must be of role `cell`.
+//! Absent: what a role opens, and keys in a log.
 
 use super::problem::ApiError;
+use crate::book::{Caller, KeyHash, KeyRing, Role};
 use actix_web::{
     dev::ServiceRequest,
     http::header::{self, HeaderMap},
+    web::Query,
 };
-use sha2::{Digest as _, Sha256};
-use std::fmt;
-use subtle::ConstantTimeEq as _;
+use std::{borrow::Cow, fmt, sync::Arc, time::Duration};
 
-/// Paths that answer without a key.
-const OPEN: [&str; 6] = ["/", "/livez", "/readyz", "/openapi.json", "/docs", "/docs/"];
-/// Everything below answers without a key: the parts of the documentation page.
-const OPEN_BELOW: &str = "/docs/";
 /// Header for a key, besides `Authorization: Bearer`.
 const KEY_HEADER: &str = "x-api-key";
-/// Shortest key that is accepted from the operator, in characters.
+/// Name of a key in the query.
+pub(super) const KEY_IN_QUERY: &str = "key";
+/// Shortest first key that is accepted from the operator, in characters.
 const SHORTEST: usize = 20;
 
 /// Why a text cannot serve as a key.
@@ -34,10 +32,25 @@ pub enum KeyError {
     NotVisible,
 }
 
-/// The keys that open the service; none means that no key is asked for.
+/// The keys that open the service; by default none is asked for.
 #[derive(Clone, Default)]
 pub struct Keys {
-    first: Option<[u8; 32]>,
+    first: Option<KeyHash>,
+    kept: Option<Kept>,
+    always_asked: bool,
+}
+
+/// The keys of the database.
+#[derive(Clone)]
+struct Kept {
+    ring: Arc<KeyRing>,
+    offline_limit: Duration,
+}
+
+/// A key as it was sent.
+struct Sent<'a> {
+    key: Cow<'a, [u8]>,
+    in_query: bool,
 }
 
 impl Keys {
@@ -54,32 +67,86 @@ impl Keys {
             return Err(KeyError::TooShort(key.len()));
         }
         Ok(Self {
-            first: Some(hash(key.as_bytes())),
+            first: Some(KeyHash::of(key.as_bytes())),
+            ..Self::default()
         })
     }
 
-    /// True when no key exists yet.
-    pub fn is_empty(&self) -> bool {
-        self.first.is_none()
+    /// The same and those of a database, trusted for `offline_limit` after they were last read.
+    #[must_use]
+    pub fn and_kept(self, ring: Arc<KeyRing>, offline_limit: Duration) -> Self {
+        Self {
+            kept: Some(Kept {
+                ring,
+                offline_limit,
+            }),
+            ..self
+        }
     }
 
-    /// Refuses a request that needs a key and brings none or a wrong one.
-    pub(super) fn check(&self, request: &ServiceRequest) -> Result<(), ApiError> {
-        let Some(first) = &self.first else {
-            return Ok(());
-        };
-        if is_open(request.uri().path()) {
-            return Ok(());
+    /// The same, never open without a key: for an address that others reach.
+    #[must_use]
+    pub fn always_asked(self) -> Self {
+        Self {
+            always_asked: true,
+            ..self
         }
-        match presented(request.headers()) {
-            None => Err(ApiError::Unauthorized(
-                "Send a key as `Authorization: Bearer KEY` or `X-API-Key: KEY`.".to_owned(),
-            )),
-            Some(key) if hash(key).ct_eq(first).into() => Ok(()),
-            Some(_) => Err(ApiError::Unauthorized(
-                "The key sent is not known here.".to_owned(),
+    }
+
+    /// True while some key opens the service.
+    pub fn any(&self) -> bool {
+        self.first.is_some() || self.kept.as_ref().is_some_and(|kept| kept.ring.any_live())
+    }
+
+    /// True while no key is asked for.
+    fn is_open(&self) -> bool {
+        let made = |kept: &Kept| kept.ring.any_made();
+        !self.always_asked && self.first.is_none() && !self.kept.as_ref().is_some_and(made)
+    }
+
+    /// Who sends a request that needs some key.
+    ///
+    /// # Errors
+    /// Unauthorized without a key or with one that is not good; unavailable while nobody can tell.
+    pub(super) fn caller(&self, request: &ServiceRequest) -> Result<Caller, ApiError> {
+        let sent = sent(request);
+        if let Some(first) = self.first_caller(sent.as_ref()) {
+            return Ok(first);
+        }
+        if self.kept.as_ref().is_some_and(Kept::is_stale) {
+            return Err(ApiError::Unavailable(
+                "Keys could not be read for too long, so that none can be trusted.".to_owned(),
+            ));
+        }
+        let found = sent.as_ref().and_then(|sent| self.kept_caller(sent));
+        match (found, sent) {
+            (Some(caller), Some(sent)) if sent.in_query && caller.role != Role::Cell => {
+                Err(unauthorized(
+                    "A key in the query must be of role `cell`; send this one in a header.",
+                ))
+            }
+            (Some(caller), _) => Ok(caller),
+            (None, _) if self.is_open() => Ok(named("local")),
+            (None, Some(_)) => Err(unauthorized("The key sent is not known here.")),
+            (None, None) => Err(unauthorized(
+                "Send a key as `Authorization: Bearer KEY` or `X-API-Key: KEY`.",
             )),
         }
+    }
+
+    fn first_caller(&self, sent: Option<&Sent<'_>>) -> Option<Caller> {
+        let (first, sent) = (self.first.as_ref()?, sent?);
+        (!sent.in_query && first.fits(&sent.key)).then(|| named("first"))
+    }
+
+    fn kept_caller(&self, sent: &Sent<'_>) -> Option<Caller> {
+        self.kept.as_ref()?.ring.find(&sent.key)
+    }
+}
+
+impl Kept {
+    fn is_stale(&self) -> bool {
+        self.ring.age() > self.offline_limit
     }
 }
 
@@ -87,19 +154,43 @@ impl fmt::Debug for Keys {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.debug_struct("Keys")
             .field("first", &self.first.is_some())
+            .field("kept", &self.kept.is_some())
+            .field("always_asked", &self.always_asked)
             .finish()
     }
 }
 
-fn is_open(path: &str) -> bool {
-    OPEN.contains(&path) || path.starts_with(OPEN_BELOW)
+/// A caller who may do everything and has no key in the database.
+fn named(id: &str) -> Caller {
+    Caller {
+        id: id.into(),
+        name: id.into(),
+        role: Role::Admin,
+        per_minute: None,
+    }
 }
 
-fn hash(key: &[u8]) -> [u8; 32] {
-    Sha256::digest(key).into()
+fn unauthorized(detail: &str) -> ApiError {
+    ApiError::Unauthorized(detail.to_owned())
 }
 
-fn presented(headers: &HeaderMap) -> Option<&[u8]> {
+fn sent(request: &ServiceRequest) -> Option<Sent<'_>> {
+    let in_header = in_header(request.headers()).map(|key| Sent {
+        key: Cow::Borrowed(key),
+        in_query: false,
+    });
+    in_header.or_else(|| {
+        let query = Query::<Vec<(String, String)>>::from_query(request.query_string()).ok()?;
+        let mut pairs = query.into_inner().into_iter();
+        let (_, key) = pairs.find(|(name, _)| name == KEY_IN_QUERY)?;
+        Some(Sent {
+            key: Cow::Owned(key.into_bytes()),
+            in_query: true,
+        })
+    })
+}
+
+fn in_header(headers: &HeaderMap) -> Option<&[u8]> {
     let bearer = headers.get(header::AUTHORIZATION).and_then(|value| {
         let (scheme, key) = value.as_bytes().split_at_checked(7)?;
         scheme
@@ -120,58 +211,36 @@ mod tests {
 
     const KEY: &str = "a-key-of-enough-letters";
 
-    fn verdict(path: &str, headers: &[(&'static str, &str)]) -> bool {
-        let keys = Keys::with_first(&format!("{KEY}\n")).expect("long enough");
+    fn verdict(keys: &Keys, path: &str, headers: &[(&'static str, &str)]) -> Option<String> {
         let mut request = TestRequest::with_uri(path);
         for header in headers {
             request = request.insert_header(*header);
         }
-        keys.check(&request.to_srv_request()).is_ok()
+        let caller = keys.caller(&request.to_srv_request()).ok()?;
+        Some(caller.id.to_string())
     }
 
     #[test]
-    fn a_key_is_taken_from_either_header() {
-        assert!(verdict(
-            "/v1/x",
+    fn the_first_key_is_taken_from_either_header_and_not_from_the_query() {
+        let keys = Keys::with_first(&format!("{KEY}\n")).expect("long enough");
+        let is_first = |path: &str, headers: &[(&'static str, &str)]| {
+            verdict(&keys, path, headers).as_deref() == Some("first")
+        };
+        assert!(is_first(
+            "/x",
             &[("Authorization", &format!("bearer {KEY}"))]
         ));
-        assert!(verdict("/v1/x", &[("X-API-Key", KEY)]));
-        assert!(!verdict(
-            "/v1/x",
-            &[("X-API-Key", "a-key-of-other-letters!")]
-        ));
-        assert!(!verdict("/v1/x", &[]));
-        assert!(!verdict("/v1/x?key=a-key-of-enough-letters", &[]));
+        assert!(is_first("/x", &[("X-API-Key", KEY)]));
+        assert!(!is_first("/x", &[("X-API-Key", "a-key-of-other-letters!")]));
+        assert!(!is_first("/x", &[]));
+        assert!(!is_first("/x?key=a-key-of-enough-letters", &[]));
     }
 
     #[test]
-    fn an_unusual_spelling_of_a_path_opens_nothing() {
-        for path in [
-            "/%76%31/x",
-            "//livez",
-            "/livez/",
-            "/docsx",
-            "/V1/x",
-            "/docs/../v1/x",
-        ] {
-            let open = verdict(path, &[]);
-            // The router takes dots literally, so the last one stays below the page.
-            assert_eq!(open, path.starts_with("/docs/"), "{path}");
-        }
-    }
-
-    #[test]
-    fn the_open_paths_need_no_key() {
-        for path in [
-            "/",
-            "/livez",
-            "/readyz",
-            "/openapi.json",
-            "/docs",
-            "/docs/a.js",
-        ] {
-            assert!(verdict(path, &[]), "{path}");
-        }
+    fn without_any_key_only_loopback_is_open() {
+        let open = Keys::default();
+        assert_eq!(verdict(&open, "/x", &[]).as_deref(), Some("local"));
+        assert_eq!(verdict(&open.always_asked(), "/x", &[]), None);
     }
 
     #[test]

@@ -5,6 +5,7 @@
 //! calls, arithmetic, environment, clock.
 
 pub mod answer;
+pub mod audit;
 pub mod body;
 pub mod computing;
 pub mod crew_hours;
@@ -20,12 +21,14 @@ mod pages;
 pub mod price_books;
 pub mod problem;
 pub mod ramps;
+mod rate;
+pub mod roles;
 mod shape;
 pub mod takeoff;
 pub mod today;
 mod unmatched;
 
-use crate::book::Books;
+use crate::book::{AccessStore, Books};
 use actix_web::{
     App, Error,
     body::BoxBody,
@@ -45,6 +48,7 @@ pub fn routes(config: &mut ServiceConfig) {
     config.service(crew_hours::post_crew_hours);
     config.service(estimates::post_estimate);
     price_books::configure(config);
+    config.service(audit::get_audit);
 }
 
 /// What the handlers are given; built once by `startup`, shared by all workers.
@@ -56,6 +60,7 @@ pub struct Surroundings {
     methods: Data<unmatched::Methods>,
     document: Data<pages::DocumentText>,
     books: Option<Data<Books>>,
+    access: Option<Data<dyn AccessStore>>,
     routes: fn(&mut ServiceConfig),
 }
 
@@ -75,6 +80,7 @@ impl Surroundings {
             methods: Data::new(unmatched::Methods::of(&document)),
             document: Data::new(pages::DocumentText(document::print(&document))),
             books: None,
+            access: None,
             routes,
         }
     }
@@ -88,9 +94,21 @@ impl Surroundings {
         }
     }
 
-    fn give_books(&self, config: &mut web::ServiceConfig) {
+    /// The same with the audit that one handler reads.
+    #[must_use]
+    pub fn with_access(self, access: Arc<dyn AccessStore>) -> Self {
+        Self {
+            access: Some(Data::from(access)),
+            ..self
+        }
+    }
+
+    fn give_stores(&self, config: &mut web::ServiceConfig) {
         if let Some(books) = &self.books {
             config.app_data(books.clone());
+        }
+        if let Some(access) = &self.access {
+            config.app_data(access.clone());
         }
     }
 }
@@ -114,7 +132,7 @@ pub fn app(
         .into_utoipa_app()
         .configure(with.routes)
         .into_app()
-        .configure(|config| with.give_books(config))
+        .configure(|config| with.give_stores(config))
         .configure(pages::configure)
         .configure(extract::configure)
         .app_data(with.gate.clone())

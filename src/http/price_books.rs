@@ -20,7 +20,7 @@ use super::{
     today::Today,
 };
 use crate::{
-    book::{BookError, Books, Expected, ItemWrite, Signature},
+    book::{BookError, Books, Caller, Expected, ItemWrite, Signature},
     quantity::{Fault, Faults},
 };
 use actix_web::{
@@ -286,15 +286,14 @@ pub(super) async fn put_item(
 
 /// Who writes, as the audit will name it.
 fn signature(request: &HttpRequest, action: &'static str, target: String) -> Signature {
-    let id = request
-        .extensions()
-        .get::<RequestId>()
-        .map(ToString::to_string);
+    let noted = request.extensions();
+    let caller = noted.get::<Caller>().map(|caller| caller.id.to_string());
     Signature {
-        caller: "local".to_owned(),
+        // The gate lets nobody through to a write without a name.
+        caller: caller.unwrap_or_else(|| "nobody".to_owned()),
         action,
         target,
-        request: id,
+        request: noted.get::<RequestId>().map(ToString::to_string),
     }
 }
 
@@ -356,6 +355,7 @@ impl From<BookError> for ApiError {
             BookError::Refused(_)
             | BookError::UnknownAddress
             | BookError::NotEmpty
+            | BookError::NoRandomness(_)
             | BookError::Damaged { .. } => Self::internal(error),
         }
     }

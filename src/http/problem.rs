@@ -118,6 +118,12 @@ pub enum ApiError {
     /// A write that does not say which state it changes.
     #[error("{0}")]
     PreconditionRequired(String),
+    /// A key has called more often than it may.
+    #[error("This key has called as often as it may; it can call again in {seconds} s.")]
+    TooManyRequests {
+        /// Whole seconds until the next call is let in.
+        seconds: u64,
+    },
     /// Too many headers, or too long ones.
     #[error("{0}")]
     HeadersTooLarge(String),
@@ -165,6 +171,7 @@ fn row(error: &ApiError) -> Row {
         E::Rows(_)                  => ("/problems/faults",                 "The input has faults",               S::UNPROCESSABLE_ENTITY),
         E::KeyUsed(_)               => ("/problems/key-used",               "The key belongs to another request", S::UNPROCESSABLE_ENTITY),
         E::PreconditionRequired(_)  => ("/problems/precondition-required",  "A condition is required",            S::PRECONDITION_REQUIRED),
+        E::TooManyRequests { .. }   => ("/problems/too-many-requests",      "Too many calls",                     S::TOO_MANY_REQUESTS),
         E::HeadersTooLarge(_)       => ("/problems/headers-too-large",      "The headers are too large",          S::REQUEST_HEADER_FIELDS_TOO_LARGE),
         E::Internal(_)              => ("/problems/internal",               "Internal error",                     S::INTERNAL_SERVER_ERROR),
         E::Unavailable(_)           => ("/problems/unavailable",            "Temporarily unavailable",            S::SERVICE_UNAVAILABLE),
@@ -224,6 +231,7 @@ impl ApiError {
         match self {
             Self::Unauthorized(_) => Some((header::WWW_AUTHENTICATE, "Bearer".to_owned())),
             Self::MethodNotAllowed { allow, .. } => Some((header::ALLOW, allow.clone())),
+            Self::TooManyRequests { seconds } => Some((header::RETRY_AFTER, seconds.to_string())),
             Self::Unavailable(_) | Self::Conflict(_) => {
                 Some((header::RETRY_AFTER, RETRY_AFTER_SECONDS.to_owned()))
             }

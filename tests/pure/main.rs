@@ -5,6 +5,7 @@
 
 use proptest::test_runner::{Config, RngSeed};
 
+mod book;
 mod crew;
 mod estimate;
 mod geometry;

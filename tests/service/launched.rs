@@ -51,6 +51,7 @@ impl Drop for Folder {
 pub(crate) fn settings(folder: &Folder) -> Config {
     let book = folder.path().join("book.db");
     Config {
+        default_book: "demo".to_owned(),
         listen: ([127, 0, 0, 1], 0).into(),
         database_url: Some(SecretString::from(format!("sqlite://{}", book.display()))),
         database_url_file: None,
@@ -58,6 +59,7 @@ pub(crate) fn settings(folder: &Folder) -> Config {
         time_zone: chrono::FixedOffset::east_opt(0).expect("zero is an offset"),
         first_key_file: None,
         hosts: Vec::new(),
+        offline_limit: Duration::from_secs(24 * 60 * 60),
     }
 }
 
@@ -77,6 +79,11 @@ impl Launched {
         let folder = Folder::new();
         let mut config = settings(&folder);
         change(&mut config, &folder);
+        Self::start_on(config, folder).await
+    }
+
+    /// Starts with these settings; the folder goes when the service does.
+    pub(crate) async fn start_on(config: Config, folder: Folder) -> Self {
         let service = Service::build(config).await.expect("the service builds");
         let base = format!("http://{}", service.address);
         actix_web::rt::spawn(service.run());

@@ -1,13 +1,18 @@
 //! The real service, asked over HTTP, and what it keeps, on both databases.
 
+mod access;
 mod bad_input;
 mod computing;
 mod contract;
 mod doors;
+mod key_commands;
 mod launched;
 mod operation;
 mod own_routes;
 mod pages;
 mod price_books;
 mod refusals;
+mod replicas;
+mod roles;
+mod secrets;
 mod store;

@@ -22,7 +22,10 @@ fn more_is_cheaper_from_the_quantity_on_that_the_supplier_names() {
         from_quantity: decimal(from),
         ..price("gravel", "a", dollars, "2026-01-01")
     };
-    let list = list_of(&stone_book(vec![rung("0", "40"), rung("10", "36"), rung("20", "33")]), "2026-05-04");
+    let list = list_of(
+        &stone_book(vec![rung("0", "40"), rung("10", "36"), rung("20", "33")]),
+        "2026-05-04",
+    );
     for (order, pays, from) in [
         ("0.5", "40.00", None),
         ("9.5", "40.00", None),
@@ -43,16 +46,26 @@ fn a_new_day_replaces_the_whole_ladder_and_a_correction_one_rung() {
         from_quantity: decimal(from),
         ..price("gravel", "a", dollars, since)
     };
-    let first = stone_book(vec![rung("0", "40", "2026-01-01"), rung("10", "36", "2026-01-01")]);
+    let first = stone_book(vec![
+        rung("0", "40", "2026-01-01"),
+        rung("10", "36", "2026-01-01"),
+    ]);
     let corrected = with_prices(&first, vec![rung("10", "35", "2026-01-01")]);
     let raised = with_prices(&corrected, vec![rung("0", "42", "2026-06-01")]);
     let pays = |book: &History, as_of, order| {
         let list = list_of(book, as_of);
-        list.quote_for("gravel", decimal(order)).expect("priced").unit_price.to_string()
+        list.quote_for("gravel", decimal(order))
+            .expect("priced")
+            .unit_price
+            .to_string()
     };
     assert_eq!(pays(&corrected, "2026-05-04", "10"), "35.00");
     assert_eq!(pays(&corrected, "2026-05-04", "9"), "40.00");
-    assert_eq!(pays(&raised, "2026-06-01", "10"), "42.00", "the new list has no break");
+    assert_eq!(
+        pays(&raised, "2026-06-01", "10"),
+        "42.00",
+        "the new list has no break"
+    );
     assert_eq!(pays(&raised, "2026-05-31", "10"), "35.00");
 }
 
@@ -63,8 +76,16 @@ fn what_is_sold_in_large_quantities_only_has_no_price_for_less() {
         ..price("gravel", "a", "33", "2026-01-01")
     };
     let list = list_of(&stone_book(vec![only]), "2026-05-04");
-    let why = list.quote_for("gravel", decimal("19.5")).map(|_| ()).expect_err("too little");
-    assert_eq!(why, NoPrice::TooLittle { least: decimal("20") });
+    let why = list
+        .quote_for("gravel", decimal("19.5"))
+        .map(|_| ())
+        .expect_err("too little");
+    assert_eq!(
+        why,
+        NoPrice::TooLittle {
+            least: decimal("20")
+        }
+    );
     assert!(why.to_string().contains("from 20 on"), "{why}");
 }
 
@@ -100,7 +121,10 @@ fn a_quote_holds_for_its_job_until_its_last_day_and_is_then_told_of() {
             ..Wanted::default()
         })
     };
-    assert_eq!(dollars(&wanted("Mill lane", "2026-06-30"), "gravel"), "30.00");
+    assert_eq!(
+        dollars(&wanted("Mill lane", "2026-06-30"), "gravel"),
+        "30.00"
+    );
     assert_eq!(dollars(&wanted("Other", "2026-06-30"), "gravel"), "40.00");
     assert_eq!(dollars(&list_of(&book, "2026-06-30"), "gravel"), "40.00");
     let late = wanted("Mill lane", "2026-07-01");
@@ -119,7 +143,12 @@ fn an_expired_price_with_nothing_after_it_is_no_price() {
     };
     let list = list_of(&stone_book(vec![special]), "2026-05-04");
     let why = list.quote("gravel").map(|_| ()).expect_err("expired");
-    assert_eq!(why, NoPrice::Expired { valid_until: day("2026-03-31") });
+    assert_eq!(
+        why,
+        NoPrice::Expired {
+            valid_until: day("2026-03-31")
+        }
+    );
 }
 
 #[test]
@@ -135,13 +164,29 @@ fn an_estimate_flags_an_expired_quote_and_old_prices() {
             ..Change::default()
         },
     );
-    let found = estimate(&list_of(&book, "2026-05-04"), &straight(r#""name": "Mill lane","#));
-    let told = |kind: &str| found.cautions.iter().find(|caution| caution.kind == kind).map(|c| c.text.clone());
+    let found = estimate(
+        &list_of(&book, "2026-05-04"),
+        &straight(r#""name": "Mill lane","#),
+    );
+    let told = |kind: &str| {
+        found
+            .cautions
+            .iter()
+            .find(|caution| caution.kind == kind)
+            .map(|c| c.text.clone())
+    };
     let expired = told("expired_quote").expect("the quote is told of");
-    assert!(expired.contains("2026-04-30") && expired.contains("stone-dense-graded"), "{expired}");
+    assert!(
+        expired.contains("2026-04-30") && expired.contains("stone-dense-graded"),
+        "{expired}"
+    );
     assert_eq!(told("price_age"), None, "nothing is older than a year");
     let later = estimate(&list_of(&book, "2028-05-04"), &straight(""));
-    let age = later.cautions.iter().find(|caution| caution.kind == "price_age").expect("old prices");
+    let age = later
+        .cautions
+        .iter()
+        .find(|caution| caution.kind == "price_age")
+        .expect("old prices");
     assert!(age.text.contains("Older than 365 days"), "{}", age.text);
 }
 
@@ -162,7 +207,10 @@ fn the_preferred_supplier_goes_before_a_cheaper_one() {
             ..Change::default()
         },
     );
-    assert_eq!(dollars(&list_of(&preferred, "2026-05-04"), "gravel"), "40.00");
+    assert_eq!(
+        dollars(&list_of(&preferred, "2026-05-04"), "gravel"),
+        "40.00"
+    );
     let gone = with_prices(
         &preferred,
         vec![Price {
@@ -170,14 +218,22 @@ fn the_preferred_supplier_goes_before_a_cheaper_one() {
             ..price("gravel", "a", "0", "2026-01-01")
         }],
     );
-    assert_eq!(dollars(&list_of(&gone, "2026-05-04"), "gravel"), "38.00", "where it has no price");
+    assert_eq!(
+        dollars(&list_of(&gone, "2026-05-04"), "gravel"),
+        "38.00",
+        "where it has no price"
+    );
 }
 
 #[test]
 fn a_yard_s_book_goes_before_the_region_s_which_fills_its_gaps() {
     let own = Item {
         description: "Stone, as the yard calls it".to_owned(),
-        ..demo().item("stone-dense-graded").and_then(|i| i.item(1)).expect("known").clone()
+        ..demo()
+            .item("stone-dense-graded")
+            .and_then(|i| i.item(1))
+            .expect("known")
+            .clone()
     };
     let yard = write(
         &yard(),
@@ -190,14 +246,29 @@ fn a_yard_s_book_goes_before_the_region_s_which_fills_its_gaps() {
     );
     let list = over_demo(&yard, "2026-05-04");
     let stone = list.quote("stone-dense-graded").expect("priced");
-    assert_eq!((stone.unit_price.to_string().as_str(), stone.from.book.as_str()), ("31.00", "yard"));
+    assert_eq!(
+        (
+            stone.unit_price.to_string().as_str(),
+            stone.from.book.as_str()
+        ),
+        ("31.00", "yard")
+    );
     let bar = list.quote("bar-no4-20ft").expect("inherited");
-    assert_eq!((bar.unit_price.to_string().as_str(), bar.from.book.as_str()), ("12.40", "demo"));
+    assert_eq!(
+        (bar.unit_price.to_string().as_str(), bar.from.book.as_str()),
+        ("12.40", "demo")
+    );
     assert_eq!(list.settings().travel_minutes, 30, "settings are inherited");
     // Before the yard's own price takes effect the region's holds, under the yard's particulars.
     let before = over_demo(&yard, "2026-03-31");
     let stone = before.quote("stone-dense-graded").expect("priced");
-    assert_eq!((stone.unit_price.to_string().as_str(), stone.item.description.as_str()), ("34.50", "Stone, as the yard calls it"));
+    assert_eq!(
+        (
+            stone.unit_price.to_string().as_str(),
+            stone.item.description.as_str()
+        ),
+        ("34.50", "Stone, as the yard calls it")
+    );
     assert!(list.is_demo(), "some of its prices are invented");
 }
 
@@ -215,8 +286,14 @@ fn a_price_is_never_taken_for_another_unit() {
         },
     );
     let list = over_demo(&yard, "2026-05-04");
-    let stone = list.quote("stone-dense-graded").expect("the region's price");
-    assert_eq!(stone.item.sale_unit, SaleUnit::Ton, "the region sells it by the ton");
+    let stone = list
+        .quote("stone-dense-graded")
+        .expect("the region's price");
+    assert_eq!(
+        stone.item.sale_unit,
+        SaleUnit::Ton,
+        "the region sells it by the ton"
+    );
 }
 
 /// FRED, series of the producer price index of ready-mix concrete, West (read there): 177.537 in
@@ -247,12 +324,32 @@ fn a_price_is_brought_forward_by_its_index() {
             ..Wanted::default()
         })
     };
-    assert_eq!(dollars(&escalated("2025-02-01"), "gravel"), "101.5597", "100 x 180.306 / 177.537");
-    assert_eq!(dollars(&escalated("2025-01-31"), "gravel"), "100.00", "the last month known");
-    assert_eq!(dollars(&list_of(&book, "2025-02-01"), "gravel"), "100.00", "only where it is asked");
+    assert_eq!(
+        dollars(&escalated("2025-02-01"), "gravel"),
+        "101.5597",
+        "100 x 180.306 / 177.537"
+    );
+    assert_eq!(
+        dollars(&escalated("2025-01-31"), "gravel"),
+        "100.00",
+        "the last month known"
+    );
+    assert_eq!(
+        dollars(&list_of(&book, "2025-02-01"), "gravel"),
+        "100.00",
+        "only where it is asked"
+    );
     let list = escalated("2026-05-04");
-    let from = list.quote("gravel").expect("priced").from.escalated.expect("told");
-    assert_eq!((from.from_month.as_str(), from.to_month.as_str()), ("2024-10", "2025-02"));
+    let from = list
+        .quote("gravel")
+        .expect("priced")
+        .from
+        .escalated
+        .expect("told");
+    assert_eq!(
+        (from.from_month.as_str(), from.to_month.as_str()),
+        ("2024-10", "2025-02")
+    );
     assert_eq!(from.unit_price.to_string(), "100.00");
 }
 
@@ -290,17 +387,40 @@ proptest! {
     }
 }
 
-fn model(told: &[(i64, Price)], revision: i64, (on, order): (NaiveDate, Decimal4)) -> Option<crossfall::quantity::money::UnitPrice> {
-    let known: Vec<&Price> = told.iter().filter(|(at, _)| *at <= revision).map(|(_, price)| price).collect();
+fn model(
+    told: &[(i64, Price)],
+    revision: i64,
+    (on, order): (NaiveDate, Decimal4),
+) -> Option<crossfall::quantity::money::UnitPrice> {
+    let known: Vec<&Price> = told
+        .iter()
+        .filter(|(at, _)| *at <= revision)
+        .map(|(_, price)| price)
+        .collect();
     let newest = |price: &&Price| {
-        let same = |other: &&&Price| (other.effective_from, other.from_quantity) == (price.effective_from, price.from_quantity);
-        known.iter().rev().find(same).is_some_and(|last| std::ptr::eq(*last, *price))
+        let same = |other: &&&Price| {
+            (other.effective_from, other.from_quantity)
+                == (price.effective_from, price.from_quantity)
+        };
+        known
+            .iter()
+            .rev()
+            .find(same)
+            .is_some_and(|last| std::ptr::eq(*last, *price))
     };
-    let live = known.iter().copied().filter(newest).filter(|price| price.unit_price.is_some());
+    let live = known
+        .iter()
+        .copied()
+        .filter(newest)
+        .filter(|price| price.unit_price.is_some());
     let holds: Vec<&Price> = live
-        .filter(|price| price.effective_from <= on && price.valid_until.is_none_or(|until| on <= until))
+        .filter(|price| {
+            price.effective_from <= on && price.valid_until.is_none_or(|until| on <= until)
+        })
         .collect();
     let latest = holds.iter().map(|price| price.effective_from).max()?;
-    let rungs = holds.into_iter().filter(|price| price.effective_from == latest && price.from_quantity <= order);
+    let rungs = holds
+        .into_iter()
+        .filter(|price| price.effective_from == latest && price.from_quantity <= order);
     rungs.max_by_key(|price| price.from_quantity)?.unit_price
 }

@@ -8,6 +8,7 @@ mod tables;
 mod wages;
 
 use crate::worked::{read, today};
+use chrono::{DateTime, NaiveDate};
 use crossfall::book::demo_history;
 use crossfall::catalog::{
     Change, Charge, Class, Head, History, Item, Pinned, Price, PriceList, Revision, SaleUnit,
@@ -15,7 +16,6 @@ use crossfall::catalog::{
 };
 use crossfall::estimate::{Estimate, asked_book};
 use crossfall::quantity::money::Decimal4;
-use chrono::{DateTime, NaiveDate};
 use std::sync::Arc;
 
 fn day(text: &str) -> NaiveDate {
@@ -106,7 +106,9 @@ fn over_demo(yard: &History, as_of: &str) -> PriceList {
 }
 
 fn dollars(list: &PriceList, item: &str) -> String {
-    let quote = list.quote(item).unwrap_or_else(|why| panic!("{item}: {why}"));
+    let quote = list
+        .quote(item)
+        .unwrap_or_else(|why| panic!("{item}: {why}"));
     quote.unit_price.to_string()
 }
 

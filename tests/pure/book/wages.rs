@@ -4,8 +4,8 @@ use super::*;
 use crossfall::catalog::{Burden, BurdenOn, OwnRate, TaskMinutes, Wage, sum_components};
 use crossfall::crew::{Visit, measure_overtime};
 use crossfall::job::Class as Worker;
-use crossfall::quantity::money::Percentage;
 use crossfall::quantity::Span;
+use crossfall::quantity::money::Percentage;
 use proptest::prelude::*;
 
 fn wage(base: &str, fringe: &str, burdens: Vec<Burden>) -> Wage {
@@ -44,11 +44,15 @@ fn visit(day: u32, people: u32, hours: f64) -> Visit {
 #[test]
 fn a_week_of_46_hours_pays_as_published() {
     let wage = wage("6", "0", Vec::new());
-    let week: Vec<Visit> = (1..=5).map(|day| visit(day, 1, if day == 5 { 10.0 } else { 9.0 })).collect();
+    let week: Vec<Visit> = (1..=5)
+        .map(|day| visit(day, 1, if day == 5 { 10.0 } else { 9.0 }))
+        .collect();
     let over = measure_overtime(&week, Span::from_hours(40.0));
     assert_eq!(over.len(), 1);
     assert!((over[0].1.hours() - 6.0).abs() < 1e-9, "{:?}", over);
-    let cents = |price: crossfall::quantity::money::UnitPrice, hours: i64| price.ten_thousandths() / 100 * hours;
+    let cents = |price: crossfall::quantity::money::UnitPrice, hours: i64| {
+        price.ten_thousandths() / 100 * hours
+    };
     let straight = cents(sum_components(&wage.components()), 46);
     let premium = cents(sum_components(&wage.premium_components()), 6);
     assert_eq!(straight + premium, 29_400);
@@ -62,9 +66,15 @@ fn each_week_stands_alone_and_each_person_too() {
     let two: Vec<Visit> = days(1, 10.0).chain(days(8, 6.0)).collect();
     assert!((measure_overtime(&two, limit)[0].1.hours() - 10.0).abs() < 1e-9);
     let shared: Vec<Visit> = (1..=5).map(|day| visit(day, 2, 8.0)).collect();
-    assert!(measure_overtime(&shared, limit).is_empty(), "80 h of two people are 40 each");
+    assert!(
+        measure_overtime(&shared, limit).is_empty(),
+        "80 h of two people are 40 each"
+    );
     let exact: Vec<Visit> = days(1, 8.0).collect();
-    assert!(measure_overtime(&exact, limit).is_empty(), "40 h are not over 40");
+    assert!(
+        measure_overtime(&exact, limit).is_empty(),
+        "40 h are not over 40"
+    );
 }
 
 /// 29 CFR 5.32 (from memory): fringe benefits are no part of what overtime is reckoned on.
@@ -87,8 +97,16 @@ fn the_premium_is_on_the_base_and_on_what_is_owed_on_it_only() {
             burden("tools", BurdenOn::Hour("2".parse().expect("a price"))),
         ],
     );
-    assert_eq!(sum_components(&wage.components()).to_string(), "63.16", "40 + 12.50 + 5.60 + 3.06 + 2");
-    assert_eq!(sum_components(&wage.premium_components()).to_string(), "21.53", "20 + 7.65 % of 20");
+    assert_eq!(
+        sum_components(&wage.components()).to_string(),
+        "63.16",
+        "40 + 12.50 + 5.60 + 3.06 + 2"
+    );
+    assert_eq!(
+        sum_components(&wage.premium_components()).to_string(),
+        "21.53",
+        "20 + 7.65 % of 20"
+    );
 }
 
 #[test]
@@ -110,13 +128,30 @@ fn a_schedule_set_by_contract_prices_the_hours_of_a_job_that_names_it() {
     );
     let list = list_of(&book, "2026-05-04");
     let found = estimate(&list, &straight(r#""crew": {"wages": "county"},"#));
-    let labour: Vec<_> = found.priced.lines.iter().filter(|line| line.code.starts_with("labour-")).collect();
-    assert!(labour.len() == 2 && labour.iter().all(|line| line.unit_price.to_string() == "73.40"));
+    let labour: Vec<_> = found
+        .priced
+        .lines
+        .iter()
+        .filter(|line| line.code.starts_with("labour-"))
+        .collect();
+    assert!(
+        labour.len() == 2
+            && labour
+                .iter()
+                .all(|line| line.unit_price.to_string() == "73.40")
+    );
     assert_eq!(labour[0].made_of.len(), 2, "base and fringe are shown");
     assert!(found.priced.complete());
     let none = estimate(&list, &straight(r#""crew": {"wages": "state"},"#));
-    assert!(!none.priced.complete(), "a schedule that is not there is never replaced");
-    assert!(none.priced.unpriced[0].why.contains("`state`"), "{}", none.priced.unpriced[0].why);
+    assert!(
+        !none.priced.complete(),
+        "a schedule that is not there is never replaced"
+    );
+    assert!(
+        none.priced.unpriced[0].why.contains("`state`"),
+        "{}",
+        none.priced.unpriced[0].why
+    );
 }
 
 #[test]
@@ -128,11 +163,33 @@ fn long_days_on_one_job_bring_a_line_of_overtime() {
         {{"kind": "run", "rise": "29 in", "length": "30 ft"}}, {{"kind": "landing", "length": "20 ft"}}]}}}}"#
     );
     let found = estimate(&list_of(&demo(), "2026-05-04"), &job);
-    let over: f64 = found.hours.overtime.iter().map(|(_, span)| span.hours()).sum();
-    assert!(over > 0.0, "{:?}", found.hours.visits.iter().map(|v| (v.day, v.on_site.hours())).collect::<Vec<_>>());
-    let line = found.priced.lines.iter().find(|line| line.code == "labour-finisher-overtime");
+    let over: f64 = found
+        .hours
+        .overtime
+        .iter()
+        .map(|(_, span)| span.hours())
+        .sum();
+    assert!(
+        over > 0.0,
+        "{:?}",
+        found
+            .hours
+            .visits
+            .iter()
+            .map(|v| (v.day, v.on_site.hours()))
+            .collect::<Vec<_>>()
+    );
+    let line = found
+        .priced
+        .lines
+        .iter()
+        .find(|line| line.code == "labour-finisher-overtime");
     let line = line.expect("a premium for the finisher");
-    assert_eq!(line.unit_price.to_string(), "21.53", "half of 40, and 7.65 % of that");
+    assert_eq!(
+        line.unit_price.to_string(),
+        "21.53",
+        "half of 40, and 7.65 % of that"
+    );
 }
 
 #[test]
@@ -155,7 +212,13 @@ fn the_crew_s_own_rate_takes_the_place_of_the_built_in_one() {
             },
         );
         let found = estimate(&list_of(&book, "2026-05-04"), &straight(""));
-        let task = found.hours.tasks.iter().find(|task| task.code == "finish").expect("it is done").clone();
+        let task = found
+            .hours
+            .tasks
+            .iter()
+            .find(|task| task.code == "finish")
+            .expect("it is done")
+            .clone();
         (task.rate.likely, task.source.document)
     };
     let (likely, source) = own(Some(minutes("3")));

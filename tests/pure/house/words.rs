@@ -15,6 +15,8 @@ const WORLD: &[&str] = &[
     "arc_swap",
     "async_trait",
     "clap",
+    "getrandom",
+    "governor",
     "reqwest",
     "secrecy",
     "sqlx",

@@ -5,7 +5,7 @@
 
 mod given;
 mod keeping;
-mod place;
+pub(crate) mod place;
 mod writing;
 
 /// Makes a test of each promise for each database.

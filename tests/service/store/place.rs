@@ -109,6 +109,11 @@ impl Place {
             (1..=demo.latest()).collect::<Vec<_>>(),
             "revisions count without a gap"
         );
+        self.remove().await;
+    }
+
+    /// Removes the database.
+    pub(crate) async fn remove(self) {
         match self.kind {
             Kind::Sqlite { folder } => {
                 std::fs::remove_dir_all(folder).expect("the folder is removed");
