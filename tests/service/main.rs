@@ -5,6 +5,7 @@ mod bad_input;
 mod computing;
 mod contract;
 mod doors;
+mod faults;
 mod key_commands;
 mod launched;
 mod operation;

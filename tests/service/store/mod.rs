@@ -5,6 +5,7 @@
 
 mod given;
 mod keeping;
+mod model;
 pub(crate) mod place;
 mod writing;
 
@@ -12,7 +13,7 @@ mod writing;
 macro_rules! keep {
     ($($kind:ident::$promise:ident),+ $(,)?) => {
         mod on_sqlite {
-            use super::{keeping, place::Place, writing};
+            use super::{keeping, model, place::Place, writing};
             $(
                 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
                 async fn $promise() {
@@ -24,7 +25,7 @@ macro_rules! keep {
         }
 
         mod on_postgres {
-            use super::{keeping, place::Place, writing};
+            use super::{keeping, model, place::Place, writing};
             $(
                 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
                 #[ignore = "needs CROSSFALL_TEST_POSTGRES; the full test command runs it"]
@@ -57,4 +58,5 @@ keep!(
     keeping::a_reader_sees_whole_revisions_only,
     keeping::another_reader_sees_a_write_when_it_looks_again,
     writing::a_price_that_holds_already_is_not_written_twice,
+    model::two_writers_leave_what_a_plain_list_of_their_writes_says,
 );

@@ -62,6 +62,11 @@ impl Place {
         }
     }
 
+    /// True where it is a server that many may use.
+    pub(crate) fn is_shared(&self) -> bool {
+        matches!(self.kind, Kind::Postgres { .. })
+    }
+
     /// A store on it.
     pub(crate) async fn store(&self) -> Arc<dyn BookStore> {
         open_store(&self.address).await.expect("the store opens")
@@ -93,6 +98,34 @@ impl Place {
                 let mut on = PgConnection::connect(&self.address).await?;
                 Ok(on.execute(statement).await?.rows_affected())
             }
+        }
+    }
+
+    /// The texts that a question behind the store's back gives, a row each.
+    pub(crate) async fn texts(&self, question: &str) -> Vec<String> {
+        let question = AssertSqlSafe(question.to_owned());
+        let found = match &self.kind {
+            Kind::Sqlite { .. } => {
+                let mut on = SqliteConnection::connect(&self.address)
+                    .await
+                    .expect("it opens");
+                sqlx::query_scalar(question).fetch_all(&mut on).await
+            }
+            Kind::Postgres { .. } => {
+                let mut on = PgConnection::connect(&self.address)
+                    .await
+                    .expect("it opens");
+                sqlx::query_scalar(question).fetch_all(&mut on).await
+            }
+        };
+        found.expect("it answers")
+    }
+
+    /// Another empty database of the same kind.
+    pub(crate) async fn another(&self) -> Self {
+        match self.kind {
+            Kind::Sqlite { .. } => Self::sqlite(),
+            Kind::Postgres { .. } => Self::postgres().await,
         }
     }
 
