@@ -35,11 +35,17 @@ macro_rules! both {
     };
 }
 
+mod again;
 mod asking;
 mod clock;
+mod full;
+mod held;
 mod killed;
+mod many;
 mod moved;
+mod outage;
 mod process;
+mod upgraded;
 mod writers;
 
 /// How often a fault is tried.
