@@ -120,5 +120,7 @@ store_on!(
     PostgresStore,
     postgres,
     read = "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY",
-    write = "BEGIN ISOLATION LEVEL READ COMMITTED"
+    // A writer in line waits for two locks in turn, and `lock_timeout` counts each by itself; a
+    // statement that takes longer than another writer may be waited for ends the write in time.
+    write = "BEGIN ISOLATION LEVEL READ COMMITTED; SET LOCAL statement_timeout = 4000"
 );

@@ -6,7 +6,7 @@
 
 use super::{BookError, BookStore, PostgresStore, SqliteStore};
 use sqlx::{
-    AssertSqlSafe, ConnectOptions as _, Executor as _,
+    AssertSqlSafe, ConnectOptions as _, Connection as _, Executor as _, SqliteConnection,
     postgres::{PgConnectOptions, PgListener, PgPool, PgPoolOptions},
     sqlite::{
         SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
@@ -20,8 +20,12 @@ use std::{
 };
 use tokio::sync::Notify;
 
-/// How long a statement waits for another writer, and a caller for a free connection.
+/// How long a caller waits for a free connection.
 const PATIENCE: Duration = Duration::from_secs(5);
+
+/// How long a statement waits for another writer. With the wait for a connection before it, it must
+/// stay below the ten seconds in which every call is answered.
+const TURN: Duration = Duration::from_secs(4);
 
 /// How long a start waits before it tries again to have the file for itself.
 const PAUSE: Duration = Duration::from_millis(20);
@@ -68,7 +72,7 @@ async fn open_sqlite(
     let options = options
         .create_if_missing(true)
         .foreign_keys(true)
-        .busy_timeout(PATIENCE)
+        .busy_timeout(TURN)
         .journal_mode(SqliteJournalMode::Wal)
         // Writes are rare, so each can afford to be on the disk before it is acknowledged.
         .synchronous(SqliteSynchronous::Full)
@@ -97,6 +101,7 @@ async fn connect_in_turn(
             .idle_timeout(None)
             .max_lifetime(None)
             .acquire_timeout(PATIENCE)
+            .after_release(|on, _| Box::pin(is_usable(on)))
             .connect_with(options.clone());
         match connecting.await {
             Err(error) if is_busy(&error) && begun.elapsed() < PATIENCE => {
@@ -105,6 +110,15 @@ async fn connect_in_turn(
             ended => return ended,
         }
     }
+}
+
+/// True when a connection that was given back can begin a transaction again. Where the disk is full
+/// the database itself ends a transaction, the rollback that follows fails, and the connection
+/// believes for ever that it is inside of one.
+async fn is_usable(on: &mut SqliteConnection) -> Result<bool, sqlx::Error> {
+    // Waits for the rollback of a transaction that was dropped.
+    on.ping().await?;
+    Ok(!on.is_in_transaction())
 }
 
 /// True when the file is held by another connection (SQLite's primary result code 5, SQLITE_BUSY).
@@ -121,7 +135,7 @@ async fn open_postgres(address: &str) -> Result<Arc<dyn BookStore>, BookError> {
         .acquire_timeout(PATIENCE)
         .after_connect(|on, _| {
             // A writer that waits for another gives up in time to say so.
-            let patience = format!("SET lock_timeout = {}", PATIENCE.as_millis());
+            let patience = format!("SET lock_timeout = {}", TURN.as_millis());
             Box::pin(async move { on.execute(AssertSqlSafe(patience)).await.map(drop) })
         })
         .connect_with(options)

@@ -18,8 +18,8 @@ use std::{
     time::{Duration, Instant},
 };
 
-/// How long the database is away.
-const AWAY: Duration = Duration::from_secs(4);
+/// How long the database is away: longer than a write waits for it to come back.
+const AWAY: Duration = Duration::from_secs(8);
 
 /// Longest a write may keep its caller waiting.
 const LONGEST_WRITE: Duration = Duration::from_secs(10);
