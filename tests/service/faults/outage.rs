@@ -138,7 +138,7 @@ async fn estimates_do_not_notice_that_postgres_stops_and_starts() {
         .map(|_| tokio::spawn(keep_asking(base.clone(), first.clone(), end.clone())))
         .collect();
     let writing = tokio::spawn(keep_writing(base.clone(), end.clone()));
-    tokio::time::sleep(Duration::from_secs(1)).await;
+    tokio::time::sleep(Duration::from_secs(2)).await;
     control("halt", &server.folder);
     tokio::time::sleep(AWAY).await;
     control("resume", &server.folder);
@@ -154,7 +154,7 @@ async fn estimates_do_not_notice_that_postgres_stops_and_starts() {
         assert!(back.elapsed() < LONGEST_WRITE, "writes work again");
     }
     let back = back.elapsed();
-    tokio::time::sleep(Duration::from_secs(1)).await;
+    tokio::time::sleep(Duration::from_secs(3)).await;
     end.store(true, Ordering::Relaxed);
     let wrote = writing.await.expect("the writer ends");
     let mut all = Seen::default();

@@ -48,8 +48,18 @@ struct Word {
     way: Way,
 }
 
-/// What the model remembers of a word.
+/// What the model remembers of a word: the revision that it made.
 type Told = Vec<(i64, Word)>;
+
+/// What one writer did.
+#[derive(Debug, Default)]
+struct Wrote {
+    told: Told,
+    /// The revision at which a guarded write saw its item, and the one that it made.
+    saw: Vec<(i64, i64)>,
+    /// How often it was told that it had not seen the newest.
+    late: usize,
+}
 
 /// Where prices are read.
 #[derive(Clone, Copy, Debug)]
@@ -131,20 +141,20 @@ fn item(code: &str, preferred: Option<usize>) -> Item {
     }
 }
 
-async fn say(books: &Books, code: &str, word: &Word) -> Result<i64, BookError> {
+/// Says a word: the revision that it made, and the one at which its item was seen, where that counts.
+async fn say(books: &Books, code: &str, word: &Word) -> Result<(i64, Option<i64>), BookError> {
     let history = books.book(None).expect("the demo book");
     let prices = vec![word.price(code)];
     if let Way::WithItem { preferred } = word.way {
-        let seen = history
-            .item(code)
-            .and_then(|item| item.changed(i64::MAX))
-            .expect("known");
+        let changed = history.item(code).and_then(|item| item.changed(i64::MAX));
+        let seen = changed.expect("known");
         let put = write(item(code, preferred), prices);
-        return books
-            .put_item("demo", put, (Expected::Revision(seen), &by()))
-            .await;
+        let expected = Expected::Revision(seen);
+        let made = books.put_item("demo", put, (expected, &by())).await?;
+        return Ok((made, Some(seen)));
     }
-    let guard = (word.way == Way::BookAsSeen).then(|| Guard::Book(history.latest()));
+    let seen = history.latest();
+    let guard = (word.way == Way::BookAsSeen).then_some(Guard::Book(seen));
     let change = Change {
         prices,
         ..Change::default()
@@ -155,27 +165,36 @@ async fn say(books: &Books, code: &str, word: &Word) -> Result<i64, BookError> {
         by: &by(),
         keep: None,
     };
-    books
-        .append("demo", written)
-        .await
-        .map(|made| made.revision)
+    let made = books.append("demo", written).await?.revision;
+    let follows = guard.is_none() || made == seen + 1;
+    assert!(follows, "{made} was written on what was seen at {seen}");
+    Ok((made, None))
 }
 
-/// Says all words, each again until it is accepted; also how often a writer was told that it had
-/// not seen the newest.
-async fn say_all(books: &Books, code: &str, words: &[Word]) -> (Told, usize) {
-    let (mut told, mut late) = (Vec::new(), 0);
+/// Says all words, each again until it is accepted.
+async fn say_all(books: &Books, code: &str, words: &[Word]) -> Wrote {
+    let mut wrote = Wrote::default();
     for word in words {
-        loop {
+        let (made, seen) = loop {
             match say(books, code, word).await {
-                Ok(revision) => break told.push((revision, *word)),
-                Err(BookError::Conflict { .. }) => late += 1,
+                Ok(said) => break said,
+                Err(BookError::Conflict { .. }) => wrote.late += 1,
                 Err(other) => panic!("{word:?}: {other:?}"),
             }
             books.refresh().await.expect("read");
-        }
+        };
+        wrote.told.push((made, *word));
+        wrote.saw.extend(seen.map(|seen| (seen, made)));
     }
-    (told, late)
+    wrote
+}
+
+/// No guarded write landed on an item that another had written since it was seen.
+fn check_guards(told: &Told, saw: &[(i64, i64)]) {
+    for (seen, made) in saw {
+        let between = told.iter().find(|(other, _)| seen < other && other < made);
+        assert!(between.is_none(), "{made} missed {between:?} since {seen}");
+    }
 }
 
 /// What the list of words says: the price and who asks it.
@@ -300,9 +319,10 @@ pub(crate) async fn two_writers_leave_what_a_plain_list_of_their_writes_says(pla
         other.refresh().await.expect("read");
         let (left, right) =
             tokio::join!(say_all(&one, &code, &left), say_all(&other, &code, &right));
-        late += left.1 + right.1;
-        let mut told = [left.0, right.0].concat();
+        late += left.late + right.late;
+        let mut told = [left.told, right.told].concat();
         told.sort_by_key(|(revision, _)| *revision);
+        check_guards(&told, &[left.saw, right.saw].concat());
         for books in [&one, &other] {
             books.refresh().await.expect("read");
             priced += compare(books, &code, (&told, start));
