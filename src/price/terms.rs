@@ -159,7 +159,11 @@ impl Own<'_> {
         let least = self.supplier.minimum_order?;
         let currency = self.list.currency();
         let least = extend(Decimal4::ONE, least, &currency);
-        let goods: Amount = self.lines.iter().map(|line| line.extended).sum();
+        let goods = self
+            .lines
+            .iter()
+            .filter(|line| line.class == Class::Material);
+        let goods: Amount = goods.map(|line| line.extended).sum();
         let missing = (least - goods).minor();
         let description = format!("To the least order of {least}, {}", self.supplier.name);
         (missing > 0).then(|| {

@@ -4,6 +4,7 @@
 
 mod buying;
 mod looking_up;
+mod revisions;
 mod tables;
 mod wages;
 
