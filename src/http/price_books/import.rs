@@ -1,7 +1,8 @@
 //! `POST /v1/price-books/{book}/import`: a table into the book, all of it or nothing.
 //!
 //! Invariants: a table with a fault anywhere changes nothing, and every bad row is named; what is
-//! known already makes no revision; one table is read at a time, so that memory stays bounded.
+//! known already makes no revision; one table is read at a time and few are held, so that memory
+//! stays bounded.
 //! Absent: what the columns mean, which `book::table` knows.
 
 use super::repeat::{Claimant, Found, read_key, send};
@@ -32,6 +33,9 @@ const LIMITS: Limits = Limits {
 
 /// Tables that are read at the same time.
 static READING: Semaphore = Semaphore::const_new(1);
+
+/// Tables that are held at the same time, from their first byte until they are written.
+static HELD: Semaphore = Semaphore::const_new(4);
 
 /// Import a table into a price book
 ///
@@ -76,8 +80,12 @@ pub(in crate::http) async fn post_import(
     book: Path<String>,
     payload: Payload,
 ) -> Result<HttpResponse, ApiError> {
-    let asked = match Asked::read(&request, &book) {
-        Ok(asked) => asked,
+    let room = HELD.try_acquire().map_err(|_| {
+        let detail = "Four tables are being imported; send this one again in a while.";
+        ApiError::Unavailable(detail.to_owned())
+    });
+    let (asked, _room) = match Asked::read(&request, &book).and_then(|asked| Ok((asked, room?))) {
+        Ok(admitted) => admitted,
         Err(refusal) => {
             limits::drain(payload.into_inner()).await;
             return Err(refusal);
