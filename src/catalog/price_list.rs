@@ -297,7 +297,7 @@ impl PriceList {
             valid_until: price.valid_until,
             quoted_for: price.quoted_for.clone(),
             escalated,
-            ..self.from_here(pinned, price.effective_from)
+            ..self.priced_here(pinned, price.effective_from)
         };
         Quote {
             item,
@@ -309,7 +309,7 @@ impl PriceList {
         }
     }
 
-    fn from_here(&self, pinned: &Pinned, effective: NaiveDate) -> PricedFrom {
+    fn priced_here(&self, pinned: &Pinned, effective: NaiveDate) -> PricedFrom {
         PricedFrom {
             book: pinned.code().to_owned(),
             revision: pinned.revision,
@@ -375,7 +375,7 @@ impl PriceList {
             let wage = history.wage((schedule, class), self.as_of, pinned.revision)?;
             let from = PricedFrom {
                 supplier: format!("wage schedule {schedule}"),
-                ..self.from_here(pinned, wage.value.effective_from)
+                ..self.priced_here(pinned, wage.value.effective_from)
             };
             Some((&wage.value, from))
         })

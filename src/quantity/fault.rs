@@ -24,10 +24,11 @@ pub struct Fault {
     pub example: Option<String>,
     /// In a table: the row as a spreadsheet numbers it; the heading is 1.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub row: Option<u64>,
+    pub row: Option<u32>,
     /// In a table: the column as the caller wrote it; empty where the whole row is meant.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub column: Option<String>,
+    #[cfg_attr(feature = "service", schema(value_type = Option<String>))]
+    pub column: Option<Box<str>>,
 }
 
 /// Every fault of one input, in the order of its parts.
@@ -59,8 +60,9 @@ impl Fault {
     #[must_use]
     pub fn in_row(self, row: u64, column: &str) -> Self {
         Self {
-            row: Some(row),
-            column: Some(column.to_owned()),
+            // No table has so many rows that the number does not fit.
+            row: Some(u32::try_from(row).unwrap_or(u32::MAX)),
+            column: Some(column.into()),
             ..self
         }
     }

@@ -248,11 +248,11 @@ fn every_bad_row_is_named_and_nothing_is_taken() {
     let faults = import(&list, Kind::Prices, text).expect_err("faults");
     assert_eq!(faults.rows, [3, 4, 6, 7, 8]);
     assert_eq!(faults.rows_text(), "3-4, 6-8");
-    let told = |row: u64| -> Vec<(String, String)> {
+    let told = |row: u32| -> Vec<(String, String)> {
         let of = faults.told.0.iter().filter(|fault| fault.row == Some(row));
         of.map(|fault| {
             (
-                fault.column.clone().unwrap_or_default(),
+                String::from(fault.column.clone().unwrap_or_default()),
                 fault.accepted.clone(),
             )
         })
