@@ -5,8 +5,8 @@
 //! SQL, and choosing the day.
 
 use super::{
-    Append, Asked, BookError, BookStore, Claim, Claimed, Expected, Guard, Keep, Made, Signature,
-    asked::DEPTH, demo_book, open_store,
+    Append, Asked, BookError, BookStore, Expected, Guard, Keep, Made, Signature, asked::DEPTH,
+    demo_book, open_store,
 };
 use crate::catalog::{Change, Head, History, Item, Price, PriceList, Revision, Supplier};
 use arc_swap::ArcSwap;
@@ -264,14 +264,6 @@ impl Books {
             None => drop(self.catch_up().await),
         }
         Ok(made)
-    }
-
-    /// Claims a request for its caller and key.
-    ///
-    /// # Errors
-    /// Those of [`BookStore::claim`].
-    pub async fn claim(&self, claim: Claim<'_>) -> Result<Claimed, BookError> {
-        self.store.claim(claim).await
     }
 
     /// Reads what other writers wrote.
