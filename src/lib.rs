@@ -10,6 +10,7 @@
 //! | [`takeoff`] | what to order, what the crew handles, what others must supply |
 //! | [`rules`] | rule sets as rows, and what they say of a job |
 //! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
+//! | [`figures`] | one estimate as single figures, for a cell or a row |
 //! | `book` | the store of price books, on SQLite and Postgres |
 //! | `http` | thin: one file a resource, and the one place with status codes |
 //! | `cli`, `config`, `telemetry`, `startup` | the command line, the settings, the logs, and the only place that knows every room |
@@ -22,6 +23,7 @@ pub mod catalog;
 pub mod crew;
 pub mod documents;
 pub mod estimate;
+pub mod figures;
 pub mod geometry;
 pub mod job;
 pub mod price;

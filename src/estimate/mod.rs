@@ -219,15 +219,42 @@ pub fn price(job: &Job, worked: &Worked, list: &PriceList) -> Priced {
     )
 }
 
+/// A job to be estimated, and how much of the answer is wanted.
+#[derive(Clone, Debug)]
+pub struct Brief {
+    /// The job as sent, or as a short form came out.
+    pub sent: JobRequest,
+    /// What was assumed already on the way to `sent`.
+    pub assumed: Vec<Assumption>,
+    /// Whether to look for the inputs that move the price most, which takes most of the time.
+    pub unknowns: bool,
+}
+
+impl From<JobRequest> for Brief {
+    fn from(sent: JobRequest) -> Self {
+        Self {
+            sent,
+            assumed: Vec::new(),
+            unknowns: true,
+        }
+    }
+}
+
 /// The whole flow.
 ///
 /// # Errors
 /// All faults of the job, among them a rule set that is not known.
-pub fn estimate(sent: JobRequest, today: Day, with: With<'_>) -> Result<Estimate, Faults> {
+pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<Estimate, Faults> {
+    let Brief {
+        sent,
+        assumed,
+        unknowns,
+    } = brief.into();
     let Expanded {
         job,
         mut assumptions,
     } = fill(sent.clone(), today, with.list)?;
+    assumptions.splice(0..0, assumed);
     let chosen = choose(&job, with);
     let with = chosen.with(with);
     let worked = work_out(&job, with);
@@ -236,7 +263,10 @@ pub fn estimate(sent: JobRequest, today: Day, with: With<'_>) -> Result<Estimate
         choices: chosen.choices.clone(),
         ..price(&job, &worked, with.list)
     };
-    let unknowns = unknown::reprice_unknowns(&sent, &assumptions, (&job, &priced), (today, with));
+    let unknowns = match unknowns {
+        true => unknown::reprice_unknowns(&sent, &assumptions, (&job, &priced), (today, with)),
+        false => Vec::new(),
+    };
     unknown::sort_by_money(&mut assumptions, &unknowns);
     let computed_with = ComputedWith::of(&job, &check, with);
     let fingerprint = fingerprint::fingerprint(&job, &assumptions, &computed_with);

@@ -13,6 +13,7 @@ mod full;
 mod moved;
 mod or_none;
 mod sent;
+mod short;
 #[cfg(test)]
 mod tests;
 
@@ -41,3 +42,4 @@ pub use sent::{
     RequirementRequest, SalesTaxRequest, SealerRequest, SiteRequest, SiteWorkRequest, SlabRequest,
     StepsRequest,
 };
+pub use short::{ShortHeading, ShortJob};

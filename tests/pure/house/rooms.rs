@@ -56,6 +56,7 @@ pub(super) const ROOMS: &[Room] = &[
     pure("pour", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "setting", "crew"])),
     pure("price", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "crew"])),
     pure("estimate", May::Above),
+    pure("figures", May::Above),
     pure("layout", May::Above),
     pure("documents", May::Above),
     outer("book", May::Only(&["quantity", "catalog", "sheet"]), &["actix_web", "reqwest", "utoipa"]),
