@@ -101,7 +101,8 @@ pub(super) fn stone_order(estimate: &Estimate) -> Found {
 
 pub(super) fn insulation_boards(estimate: &Estimate) -> Found {
     let boards = goods(estimate, "/insulation").map(|line| line.order.number());
-    Ok(Shown::count(boards.sum::<f64>()))
+    // The sum of nothing is a negative zero.
+    Ok(Shown::count(boards.sum::<f64>() + 0.0))
 }
 
 pub(super) fn bar_weight(estimate: &Estimate) -> Found {
