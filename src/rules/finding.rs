@@ -116,6 +116,17 @@ pub struct Check {
     pub conditions: Vec<String>,
 }
 
+impl SetVerdict {
+    /// How it is spelled in an answer.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Complies => "complies",
+            Self::DoesNotComply => "does_not_comply",
+            Self::Undetermined => "undetermined",
+        }
+    }
+}
+
 impl Measured {
     /// Where this stands against a limit of the same kind, with the house's slack; different kinds
     /// are never compared, and count as above.

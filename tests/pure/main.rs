@@ -8,6 +8,7 @@ use proptest::test_runner::{Config, RngSeed};
 mod book;
 mod crew;
 mod estimate;
+mod figures;
 mod geometry;
 mod house;
 mod quantity;

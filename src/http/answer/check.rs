@@ -167,11 +167,7 @@ impl MeasuredAnswer {
 }
 
 pub(super) const fn set_verdict(verdict: SetVerdict) -> &'static str {
-    match verdict {
-        SetVerdict::Complies => "complies",
-        SetVerdict::DoesNotComply => "does_not_comply",
-        SetVerdict::Undetermined => "undetermined",
-    }
+    verdict.as_str()
 }
 
 pub(super) const fn verdict(verdict: Verdict) -> &'static str {
