@@ -7,7 +7,7 @@
 use super::answer::View;
 use super::problem::ApiError;
 use super::today::Today;
-use crate::book::{Asked, BookError, Books};
+use crate::book::{Asked, BookError, Books, Frozen};
 use crate::catalog::{Catalog, PriceList};
 use crate::crew::Rates;
 use crate::estimate::{With, asked_book};
@@ -170,7 +170,7 @@ impl Given {
     /// # Errors
     /// Those of [`Prepared::of`].
     pub fn prepare(&self, sent: JobRequest) -> Result<Prepared, ApiError> {
-        Prepared::of(sent, &self.books, &self.today)
+        Prepared::of(sent, &self.books.freeze(), Day(self.today.date()))
     }
 
     /// Seconds since the book in memory was last seen to be the database's.
@@ -221,8 +221,7 @@ impl Prepared {
     ///
     /// # Errors
     /// [`ApiError::Faults`] with those of the book and of the job; what the book cannot answer.
-    pub fn of(sent: JobRequest, books: &Books, today: &Today) -> Result<Self, ApiError> {
-        let today = Day(today.date());
+    pub fn of(sent: JobRequest, books: &Frozen, today: Day) -> Result<Self, ApiError> {
         let asked = asked_book(&sent, today);
         let list = books.priced(Asked {
             book: asked.code.as_deref(),
@@ -264,7 +263,7 @@ impl Prepared {
 }
 
 /// A fault of the book, and with it those of the rest of the job.
-fn refuse(error: BookError, sent: JobRequest, books: &Books, today: Day) -> ApiError {
+fn refuse(error: BookError, sent: JobRequest, books: &Frozen, today: Day) -> ApiError {
     let fault = match &error {
         BookError::NotFound { key, .. } => {
             let codes: Vec<String> = books

@@ -62,9 +62,38 @@ impl Fault {
         Self {
             // No table has so many rows that the number does not fit.
             row: Some(u32::try_from(row).unwrap_or(u32::MAX)),
+            ..self.in_column(column)
+        }
+    }
+
+    /// The same fault, in a column of a row that the caller knows.
+    #[must_use]
+    pub fn in_column(self, column: &str) -> Self {
+        Self {
             column: Some(column.into()),
             ..self
         }
+    }
+
+    /// The same fault, in a row of a table, whatever its column.
+    #[must_use]
+    pub fn at_row(self, row: u64) -> Self {
+        let column = self.column.clone().unwrap_or_default();
+        self.in_row(row, &column)
+    }
+
+    /// All of it on one line, for a person: where, what stands there, what to write instead.
+    pub fn sentence(&self) -> String {
+        let column = self.column.as_deref().filter(|column| !column.is_empty());
+        let place = column.unwrap_or(&self.pointer);
+        let gap = if place.is_empty() { "" } else { ": " };
+        let found = &self.found;
+        let mut said = format!("{place}{gap}found {found}; needed: {}", self.accepted);
+        if let Some(example) = &self.example {
+            said.push_str(", for example ");
+            said.push_str(example);
+        }
+        said.replace(['\r', '\n'], " ")
     }
 }
 
