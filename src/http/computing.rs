@@ -44,6 +44,10 @@ pub enum Format {
     Csv,
     /// A workbook.
     Xlsx,
+    /// Flat XML.
+    Xml,
+    /// One value as text.
+    Text,
 }
 
 impl Format {
@@ -53,6 +57,8 @@ impl Format {
             Self::Json => "json",
             Self::Csv => "csv",
             Self::Xlsx => "xlsx",
+            Self::Xml => "xml",
+            Self::Text => "text",
         }
     }
 
@@ -61,6 +67,8 @@ impl Format {
             Self::Json => "application/json",
             Self::Csv => "text/csv",
             Self::Xlsx => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+            Self::Xml => "application/xml",
+            Self::Text => "text/plain",
         }
     }
 
@@ -68,6 +76,8 @@ impl Format {
     pub const fn content_type(self) -> &'static str {
         match self {
             Self::Csv => "text/csv; charset=utf-8; header=present",
+            Self::Xml => "application/xml; charset=utf-8",
+            Self::Text => "text/plain; charset=utf-8",
             Self::Json | Self::Xlsx => self.media_type(),
         }
     }

@@ -10,12 +10,12 @@ use super::{
     origin::Hosts,
     problem::ApiError,
     rate::Rates,
-    roles::{Need, needed_as_sent},
+    roles::{Need, is_figure, needed_as_sent},
 };
 use crate::book::Caller;
 use actix_web::{
-    Error, HttpMessage as _, ResponseError as _,
-    body::{BoxBody, MessageBody},
+    Error, HttpMessage as _, HttpResponse, ResponseError as _,
+    body::{self, BoxBody, MessageBody},
     dev::{ServiceRequest, ServiceResponse},
     http::{
         Method, Uri,
@@ -92,6 +92,10 @@ pub(super) async fn pass_gate(
             limits::drain(request.take_payload()).await;
             return Ok(request.into_response(refusal.error_response()));
         }
+    }
+    if request.method() == Method::HEAD && is_figure(request.match_info().as_str()) {
+        // A spreadsheet looks before it reads; nothing is worked out for that.
+        return Ok(request.into_response(HttpResponse::Ok().body(body::None::new())));
     }
     // What cannot be written again holds no key that could be read.
     if let Ok(Some(uri)) = without_key(request.uri()) {

@@ -12,6 +12,7 @@ pub mod crew_hours;
 pub mod document;
 pub mod estimates;
 mod extract;
+mod figures;
 pub mod gate;
 pub mod health;
 pub mod keys;
@@ -22,6 +23,7 @@ pub mod price_books;
 pub mod problem;
 pub mod ramps;
 mod rate;
+mod reason;
 pub mod roles;
 mod shape;
 pub mod takeoff;
@@ -47,6 +49,7 @@ pub fn routes(config: &mut ServiceConfig) {
     config.service(takeoff::post_takeoff);
     config.service(crew_hours::post_crew_hours);
     config.service(estimates::post_estimate);
+    figures::configure(config);
     price_books::configure(config);
     config.service(audit::get_audit);
 }

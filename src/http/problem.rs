@@ -4,6 +4,7 @@
 //! wildcard; `detail` is safe to show; the cause of a 5xx is logged once, here. Absent: stack
 //! traces, SQL, file paths, and any other module that names a status code for a refusal.
 
+use super::reason::Reason;
 use crate::book::table::RowFaults;
 use crate::quantity::{Fault, Faults};
 use crate::sheet::SheetError;
@@ -109,6 +110,12 @@ pub enum ApiError {
     /// Readable, with faults; all of them are listed.
     #[error("{}", count_faults(.0))]
     Faults(Faults),
+    /// A figure that hangs on a price which the book does not hold.
+    #[error("{0}")]
+    Unpriced(String),
+    /// A figure that waits for a fact.
+    #[error("{0}")]
+    Undetermined(String),
     /// Rows of a table have faults; the first are listed, and every row is named.
     #[error("{} faults were found in {} rows of the table; nothing was taken from it.", .0.count, .0.rows.len())]
     Rows(RowFaults),
@@ -168,6 +175,8 @@ fn row(error: &ApiError) -> Row {
         E::UriTooLong { .. }        => ("/problems/uri-too-long",           "The request target is too long",     S::URI_TOO_LONG),
         E::UnsupportedMediaType(_)  => ("/problems/unsupported-media-type", "The media type is not read here",    S::UNSUPPORTED_MEDIA_TYPE),
         E::Faults(_)                => ("/problems/faults",                 "The input has faults",               S::UNPROCESSABLE_ENTITY),
+        E::Unpriced(_)              => ("/problems/unpriced",               "A line has no price",                S::UNPROCESSABLE_ENTITY),
+        E::Undetermined(_)          => ("/problems/undetermined",           "A fact is missing",                  S::UNPROCESSABLE_ENTITY),
         E::Rows(_)                  => ("/problems/faults",                 "The input has faults",               S::UNPROCESSABLE_ENTITY),
         E::KeyUsed(_)               => ("/problems/key-used",               "The key belongs to another request", S::UNPROCESSABLE_ENTITY),
         E::PreconditionRequired(_)  => ("/problems/precondition-required",  "A condition is required",            S::PRECONDITION_REQUIRED),
@@ -286,7 +295,10 @@ impl ResponseError for ApiError {
         if let Some(header) = self.header() {
             answer.insert_header(header);
         }
-        answer.content_type(PROBLEM_JSON).json(problem)
+        let reason = Reason::of(&problem);
+        let mut answer = answer.content_type(PROBLEM_JSON).json(problem);
+        answer.extensions_mut().insert(reason);
+        answer
     }
 }
 

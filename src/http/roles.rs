@@ -56,8 +56,8 @@ pub fn needed(method: &Method, path: &str) -> Need {
     };
     let resource = below.split('/').next().unwrap_or_default();
     match resource {
-        // A spreadsheet's browser asks first, without a key, whether it may ask.
-        "cell" | "row" if method == Method::OPTIONS => Need::Open,
+        // A spreadsheet asks first, without a key, whether it may ask and what it would get.
+        "cell" | "row" if method == Method::OPTIONS || method == Method::HEAD => Need::Open,
         "cell" | "row" | "figures" | "short-form" => Need::OneOf(FIGURES),
         "price-books" if !method.is_safe() => Need::OneOf(WRITING),
         "price-books" | "rule-sets" | "rates" | "ramps" | "takeoff" | "crew-hours"
@@ -67,6 +67,11 @@ pub fn needed(method: &Method, path: &str) -> Need {
         "audit" => Need::OneOf(OVERSEEING),
         _ => Need::AnyKey,
     }
+}
+
+/// Whether a path gives figures of a job, so that HEAD answers without working them out.
+pub(super) fn is_figure(path: &str) -> bool {
+    path == "/v1/row" || path.starts_with("/v1/cell/")
 }
 
 /// What a request asks: as it is routed, but open only where it is also spelled openly, so that an
@@ -138,9 +143,8 @@ mod tests {
             needed(&Method::OPTIONS, "/v1/figures"),
             Need::OneOf(FIGURES)
         );
-        assert_eq!(
-            needed(&Method::HEAD, "/v1/cell/total"),
-            Need::OneOf(FIGURES)
-        );
+        assert_eq!(needed(&Method::HEAD, "/v1/cell/total"), Need::Open);
+        assert_eq!(needed(&Method::GET, "/v1/cell/total"), Need::OneOf(FIGURES));
+        assert_eq!(needed(&Method::HEAD, "/v1/figures"), Need::OneOf(FIGURES));
     }
 }

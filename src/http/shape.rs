@@ -4,11 +4,14 @@
 //! of a problem, whoever made it. Absent: what our own handlers refuse with; that is a problem
 //! from the start.
 
+use super::figures::Inline;
 use super::problem::{ApiError, PROBLEM_JSON};
+use super::reason::Reason;
 use actix_web::{
-    Error, HttpMessage as _, ResponseError as _,
+    Error, HttpMessage as _, HttpResponse, ResponseError as _,
     body::{BoxBody, MessageBody},
     dev::{ServiceRequest, ServiceResponse},
+    error::InternalError,
     http::header::{self, HeaderMap, HeaderName, HeaderValue},
     middleware::Next,
 };
@@ -24,29 +27,59 @@ const STANDING: [(HeaderName, &str); 3] = [
     ),
 ];
 
-/// Middleware: turns the framework's own refusals into problems and adds the standing headers.
+/// Middleware: turns the framework's own refusals into problems and adds the standing headers;
+/// where a spreadsheet asks for that, a refusal becomes a line in place of the value.
 pub(super) async fn shape_answer(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<BoxBody>, Error> {
     let id = request.extensions().get::<RequestId>().copied();
-    let mut answer = next.call(request).await?.map_into_boxed_body();
-    let status = answer.status();
-    if (status.is_client_error() || status.is_server_error()) && !is_problem(answer.headers()) {
-        let problem = ApiError::from_status(status).error_response();
-        answer = answer.into_response(problem);
+    let wanted = Wanted {
+        inline: Inline::asked(&request),
+        id,
+    };
+    match next.call(request).await {
+        Ok(answered) => {
+            let (request, answer) = answered.map_into_boxed_body().into_parts();
+            Ok(ServiceResponse::new(request, wanted.dress(answer)))
+        }
+        Err(error) => {
+            let answer = wanted.dress(error.error_response());
+            Err(InternalError::from_response(error, answer).into())
+        }
     }
-    for (name, value) in STANDING {
+}
+
+/// What an answer is to look like.
+struct Wanted {
+    inline: Option<Inline>,
+    id: Option<RequestId>,
+}
+
+impl Wanted {
+    fn dress(&self, mut answer: HttpResponse) -> HttpResponse {
+        let status = answer.status();
+        let refused = status.is_client_error() || status.is_server_error();
+        if refused && !is_problem(answer.headers()) {
+            answer = ApiError::from_status(status).error_response();
+        }
+        let reason = answer.extensions().get::<Reason>().cloned();
+        if let (Some(reason), Some(inline)) = (reason, &self.inline) {
+            answer = inline.tell(&reason);
+        }
+        for (name, value) in STANDING {
+            answer
+                .headers_mut()
+                .insert(name, HeaderValue::from_static(value));
+        }
+        let id = self.id.map(|id| HeaderValue::from_str(&id.to_string()));
+        if let Some(Ok(id)) = id {
+            answer
+                .headers_mut()
+                .insert(HeaderName::from_static("x-request-id"), id);
+        }
         answer
-            .headers_mut()
-            .insert(name, HeaderValue::from_static(value));
     }
-    if let Some(id) = id.and_then(|id| HeaderValue::from_str(&id.to_string()).ok()) {
-        answer
-            .headers_mut()
-            .insert(HeaderName::from_static("x-request-id"), id);
-    }
-    Ok(answer)
 }
 
 fn is_problem(headers: &HeaderMap) -> bool {
