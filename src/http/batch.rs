@@ -5,6 +5,7 @@
 //! written and sent in order, each of which has its file.
 
 mod body;
+mod opened;
 mod plan;
 mod pool;
 mod row;
@@ -16,20 +17,20 @@ mod written;
 pub use pool::Pool;
 pub use summary::SummaryAnswer;
 
-use super::computing::{Format, vary};
+use super::computing::vary;
 use super::limits;
 use super::problem::{ApiError, Problem};
 use super::today::Today;
 use crate::book::Books;
 use crate::job::Day;
-use crate::sheet::{CsvStream, LineStream, StreamError, Style, read_xlsx};
 use actix_web::http::header::{HeaderName, HeaderValue};
 use actix_web::web::{Data, Payload, Query};
 use actix_web::{HttpRequest, HttpResponse, post, web};
-use body::{Coding, Form, LIMITS, Record, Source, WHOLE_BYTES, take_in};
-use plan::{Asked, Columns, Plan};
+use body::{Coding, Form, take_in};
+use opened::open;
+use plan::{Asked, Plan};
 use serde::Deserialize;
-use std::{io::Read, sync::Arc};
+use std::sync::Arc;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use utoipa::IntoParams;
 
@@ -146,7 +147,7 @@ pub(super) async fn post_batch(
     });
     let groups = run::begin(source, &plan, &batches.pool);
     let mut response = HttpResponse::Ok()
-        .content_type(content_type(plan.asked.format))
+        .content_type(plan.asked.format.content_type())
         .streaming(run::send(groups, plan, admitted.room));
     let age = HeaderValue::from(books.age().as_secs());
     response
@@ -175,43 +176,5 @@ impl Admitted {
             form,
             room: batches.enter()?,
         })
-    }
-}
-
-const fn content_type(format: Format) -> &'static str {
-    format.content_type()
-}
-
-/// Reads a body up to its first row.
-fn open(form: &Form, body: Box<dyn Read + Send>) -> Result<(Source, Option<Columns>), ApiError> {
-    match form {
-        Form::Csv(charset) => {
-            let rows = CsvStream::open(body, charset.as_deref(), LIMITS).map_err(refuse)?;
-            let columns = Columns::of(rows.heading(), rows.style());
-            Ok((Source::Csv(Box::new(rows)), Some(columns)))
-        }
-        Form::Lines => {
-            let lines = LineStream::open(body, LIMITS).map_err(refuse)?;
-            Ok((Source::Lines(Box::new(lines)), None))
-        }
-        Form::Array => Ok((Source::Held(read_array(body)?.into_iter()), None)),
-        Form::Xlsx => {
-            let bytes = read_whole(body)?;
-            let table = read_xlsx(&bytes, &XLSX_LIMITS)?;
-            let columns = Columns::of(&table.heading, Style::default());
-            let rows: Result<Vec<_>, _> = table.rows().collect();
-            let records: Vec<Record> = rows?.into_iter().map(Record::Cells).collect();
-            Ok((Source::Held(records.into_iter()), Some(columns)))
-        }
-    }
-}
-
-fn refuse(error: StreamError) -> ApiError {
-    match error {
-        StreamError::Sheet(error) => error.into(),
-        StreamError::Broken(_) => ApiError::Unreadable(
-            "The body broke off before its first row, or is not coded as Content-Encoding says."
-                .to_owned(),
-        ),
     }
 }

@@ -48,6 +48,8 @@ pub enum Format {
     Xml,
     /// One value as text.
     Text,
+    /// One JSON object a line.
+    Lines,
 }
 
 impl Format {
@@ -59,6 +61,7 @@ impl Format {
             Self::Xlsx => "xlsx",
             Self::Xml => "xml",
             Self::Text => "text",
+            Self::Lines => "ndjson",
         }
     }
 
@@ -69,6 +72,7 @@ impl Format {
             Self::Xlsx => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
             Self::Xml => "application/xml",
             Self::Text => "text/plain",
+            Self::Lines => "application/x-ndjson",
         }
     }
 
@@ -78,7 +82,7 @@ impl Format {
             Self::Csv => "text/csv; charset=utf-8; header=present",
             Self::Xml => "application/xml; charset=utf-8",
             Self::Text => "text/plain; charset=utf-8",
-            Self::Json | Self::Xlsx => self.media_type(),
+            Self::Json | Self::Xlsx | Self::Lines => self.media_type(),
         }
     }
 }

@@ -86,13 +86,14 @@ impl Fault {
     pub fn sentence(&self) -> String {
         let column = self.column.as_deref().filter(|column| !column.is_empty());
         let place = column.unwrap_or(&self.pointer);
+        let example = self.example.as_ref();
+        let example = example.map_or_else(String::new, |example| format!(", like {example}"));
         let gap = if place.is_empty() { "" } else { ": " };
-        let found = &self.found;
-        let mut said = format!("{place}{gap}found {found}; needed: {}", self.accepted);
-        if let Some(example) = &self.example {
-            said.push_str(", for example ");
-            said.push_str(example);
-        }
+        // The end is what gets lost, so what was found goes before the long list of what may stand.
+        let said = format!(
+            "{place}{gap}found {}; write {}{example}",
+            self.found, self.accepted
+        );
         said.replace(['\r', '\n'], " ")
     }
 }

@@ -5,7 +5,7 @@
 
 use super::spool::{self, SpoolReader, SpoolWriter};
 use crate::http::problem::ApiError;
-use crate::sheet::{CsvRecord, CsvStream, Line, LineStream, Limits, Row, StreamError};
+use crate::sheet::{CsvRecord, CsvStream, Limits, Line, LineStream, Row, StreamError};
 use actix_web::body::{BodyStream, MessageBody as _};
 use actix_web::dev::Payload;
 use actix_web::http::header::{self, HeaderMap};
@@ -80,18 +80,24 @@ impl Form {
     pub(super) fn of(headers: &HeaderMap) -> Result<Self, ApiError> {
         let text = headers.get(header::CONTENT_TYPE);
         let text = text.and_then(|kind| kind.to_str().ok()).unwrap_or_default();
-        let kind: mime::Mime = text.parse().map_err(|_| unsupported(text))?;
-        match kind.essence_str() {
-            "text/csv" | "text/tab-separated-values" => {
-                let charset = kind.get_param("charset");
-                Ok(Self::Csv(charset.map(|name| name.as_str().to_owned())))
-            }
+        let mut parts = text.split(';').map(str::trim);
+        let bare = parts.next().unwrap_or_default().to_ascii_lowercase();
+        match bare.as_str() {
+            "text/csv" | "text/tab-separated-values" => Ok(Self::Csv(charset(parts))),
             "application/x-ndjson" | "application/ndjson" | "application/jsonl" => Ok(Self::Lines),
             "application/json" => Ok(Self::Array),
             "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet" => Ok(Self::Xlsx),
             _ => Err(unsupported(text)),
         }
     }
+}
+
+fn charset<'a>(mut parameters: impl Iterator<Item = &'a str>) -> Option<String> {
+    parameters.find_map(|part| {
+        let (name, value) = part.split_once('=')?;
+        let ours = name.trim().eq_ignore_ascii_case("charset");
+        ours.then(|| value.trim().trim_matches('"').to_owned())
+    })
 }
 
 fn unsupported(found: &str) -> ApiError {
@@ -108,7 +114,9 @@ impl Coding {
     /// [`ApiError::UnsupportedMediaType`].
     pub(super) fn of(headers: &HeaderMap) -> Result<Self, ApiError> {
         let named = headers.get(header::CONTENT_ENCODING);
-        let named = named.and_then(|name| name.to_str().ok()).unwrap_or_default();
+        let named = named
+            .and_then(|name| name.to_str().ok())
+            .unwrap_or_default();
         match named.trim().to_ascii_lowercase().as_str() {
             "" | "identity" => Ok(Self::Plain),
             "gzip" | "x-gzip" => Ok(Self::Gzip),
@@ -147,13 +155,14 @@ async fn pump(payload: Payload, writer: SpoolWriter) {
         };
         taken += chunk.len() as u64;
         // A body that is folded tighter than it unfolds is none that anybody sends.
-        let wanted = taken <= LIMITS.unfolded_bytes && match writer.write(&chunk) {
-            Ok(wanted) => wanted,
-            Err(error) => {
-                tracing::error!(%error, "a batch could not be put aside");
-                return;
-            }
-        };
+        let wanted = taken <= LIMITS.unfolded_bytes
+            && match writer.write(&chunk) {
+                Ok(wanted) => wanted,
+                Err(error) => {
+                    tracing::error!(%error, "a batch could not be put aside");
+                    return;
+                }
+            };
         if !wanted {
             return;
         }

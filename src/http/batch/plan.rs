@@ -4,8 +4,8 @@
 //! before its first row. Absent: rows.
 
 use super::super::problem::ApiError;
-use super::body::Form;
 use super::BatchQuery;
+use super::body::Form;
 use crate::book::Frozen;
 use crate::figures::{Figure, near_names};
 use crate::http::computing::{Format, choose_format};
@@ -72,7 +72,10 @@ impl Columns {
 impl Plan {
     /// Whether any figure needs the inputs that move the price most.
     pub(super) fn needs_unknowns(&self) -> bool {
-        self.asked.figures.iter().any(|figure| figure.needs_unknowns())
+        self.asked
+            .figures
+            .iter()
+            .any(|figure| figure.needs_unknowns())
     }
 }
 
@@ -134,7 +137,11 @@ fn figures(named: Option<&str>, faults: &mut Faults) -> Vec<&'static Figure> {
     }
     let always = |place: usize| Figure::named(ALWAYS[place]);
     found.retain(|figure| !ALWAYS.contains(&figure.name));
-    always(0).into_iter().chain(found).chain(always(1)).collect()
+    always(0)
+        .into_iter()
+        .chain(found)
+        .chain(always(1))
+        .collect()
 }
 
 fn least(named: Option<&str>, faults: &mut Faults) -> Option<UnitPrice> {

@@ -50,12 +50,16 @@ impl Row {
             }
             (Record::Json(line), _) => match line.bytes {
                 Ok(bytes) => Self::of_json(plan, line.number, &bytes),
-                Err(fault) => Self::refused(line.number, Input::Nothing, in_row(line.number, &fault)),
+                Err(fault) => {
+                    Self::refused(line.number, Input::Nothing, in_row(line.number, &fault))
+                }
             },
             // A table has columns before it has rows.
-            (Record::Csv(CsvRecord { number, .. }) | Record::Cells(crate::sheet::Row { number, .. }), None) => {
-                Self::refused(number, Input::Nothing, Faults::default())
-            }
+            (
+                Record::Csv(CsvRecord { number, .. })
+                | Record::Cells(crate::sheet::Row { number, .. }),
+                None,
+            ) => Self::refused(number, Input::Nothing, Faults::default()),
         }
     }
 
@@ -175,7 +179,12 @@ fn cell_of(name: &str, value: &Value, faults: &mut Faults) -> String {
         Value::Array(_) | Value::Object(_) => {
             let at = format!("/{}", pointer_part(name));
             let accepted = "a text or a number, as in a cell; a job in the full form has `ramp`";
-            faults.push(Fault::new(at, "an array or an object", accepted, Some("28 in")));
+            faults.push(Fault::new(
+                at,
+                "an array or an object",
+                accepted,
+                Some("28 in"),
+            ));
             String::new()
         }
     }

@@ -15,7 +15,7 @@ use crate::http::computing::Format;
 use actix_web::web::Bytes;
 use futures_util::{Stream, stream};
 use std::{io, sync::Arc};
-use tokio::sync::{mpsc, oneshot};
+use tokio::sync::{OwnedSemaphorePermit, mpsc, oneshot};
 
 /// Rows of one group.
 const ROWS: usize = 64;
@@ -101,7 +101,8 @@ impl Reader {
             return false;
         }
         let plan = self.plan.clone();
-        self.pool.give(Box::new(move || answer_group(&plan, group, answer)));
+        self.pool
+            .give(Box::new(move || answer_group(&plan, group, answer)));
         true
     }
 }
@@ -140,6 +141,8 @@ struct Sending {
     plan: Arc<Plan>,
     summary: Summary,
     stage: Stage,
+    // Given back when the answer has ended, however it ends.
+    _room: OwnedSemaphorePermit,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -156,12 +159,14 @@ enum Stage {
 pub(super) fn send(
     groups: Groups,
     plan: Arc<Plan>,
+    room: OwnedSemaphorePermit,
 ) -> impl Stream<Item = Result<Bytes, io::Error>> {
     let sending = Sending {
         groups,
         plan,
         summary: Summary::default(),
         stage: Stage::Head,
+        _room: room,
     };
     stream::unfold(sending, |mut sending| async move {
         let piece = sending.next().await?;

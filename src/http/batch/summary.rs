@@ -181,7 +181,9 @@ impl MoneyAnswer {
         Self {
             currency: currency.clone(),
             jobs: sums.jobs,
-            sums: amounts.map(|(name, sum)| (*name, sum.to_string())).collect(),
+            sums: amounts
+                .map(|(name, sum)| (*name, sum.to_string()))
+                .collect(),
         }
     }
 }

@@ -10,7 +10,7 @@ use super::summary::SummaryAnswer;
 use crate::batch::{Status, is_under_least};
 use crate::figures::{Found, Shown};
 use crate::http::computing::Format;
-use crate::http::figures::written::{figure_value, input_name};
+use crate::http::figures::{figures_in_json, input_name};
 use crate::job::{Assumption, Job};
 use crate::quantity::Faults;
 use crate::sheet::{Cell, CsvWriter, Dialect};
@@ -126,7 +126,8 @@ pub(super) fn aborted(plan: &Plan, why: &str) -> Vec<u8> {
             });
             write_cells(plan, &cells, &mut told)
         }
-        _ => serde_json::to_writer(&mut told, &json!({"aborted": {"detail": why}})).map_err(Into::into),
+        _ => serde_json::to_writer(&mut told, &json!({"aborted": {"detail": why}}))
+            .map_err(Into::into),
     };
     // Nothing better can be told where even this cannot be written.
     drop(written);
@@ -143,15 +144,26 @@ pub(super) enum Out<'a> {
 }
 
 fn names(plan: &Plan) -> Vec<String> {
-    let figures: Vec<&str> = plan.asked.figures.iter().map(|figure| figure.name).collect();
-    let sent = plan.columns.iter().flat_map(|columns| columns.heading.names());
+    let figures: Vec<&str> = plan
+        .asked
+        .figures
+        .iter()
+        .map(|figure| figure.name)
+        .collect();
+    let sent = plan
+        .columns
+        .iter()
+        .flat_map(|columns| columns.heading.names());
     let mut names: Vec<String> = sent.map(|name| input_name(name, &figures)).collect();
     names.extend(figures.iter().map(|name| (*name).to_owned()));
     names
 }
 
 fn write_cells(plan: &Plan, cells: &[Out<'_>], into: &mut Vec<u8>) -> io::Result<()> {
-    let dialect = plan.columns.as_ref().map_or_else(Dialect::default, |c| c.style.dialect);
+    let dialect = plan
+        .columns
+        .as_ref()
+        .map_or_else(Dialect::default, |c| c.style.dialect);
     let mut writer = CsvWriter::new(into, dialect);
     let cells: Vec<Cell<'_>> = cells
         .iter()
@@ -167,7 +179,10 @@ fn write_cells(plan: &Plan, cells: &[Out<'_>], into: &mut Vec<u8>) -> io::Result
 
 /// A row of figures alone, behind as many empty cells as the table had columns.
 fn figure_cells<'a>(plan: &Plan, cell: impl Fn(&str) -> Option<Out<'a>>) -> Vec<Out<'a>> {
-    let columns = plan.columns.as_ref().map_or(0, |columns: &Columns| columns.heading.names().len());
+    let columns = plan
+        .columns
+        .as_ref()
+        .map_or(0, |columns: &Columns| columns.heading.names().len());
     let empty = || Out::Text("".into());
     let sent = std::iter::repeat_with(empty).take(columns);
     let figures = plan.asked.figures.iter();
@@ -204,18 +219,30 @@ fn figure_cell<'a>(plan: &Plan, row: &'a Row, name: &str) -> Option<Out<'a>> {
 fn found(plan: &Plan, row: &Row, name: &str) -> Option<Found> {
     let estimate = row.outcome.as_ref().ok()?;
     if name == "note" && is_under_least(estimate, plan.asked.least) {
-        let least = plan.asked.least.map(|least| least.to_string()).unwrap_or_default();
+        let least = plan
+            .asked
+            .least
+            .map(|least| least.to_string())
+            .unwrap_or_default();
         let visits = estimate.hours.visits.len();
         let text = format!("priced under the least of {least} a visit for {visits} visits");
         return Some(Ok(Shown::Text(text)));
     }
-    let figure = plan.asked.figures.iter().find(|figure| figure.name == name)?;
+    let figure = plan
+        .asked
+        .figures
+        .iter()
+        .find(|figure| figure.name == name)?;
     Some(figure.of(estimate))
 }
 
 /// What is wrong with a row, as one text: each column, what stands there, what would be accepted.
 fn reason(faults: &Faults) -> String {
-    let told: Vec<String> = faults.0.iter().map(crate::quantity::Fault::sentence).collect();
+    let told: Vec<String> = faults
+        .0
+        .iter()
+        .map(crate::quantity::Fault::sentence)
+        .collect();
     let told = told.join("; ");
     if told.chars().count() <= REASON_AT_MOST {
         return told;
@@ -243,19 +270,14 @@ fn object<'a>(plan: &Plan, row: &'a Row) -> io::Result<RowObject<'a>> {
         }
         Ok(estimate) => {
             object.status = Status::of(estimate).word();
-            let mut figures = Map::new();
-            for figure in &plan.asked.figures {
-                let Some(found) = found(plan, row, figure.name) else {
-                    continue;
-                };
-                let value = figure_value(&found)?;
-                if let Err(why) = &found {
-                    let told = json!({"figure": figure.name, "kind": why.kind(), "why": why.why()});
-                    object.not_known.push(told);
-                }
-                figures.insert(figure.name.to_owned(), value);
-            }
+            let figures = plan.asked.figures.iter().map(|figure| figure.name);
+            let found: Vec<(&'static str, Found)> = figures
+                .filter_map(|name| Some((name, found(plan, row, name)?)))
+                .collect();
+            let found = found.iter().map(|(name, found)| (*name, found));
+            let (figures, not_known) = figures_in_json(found)?;
             object.figures = Some(figures);
+            object.not_known = not_known;
             if plan.asked.with_job {
                 object.assumptions = Some(&estimate.assumptions);
                 object.job = Some(&estimate.job);
@@ -270,9 +292,16 @@ fn input(plan: &Plan, row: &Row) -> Option<Map<String, Value>> {
         Input::Nothing => None,
         Input::Keys(keys) => Some(keys.clone()),
         Input::Cells(cells) => {
-            let names = plan.columns.iter().flat_map(|columns| columns.heading.names());
+            let names = plan
+                .columns
+                .iter()
+                .flat_map(|columns| columns.heading.names());
             let pairs = names.zip(cells).filter(|(name, _)| !name.is_empty());
-            Some(pairs.map(|(name, cell)| (name.clone(), json!(cell))).collect())
+            Some(
+                pairs
+                    .map(|(name, cell)| (name.clone(), json!(cell)))
+                    .collect(),
+            )
         }
     }
 }
