@@ -10,7 +10,10 @@ use serde_json::{Map, Value, json};
 /// The calls that take a line of the short form, and what else they take.
 const CALLS: [(&str, &[&str]); 2] = [
     ("/v1/cell/{figure}", &["errors", "cell_format", "_"]),
-    ("/v1/row", &["errors", "row_format", "figures", "header", "_"]),
+    (
+        "/v1/row",
+        &["errors", "row_format", "figures", "header", "_"],
+    ),
 ];
 
 /// Writes the parameters once, and a reference to each into the calls that take them.
@@ -22,7 +25,9 @@ pub(super) fn describe_columns(document: &mut Value) {
         .collect();
     let mut told = false;
     for (path, options) in CALLS {
-        let operation = document["paths"].get_mut(path).and_then(|item| item.get_mut("get"));
+        let operation = document["paths"]
+            .get_mut(path)
+            .and_then(|item| item.get_mut("get"));
         let Some(operation) = operation.and_then(Value::as_object_mut) else {
             continue;
         };
@@ -53,20 +58,44 @@ fn options() -> Vec<(String, Value)> {
         (key.to_owned(), parameter)
     };
     let words = |words: &[&str]| json!({"type": "string", "enum": words});
-    let errors = "`problem`, the default; or `inline` for status 200 and a reason in place of the value.";
+    let errors =
+        "`problem`, the default; or `inline` for status 200 and a reason in place of the value.";
     vec![
         option("errors", "errors", (errors, words(&["problem", "inline"]))),
-        option("cell_format", "format", ("Wins over `Accept`.", words(&["text"]))),
-        option("row_format", "format", ("Wins over `Accept`.", words(&["json", "csv", "xml"]))),
-        option("figures", "figures", (
-            "Figures with commas between, answered in that order, each once; the usual ones where nothing stands.",
-            json!({"type": "string", "examples": ["verdict,concrete_order,total"]}),
-        )),
-        option("header", "header", ("Whether CSV begins with a heading; `yes` is the default.", words(&["yes", "no"]))),
-        option("_", "_", (
-            "Ignored: makes an address new to a program that keeps answers.",
-            json!({"type": "string"}),
-        )),
+        option(
+            "cell_format",
+            "format",
+            ("Wins over `Accept`.", words(&["text"])),
+        ),
+        option(
+            "row_format",
+            "format",
+            ("Wins over `Accept`.", words(&["json", "csv", "xml"])),
+        ),
+        option(
+            "figures",
+            "figures",
+            (
+                "Figures with commas between, answered in that order, each once; the usual ones where nothing stands.",
+                json!({"type": "string", "examples": ["verdict,concrete_order,total"]}),
+            ),
+        ),
+        option(
+            "header",
+            "header",
+            (
+                "Whether CSV begins with a heading; `yes` is the default.",
+                words(&["yes", "no"]),
+            ),
+        ),
+        option(
+            "_",
+            "_",
+            (
+                "Ignored: makes an address new to a program that keeps answers.",
+                json!({"type": "string"}),
+            ),
+        ),
     ]
 }
 
