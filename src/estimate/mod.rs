@@ -245,16 +245,12 @@ impl From<JobRequest> for Brief {
 /// # Errors
 /// All faults of the job, among them a rule set that is not known.
 pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<Estimate, Faults> {
-    let Brief {
-        sent,
-        assumed,
-        unknowns,
-    } = brief.into();
+    let brief: Brief = brief.into();
     let Expanded {
         job,
         mut assumptions,
-    } = fill(sent.clone(), today, with.list)?;
-    assumptions.splice(0..0, assumed);
+    } = fill(brief.sent.clone(), today, with.list)?;
+    assumptions.splice(0..0, brief.assumed);
     let chosen = choose(&job, with);
     let with = chosen.with(with);
     let worked = work_out(&job, with);
@@ -263,8 +259,10 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
         choices: chosen.choices.clone(),
         ..price(&job, &worked, with.list)
     };
-    let unknowns = match unknowns {
-        true => unknown::reprice_unknowns(&sent, &assumptions, (&job, &priced), (today, with)),
+    let unknowns = match brief.unknowns {
+        true => {
+            unknown::reprice_unknowns(&brief.sent, &assumptions, (&job, &priced), (today, with))
+        }
         false => Vec::new(),
     };
     unknown::sort_by_money(&mut assumptions, &unknowns);

@@ -126,18 +126,16 @@ fn only_the_open_calls_are_without_a_key() {
 #[test]
 fn every_reference_leads_somewhere_and_nothing_asks_the_impossible() {
     let document = document();
-    let schemas = document["components"]["schemas"]
-        .as_object()
-        .expect("schemas");
-    check_schemas(&document, schemas);
+    let components = document["components"].as_object().expect("components");
+    check_schemas(&document, components);
 }
 
-fn check_schemas(value: &Value, schemas: &Map<String, Value>) {
+fn check_schemas(value: &Value, components: &Map<String, Value>) {
     match value {
         Value::Object(members) => {
             if let Some(reference) = members.get("$ref").and_then(Value::as_str) {
                 assert!(
-                    target(reference, schemas).is_some(),
+                    target(reference, components).is_some(),
                     "{reference} leads nowhere"
                 );
             }
@@ -149,7 +147,7 @@ fn check_schemas(value: &Value, schemas: &Map<String, Value>) {
             {
                 let named = part["$ref"]
                     .as_str()
-                    .and_then(|reference| target(reference, schemas));
+                    .and_then(|reference| target(reference, components));
                 let closed = named.unwrap_or(part)["additionalProperties"] == Value::Bool(false);
                 assert!(
                     !closed
@@ -161,13 +159,16 @@ fn check_schemas(value: &Value, schemas: &Map<String, Value>) {
             }
             members
                 .values()
-                .for_each(|member| check_schemas(member, schemas));
+                .for_each(|member| check_schemas(member, components));
         }
-        Value::Array(items) => items.iter().for_each(|item| check_schemas(item, schemas)),
+        Value::Array(items) => items
+            .iter()
+            .for_each(|item| check_schemas(item, components)),
         _ => {}
     }
 }
 
-fn target<'a>(reference: &str, schemas: &'a Map<String, Value>) -> Option<&'a Value> {
-    schemas.get(reference.strip_prefix("#/components/schemas/")?)
+fn target<'a>(reference: &str, components: &'a Map<String, Value>) -> Option<&'a Value> {
+    let (kind, name) = reference.strip_prefix("#/components/")?.split_once('/')?;
+    components.get(kind)?.get(name)
 }

@@ -2,6 +2,7 @@
 
 mod access;
 mod bad_input;
+mod cells;
 mod computing;
 mod contract;
 mod doors;
@@ -15,5 +16,6 @@ mod price_books;
 mod refusals;
 mod replicas;
 mod roles;
+mod rows;
 mod secrets;
 mod store;

@@ -38,6 +38,10 @@ impl Heard {
             (Method::GET, "/v1/price-books"),
             (Method::GET, "/v1/audit?limit=x"),
             (Method::GET, "/v1/figures"),
+            (Method::GET, "/v1/cell/slope?rise_in=28"),
+            (Method::GET, "/v1/cell/totl?rise_in=28&errors=inline"),
+            (Method::GET, "/v1/row?rise_in=28&format=csv"),
+            (Method::GET, "/v1/row?rise_in=abc&errors=inline&format=csv"),
             (Method::GET, "/v1/nothing"),
             (Method::GET, "/livez"),
             (Method::DELETE, "/v1/price-books/demo"),
@@ -107,6 +111,12 @@ async fn everything_said(url: &str) -> (String, Vec<String>) {
 
 fn check(said: &str, secrets: &[String]) {
     assert!(said.contains("/problems/unauthorized") && said.contains("price_books"));
+    // Cells and rows were really answered, and really refused.
+    assert!(
+        said.contains("8.333") || said.contains("7.5"),
+        "no figure was given"
+    );
+    assert!(said.contains("#ERR No figure is named") && said.contains("#ERR rise_in"));
     for secret in secrets {
         let place = |found: usize| {
             said[found.saturating_sub(200)..]

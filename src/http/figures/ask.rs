@@ -11,7 +11,7 @@ use crate::figures::{Figure, near_names};
 use crate::http::computing::Prepared;
 use crate::http::keys::KEY_IN_QUERY;
 use crate::job::{Day, ShortHeading, ShortJob};
-use crate::quantity::{Fault, Faults};
+use crate::quantity::{Fault, Faults, pointer_part};
 use actix_web::web::{Data, Query};
 
 /// Anything may stand here; it makes an address new to a program that keeps answers.
@@ -59,7 +59,7 @@ impl Asked {
             return;
         };
         if self.options.iter().any(|(taken, _)| *taken == option) {
-            let fault = Fault::new("", &value, format!("{option} once"), None);
+            let fault = Fault::new(pointer(&name), &value, format!("{option} once"), None);
             self.faults.push(fault.in_column(&name));
             return;
         }
@@ -83,7 +83,7 @@ impl Asked {
         if let Some(word) = words.iter().find(|word| **word == written) {
             return word;
         }
-        let fault = Fault::new("", written, words.join(", "), Some(first));
+        let fault = Fault::new(pointer(name), written, words.join(", "), Some(first));
         self.faults.push(fault.in_column(name));
         first
     }
@@ -103,7 +103,12 @@ impl Asked {
     }
 
     fn refuse_figure(&mut self, name: &str, accepted: String) {
-        let fault = Fault::new("", name, accepted, Some("verdict,concrete_order,total"));
+        let fault = Fault::new(
+            "/figures",
+            name,
+            accepted,
+            Some("verdict,concrete_order,total"),
+        );
         self.faults.push(fault.in_column("figures"));
     }
 
@@ -145,7 +150,9 @@ impl Asked {
             if let Some((name, value)) = self.inputs.get(place) {
                 let accepted = "a column of the short form (GET /v1/short-form lists them)";
                 let found = format!("{name}={value}");
-                faults.push(Fault::new("", found, accepted, Some("rise_in=28")).in_column(name));
+                faults.push(
+                    Fault::new(pointer(name), found, accepted, Some("rise_in=28")).in_column(name),
+                );
             }
         }
         let cells: Vec<&str> = self.inputs.iter().map(|(_, cell)| cell.as_str()).collect();
@@ -155,6 +162,11 @@ impl Asked {
         faults.or(())?;
         read.map_err(|()| ApiError::Faults(Faults::default()))
     }
+}
+
+/// Where a name of the query stands.
+fn pointer(name: &str) -> String {
+    format!("/{}", pointer_part(name))
 }
 
 /// A line and what it comes to.
