@@ -62,6 +62,14 @@ impl Fault {
         Self {
             // No table has so many rows that the number does not fit.
             row: Some(u32::try_from(row).unwrap_or(u32::MAX)),
+            ..self.in_column(column)
+        }
+    }
+
+    /// The same fault, in a column of a row that the caller knows.
+    #[must_use]
+    pub fn in_column(self, column: &str) -> Self {
+        Self {
             column: Some(column.into()),
             ..self
         }
