@@ -173,6 +173,10 @@ impl Binary {
             .expect("the line names the address")
     }
 
+    pub(crate) fn id(&self) -> u32 {
+        self.child.id()
+    }
+
     pub(crate) fn signal(&self, name: &str) {
         let kill = format!("kill -{name} {}", self.child.id());
         let sent = Command::new("sh")

@@ -2,6 +2,7 @@
 
 mod access;
 mod bad_input;
+mod batch;
 mod cells;
 mod computing;
 mod contract;

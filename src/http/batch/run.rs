@@ -14,11 +14,14 @@ use crate::batch::{Summary, Told};
 use crate::http::computing::Format;
 use actix_web::web::Bytes;
 use futures_util::{Stream, stream};
-use std::{io, sync::Arc};
+use std::{io, sync::Arc, time::Duration};
 use tokio::sync::{OwnedSemaphorePermit, mpsc, oneshot};
 
 /// Rows of one group.
 const ROWS: usize = 64;
+
+/// How long the last words of an answer that is broken off have to go out.
+const BEFORE_BREAKING: Duration = Duration::from_millis(500);
 
 /// Groups that are read ahead of the one that is being sent.
 const fn window(threads: usize) -> usize {
@@ -179,6 +182,8 @@ impl Sending {
         match self.stage {
             Stage::Done => None,
             Stage::Broken => {
+                // A connection that is broken off forgets what it has not sent yet.
+                tokio::time::sleep(BEFORE_BREAKING).await;
                 self.stage = Stage::Done;
                 Some(Err(io::Error::other("a batch was aborted")))
             }
