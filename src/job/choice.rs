@@ -227,6 +227,10 @@ choices! {
         No5 = "no. 5",
         /// 3/4 in.
         No6 = "no. 6",
+        /// 11.3 mm (CSA G30.18).
+        M10 = "10M",
+        /// 16.0 mm (CSA G30.18).
+        M15 = "15M",
     }
     /// How bars are counted across a width.
     BarCount {

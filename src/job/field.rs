@@ -46,6 +46,10 @@ pub struct FieldRow {
     pub least: Option<String>,
     /// Most value accepted.
     pub most: Option<String>,
+    /// Least value accepted of a job in metric units, where that is less.
+    pub least_metric: Option<String>,
+    /// Most value accepted of a job in metric units, where that is more.
+    pub most_metric: Option<String>,
     /// Low end of the usual range; a sign and a percentage is relative to the value.
     pub low: Option<String>,
     /// High end of the usual range.
@@ -71,6 +75,8 @@ struct Numbers {
     metric: Option<f64>,
     least: Option<f64>,
     most: Option<f64>,
+    least_metric: Option<f64>,
+    most_metric: Option<f64>,
 }
 
 /// Least strength and air of a freezing and thawing class.
@@ -178,6 +184,8 @@ impl FieldRow {
             metric: word(&self.metric),
             least: read(&self.least)?,
             most: read(&self.most)?,
+            least_metric: read(&self.least_metric)?,
+            most_metric: read(&self.most_metric)?,
         })
     }
 
@@ -199,22 +207,35 @@ impl FieldRow {
         text.unwrap_or_default()
     }
 
-    /// True when a value keeps the bounds, with the usual slack at either end.
-    pub fn holds<Q: Quantity>(&self, value: Q) -> bool {
-        let least = self
-            .numbers
-            .least
-            .is_none_or(|least| compare(value.si(), least) != Compared::Below);
-        let most = self
-            .numbers
-            .most
-            .is_none_or(|most| compare(value.si(), most) != Compared::Above);
+    /// True when a value keeps the bounds of a system, with the usual slack at either end.
+    pub fn holds<Q: Quantity>(&self, value: Q, system: System) -> bool {
+        let (mut least, mut most) = (self.numbers.least, self.numbers.most);
+        if system == System::Metric {
+            least = self.numbers.least_metric.or(least);
+            most = self.numbers.most_metric.or(most);
+        }
+        let least = least.is_none_or(|least| compare(value.si(), least) != Compared::Below);
+        let most = most.is_none_or(|most| compare(value.si(), most) != Compared::Above);
         least && most
     }
 
-    /// The bounds in words.
-    pub fn bounds(&self) -> String {
-        match (&self.least, &self.most) {
+    /// The least value accepted of a job in a system of units.
+    pub fn least_in(&self, system: System) -> Option<&str> {
+        let metric = self.least_metric.as_deref();
+        let metric = metric.filter(|_| system == System::Metric);
+        metric.or(self.least.as_deref())
+    }
+
+    /// The most value accepted of a job in a system of units.
+    pub fn most_in(&self, system: System) -> Option<&str> {
+        let metric = self.most_metric.as_deref();
+        let metric = metric.filter(|_| system == System::Metric);
+        metric.or(self.most.as_deref())
+    }
+
+    /// The bounds of a system of units in words.
+    pub fn bounds(&self, system: System) -> String {
+        match (self.least_in(system), self.most_in(system)) {
             (Some(least), Some(most)) => format!("{least} to {most}"),
             (Some(least), None) => format!("at least {least}"),
             (None, Some(most)) => format!("at most {most}"),

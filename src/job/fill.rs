@@ -164,7 +164,7 @@ impl Fill {
 
     fn missing(&mut self, place: &Place) {
         let row = self.row(place);
-        let accepted = row.map_or_else(|| "a value".to_owned(), FieldRow::bounds);
+        let accepted = row.map_or_else(|| "a value".to_owned(), |row| row.bounds(self.system));
         let example = row.and_then(|row| row.most.clone());
         self.faults.push(Fault::new(
             place.pointer.clone(),
@@ -176,7 +176,7 @@ impl Fill {
 
     fn bounded<Q: Quantity>(&mut self, place: &Place, value: Q) -> Q {
         if let Some(row) = self.row(place)
-            && !row.holds(value)
+            && !row.holds(value, self.system)
         {
             let example = row
                 .us
@@ -186,7 +186,7 @@ impl Fill {
             self.faults.push(Fault::new(
                 place.pointer.clone(),
                 print_quantity(value),
-                row.bounds(),
+                row.bounds(self.system),
                 example.as_deref(),
             ));
         }

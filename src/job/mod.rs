@@ -42,4 +42,4 @@ pub use sent::{
     RequirementRequest, SalesTaxRequest, SealerRequest, SiteRequest, SiteWorkRequest, SlabRequest,
     StepsRequest,
 };
-pub use short::{ShortHeading, ShortJob};
+pub use short::{ShortColumn, ShortHeading, ShortJob, ShortKind, short_columns};

@@ -14,6 +14,7 @@ mod house;
 mod quantity;
 mod rules;
 mod sheet;
+mod short;
 mod takeoff;
 mod worked;
 

@@ -219,6 +219,7 @@ fn expand_steps(fill: &mut Fill, place: &Place, sent: Option<Vec<StepsRequest>>)
             }
         }
         flights.push(Steps {
+            width: fill.optional(&place.field("width"), sent.width),
             tread_slope: fill.optional(&place.field("tread_slope"), sent.tread_slope),
             nosing: fill.optional(&place.field("nosing"), sent.nosing),
             nosing_radius: fill.optional(&place.field("nosing_radius"), sent.nosing_radius),

@@ -188,6 +188,9 @@ full! {
         risers: Vec<Length>,
         /// Treads.
         treads: Vec<Length>,
+        /// Width.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        width: Option<Length>,
         /// Fall of the treads.
         #[serde(skip_serializing_if = "Option::is_none")]
         tread_slope: Option<Slope>,

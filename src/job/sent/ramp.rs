@@ -158,6 +158,8 @@ sent! {
             treads: Vec<Length>,
         }
         optional {
+            /// Width between its sides.
+            width: Length,
             /// Fall of the treads.
             tread_slope: Slope,
             /// How far nosings stand out.

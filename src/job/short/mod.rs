@@ -2,18 +2,32 @@
 //!
 //! Invariants: one table of columns (`columns.toml`) makes the reader, the expansion and the
 //! description; what the short form fills in is listed as an assumption that points into the full
-//! form; a fault names the column as the caller wrote it. Absent: rows and files, figures, prices.
+//! form; a fault names the column as the caller wrote it; a line that is read is a job that the full
+//! form takes. Absent: rows and files, figures, prices.
 
+mod cell;
+mod column;
+mod heading;
+mod line;
+mod origin;
+mod path;
+mod ramp;
+mod runs;
+mod sections;
+mod side;
+#[cfg(test)]
+mod tests;
+
+pub use column::{ShortColumn, ShortKind, short_columns};
+pub use heading::ShortHeading;
+
+use self::line::Line;
+use self::origin::Origin;
 use super::day::Day;
+use super::expand::expand_unlisted;
 use super::fill::Assumption;
 use super::sent::JobRequest;
-use crate::quantity::{Fault, Faults};
-
-/// The names of a table's columns or of a query, each bound to what it means.
-#[derive(Clone, Debug)]
-pub struct ShortHeading {
-    names: Vec<String>,
-}
+use crate::quantity::Faults;
 
 /// One line of the short form, expanded into a job as it would be sent.
 #[derive(Clone, Debug)]
@@ -29,33 +43,66 @@ pub struct ShortJob {
 }
 
 impl ShortHeading {
-    /// Binds names as written; capitals are the same as small letters.
-    pub fn bind<T: AsRef<str>>(names: &[T]) -> Self {
-        let names = names.iter().map(|name| name.as_ref().to_owned()).collect();
-        Self { names }
-    }
-
-    /// Places of the names that are no column of the short form, from 0.
-    pub fn unknown(&self) -> Vec<usize> {
-        (0..self.names.len()).collect()
-    }
-
     /// Reads one line; a blank cell means the default. `decimal_mark` is that of plain numbers.
     ///
     /// # Errors
-    /// Every fault, each with the column as it was written.
+    /// Every fault, each with the column as it was written: those of the cells, or where each cell
+    /// is good by itself, those of the job that they make together.
     pub fn read(&self, cells: &[&str], decimal_mark: char) -> Result<ShortJob, Faults> {
-        let _ = (cells, decimal_mark);
-        Err(Faults(vec![Fault::new(
-            "",
-            "a line",
-            "not built yet",
-            None,
-        )]))
+        let mut line = Line::of(self, cells, decimal_mark);
+        let mut assumed = Vec::new();
+        let sent = expand_line(&mut line, &mut assumed);
+        let (day, zone) = (line.day("day"), line.text("zone"));
+        std::mem::take(&mut line.faults).or(())?;
+        // The date of the prices moves no fault.
+        let any_day = Day(chrono::NaiveDate::MIN);
+        if let Err(faults) = expand_unlisted(sent.clone(), any_day) {
+            return Err(Origin::of_job(&line, &sent).point_back(faults));
+        }
+        Ok(ShortJob {
+            sent,
+            assumed,
+            day,
+            zone,
+        })
     }
 
     /// Turns faults that point into the full form into faults of the columns they came from.
     pub fn point_back(&self, faults: Faults) -> Faults {
-        faults
+        Origin::of_heading(self).point_back(faults)
+    }
+}
+
+/// What the short form fills in is written down here, by the part that fills it in.
+fn assume(assumed: &mut Vec<Assumption>, pointer: String, (value, why): (String, String)) {
+    assumed.push(Assumption {
+        pointer,
+        value,
+        why,
+    });
+}
+
+fn expand_line(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> JobRequest {
+    let units = line.choice("units").map(|_| line.system);
+    JobRequest {
+        ramp: ramp::expand_ramp(line, assumed),
+        name: line.text("job"),
+        units,
+        scope: None,
+        basis: None,
+        site: sections::expand_site(line),
+        slab: sections::expand_slab(line),
+        base: sections::expand_base(line),
+        insulation: sections::expand_insulation(line),
+        reinforcement: sections::expand_reinforcement(line),
+        joints: sections::expand_joints(line),
+        curing: None,
+        sealer: sections::expand_sealer(line),
+        forms: None,
+        crew: sections::expand_crew(line, assumed),
+        requirements: None,
+        site_work: None,
+        book: sections::expand_book(line),
+        price: sections::expand_price(line),
     }
 }

@@ -1,0 +1,274 @@
+//! One line of cells, read column by column.
+//!
+//! Invariants: a blank cell is nothing; whatever is wrong becomes a fault of the column as it was
+//! written, and reading goes on, so that all faults are found at once. Absent: what a value is for.
+
+use super::cell::{Plain, plain_number, plain_quantity};
+use super::column::{Columns, ShortColumn, ShortKind};
+use super::heading::ShortHeading;
+use crate::job::day::Day;
+use crate::quantity::{Fault, Faults, Problem, Quantity, System, parse_quantity, pointer_part};
+
+/// One line of cells.
+pub(super) struct Line<'a> {
+    pub(super) heading: &'a ShortHeading,
+    /// By column: the place of its cell in the line, and what stands there.
+    cells: Vec<Option<(usize, &'a str)>>,
+    mark: char,
+    pub(super) system: System,
+    pub(super) faults: Faults,
+}
+
+/// A cell that is not blank.
+struct Filled<'a> {
+    column: &'static ShortColumn,
+    place: usize,
+    text: &'a str,
+}
+
+impl<'a> Line<'a> {
+    /// Lays the cells under their columns; two cells for one thing are a fault.
+    pub(super) fn of(heading: &'a ShortHeading, cells: &[&'a str], mark: char) -> Self {
+        let mut line = Self {
+            heading,
+            cells: vec![None; Columns::built_in().rows.len()],
+            mark,
+            system: System::Us,
+            faults: Faults::default(),
+        };
+        for (place, (bound, text)) in heading.bound().iter().zip(cells).enumerate() {
+            let text = text.trim();
+            let Some(bound) = bound.filter(|_| !text.is_empty()) else {
+                continue;
+            };
+            match line.cells[bound.column] {
+                None => line.cells[bound.column] = Some((place, text)),
+                Some((first, _)) => line.refuse_both(first, place),
+            }
+        }
+        line.refuse_rivals();
+        if line.choice("units") == Some("metric") {
+            line.system = System::Metric;
+        }
+        line
+    }
+
+    fn refuse_rivals(&mut self) {
+        let columns = Columns::built_in();
+        for (place, row) in columns.rows.iter().enumerate() {
+            let rival = row
+                .instead_of
+                .as_deref()
+                .and_then(|name| columns.place(name));
+            let Some(rival) = rival.filter(|rival| *rival < place) else {
+                continue;
+            };
+            if let (Some((first, _)), Some((second, _))) = (self.cells[rival], self.cells[place]) {
+                self.refuse_both(first, second);
+            }
+        }
+    }
+
+    fn refuse_both(&mut self, first: usize, second: usize) {
+        let (first, second_name) = (self.heading.name(first), self.heading.name(second));
+        let found = format!("both {first} and {second_name}");
+        let accepted = format!("{first} or {second_name}, the other one left blank");
+        let fault = fault(second_name, &found, &accepted, Some(""));
+        self.faults.push(Fault {
+            example: None,
+            ..fault
+        });
+    }
+
+    fn filled(&self, name: &str) -> Option<Filled<'a>> {
+        let columns = Columns::built_in();
+        let place = columns.place(name)?;
+        let (cell, text) = self.cells[place]?;
+        Some(Filled {
+            column: &columns.rows[place],
+            place: cell,
+            text,
+        })
+    }
+
+    /// The row of a column; every name that the code asks for has one, a test reads them all.
+    pub(super) fn column(&self, name: &str) -> &'static ShortColumn {
+        let columns = Columns::built_in();
+        let place = columns.place(name);
+        &columns.rows[place.expect("the code asks for columns that are there, a test reads them")]
+    }
+
+    /// True where the cell of a column is not blank.
+    pub(super) fn has(&self, name: &str) -> bool {
+        self.filled(name).is_some()
+    }
+
+    /// The name of a column as it was written: that of its cell where one is filled in.
+    pub(super) fn written(&self, name: &str) -> &str {
+        match self.filled(name) {
+            Some(filled) => self.heading.name(filled.place),
+            None => self.heading.written(self.column(name)),
+        }
+    }
+
+    /// Lists a fault of a column.
+    pub(super) fn refuse(&mut self, name: &str, (found, accepted): (&str, &str)) {
+        let example = self.column(name).example(self.system);
+        let fault = fault(self.written(name), found, accepted, Some(example));
+        self.faults.push(fault);
+    }
+
+    /// A quantity; none where the cell is blank or refused.
+    pub(super) fn quantity<Q: Quantity>(&mut self, name: &str) -> Option<Q> {
+        let filled = self.filled(name)?;
+        let unit = self.heading.bound()[filled.place].and_then(|bound| bound.unit);
+        let unit = unit.or((filled.column.kind == ShortKind::Percent).then_some("%"));
+        let text = match unit {
+            Some(unit) => plain_number(filled.text, unit, self.mark),
+            None => plain_quantity(filled.text, self.mark),
+        };
+        let value = text.and_then(|text| {
+            parse_quantity::<Q>(&text).map_err(|error| match (&error.problem, unit) {
+                (Problem::NoUnit, None) => self.ask_for_unit(&filled),
+                _ => Plain {
+                    accepted: error.accepted(),
+                    example: error.example(),
+                },
+            })
+        });
+        match value {
+            Ok(value) => self.bounded(&filled, value),
+            Err(plain) => {
+                let name = self.heading.name(filled.place);
+                let found = format!("\"{}\"", filled.text);
+                let fault = fault(name, &found, &plain.accepted, Some(&plain.example));
+                self.faults.push(fault);
+                None
+            }
+        }
+    }
+
+    /// A number without a unit is told both ways of giving it one.
+    fn ask_for_unit(&self, filled: &Filled<'_>) -> Plain {
+        let units = filled.column.kind.units();
+        let own = match (filled.column.kind, self.system) {
+            (ShortKind::Length, System::Metric) => units.get(2),
+            (ShortKind::Stress, System::Metric) => units.get(1),
+            _ => units.first(),
+        };
+        let (suffix, unit) = own.copied().unwrap_or_default();
+        let (text, name) = (filled.text, &filled.column.name);
+        Plain {
+            accepted: format!(
+                "a text with its unit, like {text} {unit}, or the number alone in a column {name}_{suffix}"
+            ),
+            example: format!("{text} {unit}"),
+        }
+    }
+
+    fn bounded<Q: Quantity>(&mut self, filled: &Filled<'_>, value: Q) -> Option<Q> {
+        if filled.column.holds(value.si(), self.system) {
+            return Some(value);
+        }
+        self.refuse_filled(filled, &filled.column.bounds(self.system));
+        None
+    }
+
+    fn refuse_filled(&mut self, filled: &Filled<'_>, accepted: &str) {
+        let name = self.heading.name(filled.place);
+        let found = format!("\"{}\"", filled.text);
+        let example = filled.column.example(self.system);
+        let fault = fault(name, &found, accepted, Some(example));
+        self.faults.push(fault);
+    }
+
+    /// A quantity, or the column's default with the word that it is one.
+    pub(super) fn quantity_or_default<Q: Quantity>(&mut self, name: &str) -> (Q, bool) {
+        let own = self.quantity::<Q>(name);
+        let default = self.column(name).default_in(self.system);
+        let default = default.and_then(|text| parse_quantity(text).ok());
+        match (own, default) {
+            (Some(value), _) => (value, false),
+            (None, default) => (default.unwrap_or_default(), true),
+        }
+    }
+
+    /// A whole number.
+    pub(super) fn count(&mut self, name: &str) -> Option<u32> {
+        let filled = self.filled(name)?;
+        let range = filled.column.range_in(System::Us);
+        let (least, most) = range.unwrap_or(("0", ""));
+        let (least, most) = (
+            least.parse().unwrap_or(0_u32),
+            most.parse().unwrap_or(u32::MAX),
+        );
+        let digits = filled.text.bytes().all(|one| one.is_ascii_digit());
+        let count = filled.text.parse::<u32>().ok().filter(|_| digits);
+        let count = count.filter(|count| (least..=most).contains(count));
+        if count.is_none() {
+            let accepted = match most {
+                u32::MAX => format!("a whole number from {least}, in digits alone"),
+                _ => format!("a whole number, {least} to {most}, in digits alone"),
+            };
+            self.refuse_filled(&filled, &accepted);
+        }
+        count
+    }
+
+    /// One of the column's words, as the table spells it.
+    pub(super) fn choice(&mut self, name: &str) -> Option<&'static str> {
+        let filled = self.filled(name)?;
+        let mut words = filled.column.words.iter();
+        let found = words.find(|word| word.eq_ignore_ascii_case(filled.text));
+        if found.is_none() {
+            self.refuse_filled(&filled, &filled.column.words.join(", "));
+        }
+        found.map(String::as_str)
+    }
+
+    /// A choice that the full form spells alike.
+    pub(super) fn word<T: std::str::FromStr>(&mut self, name: &str) -> Option<T> {
+        self.choice(name).and_then(|word| word.parse().ok())
+    }
+
+    /// Yes or no.
+    pub(super) fn flag(&mut self, name: &str) -> Option<bool> {
+        let filled = self.filled(name)?;
+        let flag = match filled.text.to_ascii_lowercase().as_str() {
+            "yes" | "true" | "1" => Some(true),
+            "no" | "false" | "0" => Some(false),
+            _ => None,
+        };
+        if flag.is_none() {
+            self.refuse_filled(&filled, "yes or no");
+        }
+        flag
+    }
+
+    /// A day.
+    pub(super) fn day(&mut self, name: &str) -> Option<Day> {
+        let filled = self.filled(name)?;
+        let day = Day::parse(filled.text);
+        if day.is_none() {
+            self.refuse_filled(&filled, "a day that exists, YYYY-MM-DD");
+        }
+        day
+    }
+
+    /// A text.
+    pub(super) fn text(&mut self, name: &str) -> Option<String> {
+        let filled = self.filled(name)?;
+        let most = filled.column.most.unwrap_or(usize::MAX);
+        if filled.text.chars().count() > most {
+            self.refuse_filled(&filled, &format!("at most {most} characters"));
+            return None;
+        }
+        Some(filled.text.to_owned())
+    }
+}
+
+/// A fault of a column, as it was written.
+pub(super) fn fault(name: &str, found: &str, accepted: &str, example: Option<&str>) -> Fault {
+    let pointer = format!("/{}", pointer_part(name));
+    Fault::new(pointer, found, accepted, example).in_column(name)
+}

@@ -1,0 +1,157 @@
+//! How the rise and the length of a line are shared among equal runs.
+//!
+//! Invariants: the runs are equal; a length that is not given comes from the slope, and is then
+//! listed for each run. Absent: landings.
+
+use super::assume;
+use super::column::Columns;
+use super::line::Line;
+use crate::job::choice::Measured;
+use crate::job::fill::Assumption;
+use crate::job::sent::PathRequest;
+use crate::quantity::{Compared, Length, Slope, ceil, slack::compare};
+
+/// Equal runs.
+pub(super) struct Runs {
+    pub(super) count: u32,
+    /// Of all together.
+    pub(super) rise: Length,
+    /// Of all together, as `measured` says.
+    length: Length,
+    measured: Option<Measured>,
+    /// Why the length is what it is, where nobody gave it.
+    from_slope: Option<String>,
+}
+
+impl Runs {
+    pub(super) fn of(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> Self {
+        let rise = read_rise(line);
+        let length = line.quantity::<Length>("length");
+        let measured = line.word("measured");
+        let count = count_runs(line, rise, assumed);
+        let (slope, defaulted) = line.quantity_or_default::<Slope>("slope");
+        let Some(length) = length else {
+            let slope = if slope.ratio() > 0.0 {
+                slope.ratio()
+            } else {
+                1.0
+            };
+            return Self {
+                count,
+                rise,
+                length: rise / slope,
+                measured: Some(Measured::Plan),
+                from_slope: Some(say_slope(line, defaulted)),
+            };
+        };
+        if !defaulted {
+            check_agreement(line, (rise, length), (slope, measured));
+        }
+        Self {
+            count,
+            rise,
+            length,
+            measured,
+            from_slope: None,
+        }
+    }
+
+    /// One of the equal runs, without its edges.
+    pub(super) fn one(&self) -> PathRequest {
+        let parts = f64::from(self.count);
+        PathRequest::Run {
+            work: None,
+            by: None,
+            rise: Some(self.rise / parts),
+            length: Some(self.length / parts),
+            slope: None,
+            measured: self.measured,
+            width: None,
+            cross_slope: None,
+            edges: None,
+            curbs: None,
+            flare: None,
+        }
+    }
+
+    /// Lists the length of a run that nobody gave.
+    pub(super) fn assume_length(&self, place: usize, assumed: &mut Vec<Assumption>) {
+        let Some(why) = &self.from_slope else {
+            return;
+        };
+        let length = self.length / f64::from(self.count);
+        let pointer = format!("/ramp/path/{place}/length");
+        assume(assumed, pointer, (length.print(), why.clone()));
+    }
+}
+
+/// Stands in for a rise that was refused, so that the rest of the line can still be read.
+const STAND_IN: Length = Length::from_inches(12.0);
+
+fn read_rise(line: &mut Line<'_>) -> Length {
+    if !line.has("rise") {
+        let accepted = format!(
+            "{}, in a column rise_in, rise_ft, rise_mm, rise_cm or rise_m, or in rise with its unit",
+            line.column("rise").bounds(line.system)
+        );
+        line.refuse("rise", ("nothing", &accepted));
+    }
+    line.quantity("rise").unwrap_or(STAND_IN)
+}
+
+fn count_runs(line: &mut Line<'_>, rise: Length, assumed: &mut Vec<Assumption>) -> u32 {
+    if line.has("runs") {
+        return line.count("runs").unwrap_or(1);
+    }
+    let rule_set = line.text("rule_set");
+    let most = Columns::built_in().most_rise(rule_set.as_deref());
+    let Some((most, source)) = most else {
+        return 1;
+    };
+    // The range of a rise keeps this far below any bound of a count.
+    let count = ceil(rise / most).max(1.0) as u32;
+    let why = line.column("runs").why.as_deref().unwrap_or_default();
+    let why = format!("{why}, {} ({source})", most.tape(line.system));
+    let value = if count == 1 {
+        "1 run".to_owned()
+    } else {
+        format!("{count} runs")
+    };
+    assume(assumed, "/ramp/path".to_owned(), (value, why));
+    count
+}
+
+fn say_slope(line: &Line<'_>, defaulted: bool) -> String {
+    let why = line.column("length").why.as_deref().unwrap_or_default();
+    if !defaulted {
+        return format!("{why}, as {} says", line.written("slope"));
+    }
+    let slope = line.column("slope");
+    let text = slope.default_in(line.system).unwrap_or_default();
+    format!("{why}, {text}: {}", slope.reason())
+}
+
+/// A slope and a length that are both given have to say the same.
+fn check_agreement(
+    line: &mut Line<'_>,
+    (rise, length): (Length, Length),
+    (slope, measured): (Slope, Option<Measured>),
+) {
+    let plan = match measured {
+        Some(Measured::Surface) if rise < length => {
+            libm::sqrt((length.metres() - rise.metres()) * (length.metres() + rise.metres()))
+        }
+        _ => length.metres(),
+    };
+    let comes_to = Slope::from_ratio(rise.metres() / plan);
+    let apart = (comes_to - slope).abs();
+    let within = Columns::built_in().agreement;
+    if compare(apart.ratio(), within.ratio()) == Compared::Above {
+        let percent = crate::quantity::slack::round_to(comes_to.percent(), 3);
+        let (slope_name, length_name) = (line.written("slope"), line.written("length"));
+        let accepted = format!(
+            "{slope_name} or {length_name}, or both where they agree: rise and {length_name} come to {percent} %"
+        );
+        line.refuse("slope", (&slope.print(), &accepted));
+    }
+}
