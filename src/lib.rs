@@ -11,6 +11,7 @@
 //! | [`rules`] | rule sets as rows, and what they say of a job |
 //! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
 //! | [`figures`] | one estimate as single figures, for a cell or a row |
+//! | [`batch`] | many jobs together: counts, totals, weeks, one order list |
 //! | `book` | the store of price books, on SQLite and Postgres |
 //! | `http` | thin: one file a resource, and the one place with status codes |
 //! | `cli`, `config`, `telemetry`, `startup` | the command line, the settings, the logs, and the only place that knows every room |
@@ -18,6 +19,7 @@
 //! Rooms above `book` are pure: no I/O, clock, logging, web or database types. The rest stands
 //! behind the feature `service`. Start reading at `startup`, then follow one handler down.
 
+pub mod batch;
 pub mod book;
 pub mod catalog;
 pub mod crew;

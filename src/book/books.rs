@@ -161,8 +161,15 @@ impl Books {
     /// [`BookError::NotFound`] for the book or for one in `inherited` that it does not inherit
     /// from, [`BookError::NoSuchRevision`].
     pub fn priced(&self, asked: Asked<'_>) -> Result<PriceList, BookError> {
-        let shelf = self.shelf.load();
-        asked.find(&self.default, |code| find(&shelf, code))
+        self.freeze().priced(asked)
+    }
+
+    /// All books as they stand now, for many questions of one state.
+    pub fn freeze(&self) -> Frozen {
+        Frozen {
+            default: self.default.clone(),
+            shelf: self.shelf.load_full(),
+        }
     }
 
     /// Makes a book, and shows it at once; none when its code is taken.
@@ -322,6 +329,28 @@ impl Books {
             books.insert(history.head().code.clone(), Arc::new(history));
         }
         self.shelf.store(Arc::new(Shelf { books, read_at }));
+    }
+}
+
+/// All price books as they stood at one moment.
+#[derive(Clone, Debug)]
+pub struct Frozen {
+    default: String,
+    shelf: Arc<Shelf>,
+}
+
+impl Frozen {
+    /// The prices that are asked for.
+    ///
+    /// # Errors
+    /// Those of [`Books::priced`].
+    pub fn priced(&self, asked: Asked<'_>) -> Result<PriceList, BookError> {
+        asked.find(&self.default, |code| find(&self.shelf, code))
+    }
+
+    /// Every book, by code.
+    pub fn list(&self) -> Vec<Arc<History>> {
+        self.shelf.books.values().cloned().collect()
     }
 }
 

@@ -47,7 +47,7 @@ pub use asked::Asked;
 #[cfg(feature = "service")]
 pub use backend::{PostgresStore, SqliteStore};
 #[cfg(feature = "service")]
-pub use books::{Books, DEMO_BOOK, ItemWrite, Written};
+pub use books::{Books, DEMO_BOOK, Frozen, ItemWrite, Written};
 #[cfg(feature = "service")]
 pub use kept::{Claim, Claimed, Keep, KeptAnswer};
 #[cfg(feature = "service")]

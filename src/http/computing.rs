@@ -7,7 +7,7 @@
 use super::answer::View;
 use super::problem::ApiError;
 use super::today::Today;
-use crate::book::{Asked, BookError, Books};
+use crate::book::{Asked, BookError, Books, Frozen};
 use crate::catalog::{Catalog, PriceList};
 use crate::crew::Rates;
 use crate::estimate::{With, asked_book};
@@ -48,6 +48,8 @@ pub enum Format {
     Xml,
     /// One value as text.
     Text,
+    /// One JSON object a line.
+    Lines,
 }
 
 impl Format {
@@ -59,6 +61,7 @@ impl Format {
             Self::Xlsx => "xlsx",
             Self::Xml => "xml",
             Self::Text => "text",
+            Self::Lines => "ndjson",
         }
     }
 
@@ -69,6 +72,7 @@ impl Format {
             Self::Xlsx => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
             Self::Xml => "application/xml",
             Self::Text => "text/plain",
+            Self::Lines => "application/x-ndjson",
         }
     }
 
@@ -78,7 +82,7 @@ impl Format {
             Self::Csv => "text/csv; charset=utf-8; header=present",
             Self::Xml => "application/xml; charset=utf-8",
             Self::Text => "text/plain; charset=utf-8",
-            Self::Json | Self::Xlsx => self.media_type(),
+            Self::Json | Self::Xlsx | Self::Lines => self.media_type(),
         }
     }
 }
@@ -180,7 +184,7 @@ impl Given {
     /// # Errors
     /// Those of [`Prepared::of`].
     pub fn prepare(&self, sent: JobRequest) -> Result<Prepared, ApiError> {
-        Prepared::of(sent, &self.books, &self.today)
+        Prepared::of(sent, &self.books.freeze(), Day(self.today.date()))
     }
 
     /// Seconds since the book in memory was last seen to be the database's.
@@ -231,8 +235,7 @@ impl Prepared {
     ///
     /// # Errors
     /// [`ApiError::Faults`] with those of the book and of the job; what the book cannot answer.
-    pub fn of(sent: JobRequest, books: &Books, today: &Today) -> Result<Self, ApiError> {
-        let today = Day(today.date());
+    pub fn of(sent: JobRequest, books: &Frozen, today: Day) -> Result<Self, ApiError> {
         let asked = asked_book(&sent, today);
         let list = books.priced(Asked {
             book: asked.code.as_deref(),
@@ -274,7 +277,7 @@ impl Prepared {
 }
 
 /// A fault of the book, and with it those of the rest of the job.
-fn refuse(error: BookError, sent: JobRequest, books: &Books, today: Day) -> ApiError {
+fn refuse(error: BookError, sent: JobRequest, books: &Frozen, today: Day) -> ApiError {
     let fault = match &error {
         BookError::NotFound { key, .. } => {
             let codes: Vec<String> = books

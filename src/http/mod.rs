@@ -6,6 +6,7 @@
 
 pub mod answer;
 pub mod audit;
+pub mod batch;
 pub mod body;
 pub mod computing;
 pub mod crew_hours;
@@ -49,6 +50,7 @@ pub fn routes(config: &mut ServiceConfig) {
     config.service(takeoff::post_takeoff);
     config.service(crew_hours::post_crew_hours);
     config.service(estimates::post_estimate);
+    config.service(batch::post_batch);
     figures::configure(config);
     price_books::configure(config);
     config.service(audit::get_audit);
@@ -60,6 +62,7 @@ pub struct Surroundings {
     gate: Data<gate::Gate>,
     readiness: Data<health::Readiness>,
     today: Data<today::Today>,
+    batches: Data<batch::Batches>,
     methods: Data<unmatched::Methods>,
     document: Data<pages::DocumentText>,
     books: Option<Data<Books>>,
@@ -80,6 +83,7 @@ impl Surroundings {
             gate: Data::new(gate),
             readiness: Data::new(readiness),
             today: Data::new(today),
+            batches: Data::new(batch::Batches::start()),
             methods: Data::new(unmatched::Methods::of(&document)),
             document: Data::new(pages::DocumentText(document::print(&document))),
             books: None,
@@ -141,6 +145,7 @@ pub fn app(
         .app_data(with.gate.clone())
         .app_data(with.readiness.clone())
         .app_data(with.today.clone())
+        .app_data(with.batches.clone())
         .app_data(with.methods.clone())
         .app_data(with.document.clone())
         .default_service(web::to(unmatched::answer_unmatched))

@@ -4,7 +4,6 @@
 //! found and what to write instead. Absent: where it is shown.
 
 use super::problem::Problem;
-use crate::quantity::Fault;
 
 /// Most characters of a reason.
 const LONGEST: usize = 240;
@@ -24,26 +23,14 @@ impl Reason {
         let code = problem.kind.rsplit('/').next().unwrap_or_default();
         let text = match problem.errors.split_first() {
             None => problem.detail.clone(),
-            Some((first, [])) => say(first),
-            Some((first, more)) => format!("{} (and {} more)", say(first), more.len()),
+            Some((first, [])) => first.sentence(),
+            Some((first, more)) => format!("{} (and {} more)", first.sentence(), more.len()),
         };
         Self {
             code,
             text: shorten(&text),
         }
     }
-}
-
-fn say(fault: &Fault) -> String {
-    let place = fault.column.as_deref().filter(|column| !column.is_empty());
-    let place = place.unwrap_or(&fault.pointer);
-    let example = fault.example.as_ref();
-    let example = example.map_or_else(String::new, |example| format!(", like {example}"));
-    // The end is what gets lost, so what was found goes before the long list of what may stand.
-    format!(
-        "{place}: found {}; write {}{example}",
-        fault.found, fault.accepted
-    )
 }
 
 fn shorten(text: &str) -> String {
@@ -59,6 +46,7 @@ fn shorten(text: &str) -> String {
 mod tests {
     use super::*;
     use crate::http::problem::ApiError;
+    use crate::quantity::Fault;
     use crate::quantity::Faults;
 
     fn reason(error: ApiError) -> Reason {

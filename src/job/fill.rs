@@ -152,6 +152,14 @@ impl Fill {
         });
     }
 
+    /// Lists another value for a default that is listed already.
+    pub(super) fn assume_instead(&mut self, place: &Place, value: String) {
+        let mut listed = self.assumptions.iter_mut().rev();
+        if let Some(listed) = listed.find(|listed| listed.pointer == place.pointer) {
+            listed.value = value;
+        }
+    }
+
     /// Lists a fault.
     pub(super) fn fault(&mut self, place: &Place, found: &str, accepted: &str, example: &str) {
         self.faults.push(Fault::new(

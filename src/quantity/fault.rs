@@ -74,6 +74,28 @@ impl Fault {
             ..self
         }
     }
+
+    /// The same fault, in a row of a table, whatever its column.
+    #[must_use]
+    pub fn at_row(self, row: u64) -> Self {
+        let column = self.column.clone().unwrap_or_default();
+        self.in_row(row, &column)
+    }
+
+    /// All of it on one line, for a person: where, what stands there, what to write instead.
+    pub fn sentence(&self) -> String {
+        let column = self.column.as_deref().filter(|column| !column.is_empty());
+        let place = column.unwrap_or(&self.pointer);
+        let example = self.example.as_ref();
+        let example = example.map_or_else(String::new, |example| format!(", like {example}"));
+        let gap = if place.is_empty() { "" } else { ": " };
+        // The end is what gets lost, so what was found goes before the long list of what may stand.
+        let said = format!(
+            "{place}{gap}found {}; write {}{example}",
+            self.found, self.accepted
+        );
+        said.replace(['\r', '\n'], " ")
+    }
 }
 
 impl Faults {

@@ -44,7 +44,8 @@ pub(super) fn decode<'a>(
         .map_err(|before| fault(&before))
 }
 
-fn named(label: &str) -> Result<&'static Encoding, SheetError> {
+/// The charset of a label.
+pub(super) fn named(label: &str) -> Result<&'static Encoding, SheetError> {
     Encoding::for_label_no_replacement(label.trim().as_bytes()).ok_or_else(|| {
         SheetError::UnknownCharset {
             label: label.to_owned(),

@@ -63,7 +63,7 @@ impl Dialect {
 fn first_line(text: &str) -> &str {
     let mut rest = text;
     while !rest.is_empty() {
-        let span = record::find(rest, record::any_delimiter);
+        let span = record::find(rest.as_bytes(), record::any_delimiter);
         let line = &rest[..span.end];
         if line.contains(|one: char| !one.is_whitespace() && !"\",;".contains(one)) {
             return line;

@@ -6,21 +6,27 @@
 
 mod charset;
 mod csv_reading;
+mod csv_stream;
 mod csv_writing;
 mod decimal;
 mod dialect;
 mod error;
+mod feed;
 mod guard;
 mod heading;
+mod line_stream;
 mod workbook;
 mod xlsx_writing;
 
 pub use self::csv_reading::read_csv;
+pub use self::csv_stream::{CsvRecord, CsvStream, Style};
 pub use self::csv_writing::{Cell, CsvWriter};
 pub use self::decimal::{NumberFault, plain_number};
 pub use self::dialect::{Delimiter, Dialect};
 pub use self::error::{BadCell, CellFault, SheetError};
+pub use self::feed::StreamError;
 pub use self::heading::Heading;
+pub use self::line_stream::{Line, LineStream};
 pub use self::workbook::read_xlsx;
 pub use self::xlsx_writing::write_xlsx;
 

@@ -131,14 +131,12 @@ fn list_marks(part: &Part, marks: &[BarMark]) -> String {
 fn wire_line(part: &Part, mat: &Mat) -> Line {
     let row = &part.catalog.steel.tie_wire;
     let wire = Mass::from_pounds(weight(mat).short_tons() * row.lb_per_ton);
-    let rolls = pieces(wire / row.roll);
-    Line {
+    let line = Line {
         description: format!(
             "Tie wire, 16 gauge, roll of {} lb",
             number(row.roll.pounds(), 2)
         ),
         quantity: Net::Mass(wire),
-        order: rolls,
         working: part.say(|| format!(
             "{} lb / 2000 x {} lb a ton = {} lb, for {} crossings, {} of them tied; / {} lb a roll; up",
             number(weight(mat).pounds(), 1),
@@ -150,15 +148,15 @@ fn wire_line(part: &Part, mat: &Mat) -> Line {
         )),
         source: row.source.clone(),
         ..Line::blank(&row.code, OF, part.by)
-    }
+    };
+    line.shared(wire / row.roll, 1.0)
 }
 
 fn chair_line(part: &Part, row: &BarRow) -> Line {
     let chairs = part.area() / row.chair_area;
-    Line {
+    let line = Line {
         description: "Bar support".to_owned(),
         quantity: Net::Count(chairs),
-        order: pieces(chairs),
         working: part.say(|| {
             format!(
                 "{} / {} each; up",
@@ -168,5 +166,6 @@ fn chair_line(part: &Part, row: &BarRow) -> Line {
         }),
         source: part.catalog.steel.chair.source.clone(),
         ..Line::blank(&part.catalog.steel.chair.code, OF, part.by)
-    }
+    };
+    line.shared(chairs, 1.0)
 }

@@ -6,7 +6,7 @@
 
 use super::cutting::{CutList, NODES_AT_MOST, Pattern, cut_from_stock};
 use super::forms::{BoardRun, Face, Held, choose_board, hold_face};
-use super::line::{Line, Net, Takeoff, pieces, steps, waste_of};
+use super::line::{Line, Net, Takeoff, pieces, waste_of};
 use super::measures::FormStretch;
 use super::part::Part;
 use super::words::{list, percent, stock as stock_size};
@@ -227,10 +227,9 @@ fn release_line(part: &Part, faces: &[Face]) -> Line {
     let area: Area = faces.iter().map(Face::area).sum();
     let volume = area / row.coverage;
     let step = row.step.gallons();
-    Line {
+    let line = Line {
         description: "Release agent".to_owned(),
         quantity: Net::Liquid(volume),
-        order: steps(volume.gallons(), step),
         order_unit: "gal",
         working: part.say(|| {
             format!(
@@ -240,5 +239,6 @@ fn release_line(part: &Part, faces: &[Face]) -> Line {
         }),
         source: row.source.clone(),
         ..Line::blank(&row.code, OF, part.by)
-    }
+    };
+    line.shared(volume.gallons(), step)
 }

@@ -4,7 +4,7 @@
 //! used again, a compound is not. Absent here: when it happens, and whether the two go together.
 
 use super::curb::Curbs;
-use super::line::{Line, Net, Takeoff, pieces, steps};
+use super::line::{Line, Net, Takeoff};
 use super::part::Part;
 use super::words::{gallons, number, percent};
 use crate::catalog::SealerItemRow;
@@ -53,14 +53,13 @@ fn cover_line(part: &Part, curbs: &Curbs) -> Line {
     let row = &part.catalog.curing.cover;
     let area = part.area() + curbs.face_area();
     let rolls = area * row.overlap.plus_one() / row.roll;
-    Line {
+    let line = Line {
         description: format!(
             "Wet curing cover, roll of {} ft2",
             number(row.roll.square_feet(), 0)
         ),
         quantity: Net::Area(area),
         waste: row.overlap,
-        order: pieces(rolls),
         uses: Some(row.uses),
         working: part.say(|| {
             format!(
@@ -72,7 +71,8 @@ fn cover_line(part: &Part, curbs: &Curbs) -> Line {
         }),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/curing", part.by)
-    }
+    };
+    line.shared(rolls, 1.0)
 }
 
 fn compound_line(part: &Part, curbs: &Curbs) -> Line {
@@ -81,11 +81,10 @@ fn compound_line(part: &Part, curbs: &Curbs) -> Line {
     let coverage = part.job.curing.coverage;
     let volume = measure_liquid(area, coverage, row.waste);
     let step = row.step.gallons();
-    Line {
+    let line = Line {
         description: "Curing compound".to_owned(),
         quantity: Net::Liquid(area / coverage),
         waste: row.waste,
-        order: steps(volume.gallons(), step),
         order_unit: "gal",
         working: part.say(|| {
             format!(
@@ -98,7 +97,8 @@ fn compound_line(part: &Part, curbs: &Curbs) -> Line {
         }),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/curing", part.by)
-    }
+    };
+    line.shared(volume.gallons(), step)
 }
 
 fn take_off_sealer(part: &Part, (curbs, sealer): (&Curbs, &Sealer), takeoff: &mut Takeoff) {
@@ -122,11 +122,10 @@ fn sealer_line(part: &Part, (curbs, sealer): (&Curbs, &Sealer), row: &SealerItem
     let volume = measure_liquid(area, sealer.coverage, sealer.waste);
     let pail = part.catalog.curing.pail.holds;
     let holds = number(pail.gallons(), 2);
-    Line {
+    let line = Line {
         description: format!("{}, {holds} gal", row.name),
         quantity: Net::Liquid(area / sealer.coverage),
         waste: sealer.waste,
-        order: pieces(volume / pail),
         working: part.say(|| {
             format!(
                 "{}; {}; + {} = {} gal; pails of {holds} gal, up",
@@ -138,5 +137,6 @@ fn sealer_line(part: &Part, (curbs, sealer): (&Curbs, &Sealer), row: &SealerItem
         }),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/sealer", part.by)
-    }
+    };
+    line.shared(volume / pail, 1.0)
 }

@@ -95,7 +95,7 @@ fn filler_line(part: &Part, (stretches, length): (&[Length], Length), row: &Fill
     if stretches.len() > LISTED {
         sum.push(format!("{} more", stretches.len() - LISTED));
     }
-    Line {
+    let line = Line {
         description: format!(
             "Isolation joint filler, {} x {}, {}",
             stock(row.thickness),
@@ -104,7 +104,6 @@ fn filler_line(part: &Part, (stretches, length): (&[Length], Length), row: &Fill
         ),
         quantity: Net::Length(length),
         waste: strip.waste,
-        order: pieces(strips),
         working: part.say(|| {
             format!(
                 "against walls and walks {} = {}; + {} / {} a strip; up",
@@ -116,7 +115,8 @@ fn filler_line(part: &Part, (stretches, length): (&[Length], Length), row: &Fill
         }),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/joints/filler", part.by)
-    }
+    };
+    line.shared(strips, 1.0)
 }
 
 /// Sealant for a length of joint.
@@ -128,7 +128,7 @@ fn sealant_line(part: &Part, length: Length) -> Line {
     let row = &part.catalog.joints.sealant;
     let width = part.job.joints.filler;
     let net = measure_sealant(length, (width, row.depth));
-    let tubes = pieces(net * row.waste.plus_one() / row.tube);
+    let tubes = net * row.waste.plus_one() / row.tube;
     let how = if part.words.is_us() {
         format!(
             "{} x {} x {} in / 19.25",
@@ -144,11 +144,10 @@ fn sealant_line(part: &Part, length: Length) -> Line {
             number(row.depth.millimetres(), 1)
         )
     };
-    Line {
+    let line = Line {
         description: "Joint sealant, 29 fl oz".to_owned(),
         quantity: Net::Liquid(net),
         waste: row.waste,
-        order: tubes,
         working: part.say(|| {
             format!(
                 "{how} = {} gal; + {} / {} gal a tube; up",
@@ -159,7 +158,8 @@ fn sealant_line(part: &Part, length: Length) -> Line {
         }),
         source: row.source.clone(),
         ..Line::blank(&row.code, "/joints/sealed", part.by)
-    }
+    };
+    line.shared(tubes, 1.0)
 }
 
 fn saw_line(part: &Part, length: Length) -> Line {

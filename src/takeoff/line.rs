@@ -51,6 +51,15 @@ pub enum Net {
     Time(Span),
 }
 
+/// An order before it was rounded up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Exact {
+    /// In the sale unit, waste included.
+    pub number: f64,
+    /// What it is rounded up to a multiple of.
+    pub step: Decimal4,
+}
+
 /// One line of the takeoff.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line {
@@ -72,6 +81,9 @@ pub struct Line {
     pub order: Decimal4,
     /// The sale unit.
     pub order_unit: &'static str,
+    /// The order before it was rounded up, where what one job leaves over serves the next; none
+    /// where each job needs an order of its own (a truck, cut bars, a day of a machine).
+    pub exact: Option<Exact>,
     /// Jobs that one piece serves, where it comes from stock.
     pub uses: Option<u32>,
     /// How the figures come about, in words and numbers.
@@ -117,9 +129,23 @@ impl Line {
             waste: Percent::ZERO,
             order: Decimal4::ONE,
             order_unit: "each",
+            exact: None,
             uses: None,
             working: String::new(),
             source: Citation::practice(),
+        }
+    }
+}
+
+impl Line {
+    /// The line with an order of `number`, rounded up to `step`, of which the next job takes what
+    /// is left over.
+    pub(super) fn shared(self, number: f64, step: f64) -> Self {
+        let step = Decimal4::nearest(step, 4).unwrap_or(Decimal4::ONE);
+        Self {
+            order: Decimal4::up_to_step(number, step).unwrap_or(Decimal4::ZERO),
+            exact: Some(Exact { number, step }),
+            ..self
         }
     }
 }

@@ -46,7 +46,7 @@ pub use cutting::{CutList, Pattern, cut_from_stock};
 pub use forms::count_holders;
 pub use insulation::count_boards;
 pub use joints::measure_sealant;
-pub use line::{Advice, Line, Need, Net, Takeoff};
+pub use line::{Advice, Exact, Line, Need, Net, Takeoff};
 pub use measures::{FormStretch, Measures};
 pub use steel::{BarMark, Spaced, add_laps, count_bars, weigh_bar};
 pub use stone::{StoneNeeded, measure_stone};

@@ -10,7 +10,7 @@ use crate::estimate::{Brief, Estimate, estimate};
 use crate::figures::{Figure, near_names};
 use crate::http::computing::Prepared;
 use crate::http::keys::KEY_IN_QUERY;
-use crate::job::{ShortHeading, ShortJob};
+use crate::job::{Day, ShortHeading, ShortJob};
 use crate::quantity::{Fault, Faults, pointer_part};
 use actix_web::web::{Data, Query};
 
@@ -128,7 +128,8 @@ impl Asked {
             ApiError::Faults(faults) => ApiError::Faults(heading.point_back(faults)),
             other => other,
         };
-        let prepared = Prepared::of(short.sent, books, today).map_err(back)?;
+        let prepared =
+            Prepared::of(short.sent, &books.freeze(), Day(today.date())).map_err(back)?;
         let brief = Brief {
             sent: prepared.sent.clone(),
             assumed: short.assumed,

@@ -12,6 +12,7 @@ mod row;
 mod written;
 
 pub(super) use inline::Inline;
+pub(super) use written::{figures_in_json, input_name};
 
 use super::computing::Format;
 use super::problem::{ApiError, Problem};

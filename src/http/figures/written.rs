@@ -21,7 +21,7 @@ pub(super) struct Row<'a> {
 }
 
 /// The name under which an input stands beside figures.
-pub(super) fn input_name(name: &str, figures: &[&str]) -> String {
+pub(in crate::http) fn input_name(name: &str, figures: &[&str]) -> String {
     let taken = figures
         .iter()
         .any(|figure| figure.eq_ignore_ascii_case(name));
@@ -73,6 +73,29 @@ pub(super) fn xml(elements: &str) -> String {
     format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?><row>{elements}</row>")
 }
 
+/// Figures by their names, and why some of them are not known.
+///
+/// # Errors
+/// A figure that is no number though it says so, which every room prevents.
+pub(in crate::http) fn figures_in_json<'a>(
+    found: impl Iterator<Item = (&'static str, &'a Found)>,
+) -> serde_json::Result<(Map<String, Value>, Vec<Value>)> {
+    let mut figures = Map::new();
+    let mut not_known = Vec::new();
+    for (name, found) in found {
+        let value = match found {
+            Ok(Shown::Number(number)) => serde_json::from_str(number)?,
+            Ok(Shown::Money(text) | Shown::Text(text)) => json!(text),
+            Err(why) => {
+                not_known.push(json!({"figure": name, "kind": why.kind(), "why": why.why()}));
+                Value::Null
+            }
+        };
+        figures.insert(name.to_owned(), value);
+    }
+    Ok((figures, not_known))
+}
+
 impl Row<'_> {
     fn inputs(&self) -> Vec<(String, &str)> {
         let figures: Vec<&str> = self.found.iter().map(|(figure, _)| figure.name).collect();
@@ -122,22 +145,11 @@ impl Row<'_> {
         let input: Map<String, Value> = input
             .map(|(name, cell)| (name.clone(), json!(cell)))
             .collect();
-        let mut figures = Map::new();
-        let mut not_known = Vec::new();
-        for (figure, found) in &self.found {
-            let value = match found {
-                Ok(Shown::Number(number)) => {
-                    serde_json::from_str(number).map_err(ApiError::internal)?
-                }
-                Ok(Shown::Money(text) | Shown::Text(text)) => json!(text),
-                Err(why) => {
-                    not_known
-                        .push(json!({"figure": figure.name, "kind": why.kind(), "why": why.why()}));
-                    Value::Null
-                }
-            };
-            figures.insert(figure.name.to_owned(), value);
-        }
+        let found = self
+            .found
+            .iter()
+            .map(|(figure, found)| (figure.name, found));
+        let (figures, not_known) = figures_in_json(found).map_err(ApiError::internal)?;
         let row = json!({
             "input": input,
             "figures": figures,

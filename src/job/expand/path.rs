@@ -36,7 +36,7 @@ pub(super) fn expand_path(
     if !check_order(fill, place, &sent) {
         return Vec::new();
     }
-    let stated: Vec<bool> = sent.iter().map(states_width).collect();
+    let stated: Vec<Stated> = sent.iter().map(Stated::of).collect();
     let joins: Vec<Joins> = (0..sent.len())
         .map(|index| Joins::of(&sent, index))
         .collect();
@@ -58,8 +58,26 @@ pub(super) fn expand_path(
     path
 }
 
-fn states_width(sent: &PathRequest) -> bool {
-    matches!(sent, PathRequest::Landing { width: Some(_), .. })
+/// What a landing says of its size by itself.
+#[derive(Clone, Copy)]
+pub(super) struct Stated {
+    pub(super) width: bool,
+    pub(super) length: bool,
+}
+
+impl Stated {
+    const fn of(sent: &PathRequest) -> Self {
+        match sent {
+            PathRequest::Landing { width, length, .. } => Self {
+                width: width.is_some(),
+                length: length.is_some(),
+            },
+            PathRequest::Run { .. } => Self {
+                width: true,
+                length: true,
+            },
+        }
+    }
 }
 
 fn check_order(fill: &mut Fill, place: &Place, sent: &[PathRequest]) -> bool {

@@ -1,19 +1,19 @@
 //! Landings where the way turns: as wide as the turn needs, once both runs are known.
 //!
-//! Invariant: a width that was sent is never changed, but refused where the runs do not fit.
+//! Invariant: a size that was sent is never changed, but refused where the runs do not fit.
 
-use super::path::Around;
+use super::path::{Around, Stated};
 use crate::job::choice::{EdgeName, Turn};
 use crate::job::fill::{Fill, Place};
 use crate::job::full::{Landing, Piece};
 use crate::quantity::Length;
 
-/// Gives each turning landing the width its turn needs, and refuses one that the next run does not fit.
+/// Gives each turning landing the size its turn needs, and refuses one that the next run does not fit.
 pub(super) fn widen_turning_landings(
     fill: &mut Fill,
     place: &Place,
     path: &mut [Piece],
-    (around, stated): (&Around, &[bool]),
+    (around, stated): (&Around, &[Stated]),
 ) {
     let widths: Vec<Length> = path.iter().map(Piece::width).collect();
     for (index, piece) in path.iter_mut().enumerate() {
@@ -27,14 +27,14 @@ pub(super) fn widen_turning_landings(
             after: width_of(Some(index + 1)),
             gap: around.gap,
         };
-        if stated[index] {
+        if stated[index].width {
             check_stated(fill, &place, landing, &turning);
         } else {
             let clear = turn_width(fill, landing, around);
             landing.width = landing.width.max(turning.needed(landing.turn, clear));
             fill.assume(&place.field("width"), landing.width.print());
         }
-        check_length(fill, &place, landing, &turning);
+        fit_length(fill, &place, landing, (&turning, stated[index]));
     }
 }
 
@@ -75,18 +75,30 @@ fn check_stated(fill: &mut Fill, place: &Place, landing: &Landing, turning: &Tur
 }
 
 /// A run that leaves sideways must fit into the landing's length.
-fn check_length(fill: &mut Fill, place: &Place, landing: &Landing, turning: &Turning) {
+fn fit_length(
+    fill: &mut Fill,
+    place: &Place,
+    landing: &mut Landing,
+    (turning, stated): (&Turning, Stated),
+) {
     let sideways = matches!(landing.turn, Turn::Left | Turn::Right);
     let Some(after) = turning.after.filter(|_| sideways) else {
         return;
     };
-    if !landing.length.at_least(after) {
+    if landing.length.at_least(after) {
+        return;
+    }
+    let place = place.field("length");
+    if stated.length {
         fill.fault(
-            &place.field("length"),
+            &place,
             &landing.length.print(),
             "at least as long as the next run is wide",
             &after.print(),
         );
+    } else {
+        landing.length = after;
+        fill.assume_instead(&place, after.print());
     }
 }
 

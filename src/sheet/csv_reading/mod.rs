@@ -56,7 +56,7 @@ pub(super) fn records_in(text: &str) -> u64 {
     let delimiter = Dialect::of(text).delimiter.byte();
     let (mut rest, mut found) = (text, 0);
     while !rest.is_empty() {
-        let span = record::find(rest, |byte| byte == delimiter);
+        let span = record::find(rest.as_bytes(), |byte| byte == delimiter);
         found += u64::from(span.next > span.end);
         rest = &rest[span.next..];
     }
@@ -80,7 +80,7 @@ impl Records<'_> {
         if rest.is_empty() {
             return None;
         }
-        let span = record::find(rest, |byte| byte == self.delimiter);
+        let span = record::find(rest.as_bytes(), |byte| byte == self.delimiter);
         self.at += span.next;
         self.row += 1;
         let row = self.row;
@@ -94,7 +94,8 @@ impl Records<'_> {
     }
 }
 
-fn cells(record: &str, delimiter: u8) -> Vec<String> {
+/// The cells of a record, trimmed and without their guards.
+pub(super) fn cells(record: &str, delimiter: u8) -> Vec<String> {
     let mut cells = record::cells(record, delimiter);
     for cell in &mut cells {
         let plain = unguard(cell.trim());

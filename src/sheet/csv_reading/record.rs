@@ -12,12 +12,12 @@ pub(in crate::sheet) struct Span {
     /// Where the next one begins.
     pub(in crate::sheet) next: usize,
     /// What is wrong with its quotes.
-    pub(super) quotes: Quotes,
+    pub(in crate::sheet) quotes: Quotes,
 }
 
 /// How a record's quotes stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Quotes {
+pub(in crate::sheet) enum Quotes {
     /// Each that opens is closed before its cell ends.
     Closed,
     /// Text follows one that closes.
@@ -40,8 +40,7 @@ pub(in crate::sheet) const fn any_delimiter(byte: u8) -> bool {
 }
 
 /// Finds the end of the record that begins the text.
-pub(in crate::sheet) fn find(text: &str, is_delimiter: impl Fn(u8) -> bool) -> Span {
-    let bytes = text.as_bytes();
+pub(in crate::sheet) fn find(bytes: &[u8], is_delimiter: impl Fn(u8) -> bool) -> Span {
     let mut place = Place::CellBegins;
     let mut quotes = Quotes::Closed;
     for (at, &byte) in bytes.iter().enumerate() {
@@ -83,7 +82,7 @@ const fn step(place: Place, byte: u8, delimits: bool) -> Place {
 }
 
 /// The cells of a record, as they stand, without their quotes.
-pub(super) fn cells(record: &str, delimiter: u8) -> Vec<String> {
+pub(in crate::sheet) fn cells(record: &str, delimiter: u8) -> Vec<String> {
     let mut cells = Vec::new();
     let mut place = Place::CellBegins;
     let mut begin = 0;

@@ -57,6 +57,7 @@ pub(super) const ROOMS: &[Room] = &[
     pure("price", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "crew"])),
     pure("estimate", May::Above),
     pure("figures", May::Above),
+    pure("batch", May::Above),
     pure("layout", May::Above),
     pure("documents", May::Above),
     outer("book", May::Only(&["quantity", "catalog", "sheet"]), &["actix_web", "reqwest", "utoipa"]),

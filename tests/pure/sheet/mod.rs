@@ -6,4 +6,5 @@ mod csv;
 mod hostile;
 mod laws;
 mod numbers;
+mod streaming;
 mod xlsx;

@@ -1,0 +1,227 @@
+//! Many jobs together: counts, totals, weeks, and one list of what to order.
+//!
+//! Invariants: entries are added in the order of their rows, in groups of a fixed size, so that sums
+//! of fractions come out the same however many threads work; money is summed in exact amounts, by
+//! currency; whatever rows can name freely is bounded. Absent: reading rows, formats, the wire.
+
+mod orders;
+mod weeks;
+
+pub use orders::{Combined, Orders};
+pub use weeks::{Week, WeekKey, Weeks};
+
+use crate::catalog::Class;
+use crate::estimate::Estimate;
+use crate::job::Day;
+use crate::price::StepName;
+use crate::quantity::money::{Amount, UnitPrice};
+use crate::quantity::{Span, Volume};
+use std::collections::BTreeMap;
+
+/// Most rows that a summary names one by one.
+const NAMED_AT_MOST: usize = 1_000;
+
+/// What a row says beside its job.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Told<'a> {
+    /// Its number as a spreadsheet shows it.
+    pub row: u64,
+    /// Day of the pour.
+    pub day: Option<Day>,
+    /// Area of the pour.
+    pub area: Option<&'a str>,
+}
+
+/// How a row came out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// Priced whole.
+    Ok,
+    /// Some line has no price.
+    Incomplete,
+    /// Not a job that can be computed.
+    Error,
+}
+
+impl Status {
+    /// As a row says it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Ok => "ok",
+            Self::Incomplete => "incomplete",
+            Self::Error => "error",
+        }
+    }
+
+    /// That of a priced job.
+    pub fn of(estimate: &Estimate) -> Self {
+        if estimate.priced.complete() {
+            Self::Ok
+        } else {
+            Self::Incomplete
+        }
+    }
+}
+
+/// The columns of money, in the order of a row.
+pub const MONEY: [&str; 12] = [
+    "material",
+    "labour",
+    "equipment",
+    "fees",
+    "subs",
+    "direct",
+    "tax_paid",
+    "contingency",
+    "overhead",
+    "profit",
+    "tax_charged",
+    "total",
+];
+
+/// Sums of the money columns of one currency.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MoneySums {
+    /// Jobs that were summed.
+    pub jobs: u64,
+    /// One amount a column of [`MONEY`].
+    pub amounts: [Amount; MONEY.len()],
+}
+
+/// The sum over many rows.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Summary {
+    /// Rows that were answered.
+    pub rows: u64,
+    /// Rows priced whole.
+    pub ok: u64,
+    /// Rows with a line that has no price.
+    pub incomplete: u64,
+    /// Rows that are no job.
+    pub errors: u64,
+    /// Money of the rows priced whole, by currency.
+    pub money: BTreeMap<String, MoneySums>,
+    /// Paid hours of all jobs.
+    pub paid: Span,
+    /// Crew-days of all jobs.
+    pub crew_days: f64,
+    /// Visits of all jobs.
+    pub visits: u64,
+    /// Concrete ordered for all jobs.
+    pub concrete: Volume,
+    /// The same by week and area, of the jobs that have a date.
+    pub weeks: Weeks,
+    /// What to order for all jobs.
+    pub orders: Orders,
+    /// Rows whose price is under the least price of their visits: how many, and the first of them.
+    pub under_least: (u64, Vec<u64>),
+}
+
+impl Summary {
+    /// Counts a row that is no job.
+    pub fn add_error(&mut self) {
+        self.rows += 1;
+        self.errors += 1;
+    }
+
+    /// Adds a job. `least` is the least price of one visit, where the caller names one.
+    pub fn add(&mut self, estimate: &Estimate, told: Told<'_>, least: Option<UnitPrice>) {
+        self.rows += 1;
+        match Status::of(estimate) {
+            Status::Ok => {
+                self.ok += 1;
+                self.add_money(estimate);
+            }
+            Status::Incomplete | Status::Error => self.incomplete += 1,
+        }
+        let concrete = estimate.takeoff.concrete.order;
+        self.paid += estimate.hours.totals.paid;
+        self.crew_days += estimate.hours.crew_days;
+        self.visits += estimate.hours.visits.len() as u64;
+        self.concrete += concrete;
+        self.weeks.add(estimate, told);
+        self.orders.add(estimate);
+        if is_under_least(estimate, least) {
+            self.name_under_least(told.row);
+        }
+    }
+
+    /// Adds the rows of a later group.
+    pub fn merge(&mut self, later: Self) {
+        self.rows += later.rows;
+        self.ok += later.ok;
+        self.incomplete += later.incomplete;
+        self.errors += later.errors;
+        for (currency, sums) in later.money {
+            self.money.entry(currency).or_default().merge(&sums);
+        }
+        self.paid += later.paid;
+        self.crew_days += later.crew_days;
+        self.visits += later.visits;
+        self.concrete += later.concrete;
+        self.weeks.merge(later.weeks);
+        self.orders.merge(later.orders);
+        self.under_least.0 += later.under_least.0;
+        let room = NAMED_AT_MOST - self.under_least.1.len();
+        let named = later.under_least.1.into_iter().take(room);
+        self.under_least.1.extend(named);
+    }
+
+    fn add_money(&mut self, estimate: &Estimate) {
+        let priced = &estimate.priced;
+        let step = |name| priced.build_up.amount(name);
+        let amounts = [
+            priced.subtotal(Class::Material),
+            priced.subtotal(Class::Labour),
+            priced.subtotal(Class::Equipment),
+            priced.subtotal(Class::Fee),
+            priced.subtotal(Class::Sub),
+            priced.build_up.direct(),
+            step(StepName::TaxPaid),
+            step(StepName::Contingency),
+            step(StepName::Overhead),
+            step(StepName::Profit),
+            step(StepName::TaxCharged),
+            priced.build_up.total(),
+        ];
+        let currency = priced.currency.code().to_owned();
+        let one = MoneySums { jobs: 1, amounts };
+        self.money.entry(currency).or_default().merge(&one);
+    }
+
+    fn name_under_least(&mut self, row: u64) {
+        self.under_least.0 += 1;
+        if self.under_least.1.len() < NAMED_AT_MOST {
+            self.under_least.1.push(row);
+        }
+    }
+}
+
+/// Whether a job's price is under the least price of its visits.
+pub fn is_under_least(estimate: &Estimate, least: Option<UnitPrice>) -> bool {
+    let (Some(least), Some(total)) = (least, estimate.priced.total()) else {
+        return false;
+    };
+    let visits = i64::try_from(estimate.hours.visits.len()).unwrap_or(i64::MAX);
+    // Both in ten-thousandths, so that nothing is rounded.
+    let scale = 10_i128.pow(4 - u32::from(total.places().min(4)));
+    i128::from(total.minor()) * scale < i128::from(least.ten_thousandths()) * i128::from(visits)
+}
+
+impl Default for MoneySums {
+    fn default() -> Self {
+        Self {
+            jobs: 0,
+            amounts: [Amount::ZERO; MONEY.len()],
+        }
+    }
+}
+
+impl MoneySums {
+    fn merge(&mut self, later: &Self) {
+        self.jobs += later.jobs;
+        for (sum, amount) in self.amounts.iter_mut().zip(later.amounts) {
+            *sum = *sum + amount;
+        }
+    }
+}

@@ -1,0 +1,180 @@
+//! `POST /v1/estimates/batch`: many jobs, priced as they come.
+//!
+//! Invariants: what can be refused as a whole is refused before the first byte of the answer; from
+//! then on every row is answered, a bad one with its faults. Absent: how rows are read, computed,
+//! written and sent in order, each of which has its file.
+
+mod body;
+mod opened;
+mod plan;
+mod pool;
+mod row;
+mod run;
+mod spool;
+mod summary;
+mod written;
+
+pub use pool::Pool;
+pub use summary::SummaryAnswer;
+
+use super::computing::vary;
+use super::limits;
+use super::problem::{ApiError, Problem};
+use super::today::Today;
+use crate::book::Books;
+use crate::job::Day;
+use actix_web::http::header::{HeaderName, HeaderValue};
+use actix_web::web::{Data, Payload, Query};
+use actix_web::{HttpRequest, HttpResponse, post, web};
+use body::{Coding, Form, take_in};
+use opened::open;
+use plan::{Asked, Plan};
+use serde::Deserialize;
+use std::sync::Arc;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+use utoipa::IntoParams;
+
+/// Batches that are answered at the same time; each holds a thread that reads and a few groups.
+const AT_ONCE: usize = 64;
+
+/// How a batch is answered.
+#[derive(Debug, Default, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub struct BatchQuery {
+    /// `csv`, `ndjson` or `json`; wins over `Accept`. That of the body where neither says.
+    pub format: Option<String>,
+    /// Figures of each row, parted by commas, in this order; those of `GET /v1/row` where left out.
+    /// `status` stands before and `note` behind them.
+    pub figures: Option<String>,
+    /// `row` to end a CSV with a row of sums.
+    pub summary: Option<String>,
+    /// True to bring the expanded job and what was assumed with each row, in JSON.
+    pub job: Option<bool>,
+    /// Least price of one visit, a decimal number; rows under it times their visits are marked.
+    pub least_per_visit: Option<String>,
+    /// Units of the summary, `us` or `metric`.
+    pub units: Option<String>,
+}
+
+/// Threads and room for batches, shared by all workers.
+#[derive(Clone, Debug)]
+pub struct Batches {
+    pool: Pool,
+    room: Arc<Semaphore>,
+}
+
+impl Batches {
+    /// Starts the threads.
+    pub fn start() -> Self {
+        Self {
+            pool: Pool::start(),
+            room: Arc::new(Semaphore::new(AT_ONCE)),
+        }
+    }
+
+    fn enter(&self) -> Result<OwnedSemaphorePermit, ApiError> {
+        self.room.clone().try_acquire_owned().map_err(|_| {
+            let detail = "Many batches are being answered; send this one again in a while.";
+            ApiError::Unavailable(detail.to_owned())
+        })
+    }
+}
+
+/// Price many jobs
+///
+/// One job a row, as lines of the short form: a CSV table (comma, semicolon with decimal commas, or
+/// tab; UTF-8, UTF-16, or as `charset` says), one JSON object a line, a JSON array of such objects, or
+/// the first sheet of an XLSX workbook. A JSON object with `ramp` is a job in the full form. Bodies may
+/// be coded as gzip, br or deflate.
+///
+/// The answer begins before the body has ended, and holds one row for each row sent, in order: in CSV
+/// the columns as sent, unknown ones too, then the figures; in JSON `input`, `status`, `figures`,
+/// `not_known`, and `errors` of a row that is no job. A column that is named like a figure beside it comes
+/// back as `sent_` and its name. The dialect and a byte-order mark are those of the request. The last
+/// line of NDJSON and a key of a JSON answer hold the `summary`; a CSV has it with `summary=row`.
+///
+/// All rows see one state of the price books and one day. At most 1,000,000 rows (XLSX and JSON
+/// arrays: 16 MiB), 256 MiB unfolded, 64 KiB a row. Once the answer has begun its status is 200: what
+/// fails later ends it with `aborted` in NDJSON and JSON, a row of status `aborted` in CSV, and the
+/// connection is closed unfinished.
+#[utoipa::path(
+    tag = "estimates",
+    operation_id = "estimate_batch",
+    params(BatchQuery),
+    request_body(content(
+        (String = "text/csv", example = "job,rise_in,length_ft,runs,turn\nLibrary (invented),28,28,2,left\nClinic (invented),14,15,,\n"),
+        (String = "application/x-ndjson", example = "{\"job\":\"Library (invented)\",\"rise_in\":28,\"length_ft\":28}\n"),
+        (Vec<serde_json::Value> = "application/json"),
+        (Vec<u8> = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"),
+    )),
+    responses(
+        (status = 200, description = "Every row, answered.", content((String = "text/csv"), (String = "application/x-ndjson"), (serde_json::Value = "application/json")),
+            headers(("Crossfall-Book-Age" = i64, description = "Seconds since the price book in memory was last seen to be the database's."))),
+        (status = 400, description = "No heading, not a JSON array, or a query that cannot be read.", body = Problem, content_type = "application/problem+json"),
+        (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
+        (status = 413, description = "A JSON array or a workbook that is too large.", body = Problem, content_type = "application/problem+json"),
+        (status = 415, description = "The body is in no form that is read.", body = Problem, content_type = "application/problem+json"),
+        (status = 422, description = "The heading or the query has faults; all are listed.", body = Problem, content_type = "application/problem+json"),
+        (status = 503, description = "Many batches are being answered already.", body = Problem, content_type = "application/problem+json"),
+    ),
+)]
+#[post("/v1/estimates/batch")]
+pub(super) async fn post_batch(
+    request: HttpRequest,
+    (books, today): (Data<Books>, Data<Today>),
+    batches: Data<Batches>,
+    payload: Payload,
+) -> Result<HttpResponse, ApiError> {
+    let read = Admitted::read(&request, &batches);
+    let admitted = match read {
+        Ok(admitted) => admitted,
+        Err(refusal) => {
+            limits::drain(payload.into_inner()).await;
+            return Err(refusal);
+        }
+    };
+    let body = take_in(payload.into_inner());
+    let (form, coding) = (admitted.form.clone(), admitted.coding);
+    let opened = web::block(move || open(&form, coding.unfold(body))).await;
+    let (source, columns) = opened.map_err(ApiError::internal)??;
+    limits::note_arrival(&request);
+    let plan = Arc::new(Plan {
+        books: books.freeze(),
+        today: Day(today.date()),
+        asked: admitted.asked,
+        columns,
+    });
+    let groups = run::begin(source, &plan, &batches.pool);
+    let mut response = HttpResponse::Ok()
+        .content_type(plan.asked.format.content_type())
+        .streaming(run::send(groups, plan, admitted.room));
+    let age = HeaderValue::from(books.age().as_secs());
+    response
+        .headers_mut()
+        .insert(HeaderName::from_static("crossfall-book-age"), age);
+    Ok(vary(response))
+}
+
+/// What is known of a batch before its body is read.
+struct Admitted {
+    form: Form,
+    coding: Coding,
+    asked: Asked,
+    room: OwnedSemaphorePermit,
+}
+
+impl Admitted {
+    fn read(request: &HttpRequest, batches: &Batches) -> Result<Self, ApiError> {
+        let headers = request.headers();
+        let form = Form::of(headers)?;
+        let query = Query::<BatchQuery>::from_query(request.query_string())
+            .map_err(|error| ApiError::BadQuery(format!("{error}.")))?;
+        Ok(Self {
+            coding: Coding::of(headers)?,
+            asked: Asked::of(&query, headers, &form)?,
+            form,
+            room: batches.enter()?,
+        })
+    }
+}

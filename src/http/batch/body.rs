@@ -1,0 +1,171 @@
+//! The body of a batch: taken in as it comes, unfolded, cut into records.
+//!
+//! Invariants: what is unfolded is bounded as it is read, so that a small body cannot unfold to any
+//! size; a record keeps the number that its sender sees. Absent: what a record means.
+
+use super::spool::{self, SpoolReader, SpoolWriter};
+use crate::http::problem::ApiError;
+use crate::sheet::{CsvRecord, CsvStream, Limits, Line, LineStream, Row, StreamError};
+use actix_web::body::{BodyStream, MessageBody as _};
+use actix_web::dev::Payload;
+use actix_web::http::header::{self, HeaderMap};
+use std::{future::poll_fn, io::Read, pin::Pin};
+
+/// What a batch may hold.
+pub(super) const LIMITS: Limits = Limits {
+    rows: 1_000_000,
+    row_bytes: 64 * 1024,
+    columns: 300,
+    unfolded_bytes: 256 * 1024 * 1024,
+};
+
+/// Largest JSON array or workbook in bytes; these are held whole.
+pub(super) const WHOLE_BYTES: u64 = 16 * 1024 * 1024;
+
+/// A form in which a batch may come.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Form {
+    /// A CSV table, with the charset that the caller names.
+    Csv(Option<String>),
+    /// One JSON object a line.
+    Lines,
+    /// One JSON array.
+    Array,
+    /// A workbook.
+    Xlsx,
+}
+
+/// How a body is folded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Coding {
+    Plain,
+    Gzip,
+    Deflate,
+    Brotli,
+}
+
+/// One job as it was sent.
+#[derive(Debug)]
+pub(super) enum Record {
+    /// A record of a CSV table.
+    Csv(CsvRecord),
+    /// A row of a workbook.
+    Cells(Row),
+    /// A JSON object.
+    Json(Line),
+}
+
+/// Where records come from.
+pub(super) enum Source {
+    Csv(Box<CsvStream<Box<dyn Read + Send>>>),
+    Lines(Box<LineStream<Box<dyn Read + Send>>>),
+    Held(std::vec::IntoIter<Record>),
+}
+
+impl Source {
+    pub(super) fn next(&mut self) -> Result<Option<Record>, StreamError> {
+        match self {
+            Self::Csv(rows) => Ok(rows.next_record()?.map(Record::Csv)),
+            Self::Lines(lines) => Ok(lines.next_line()?.map(Record::Json)),
+            Self::Held(records) => Ok(records.next()),
+        }
+    }
+}
+
+impl Form {
+    /// The form that the headers name.
+    ///
+    /// # Errors
+    /// [`ApiError::UnsupportedMediaType`].
+    pub(super) fn of(headers: &HeaderMap) -> Result<Self, ApiError> {
+        let text = headers.get(header::CONTENT_TYPE);
+        let text = text.and_then(|kind| kind.to_str().ok()).unwrap_or_default();
+        let mut parts = text.split(';').map(str::trim);
+        let bare = parts.next().unwrap_or_default().to_ascii_lowercase();
+        match bare.as_str() {
+            "text/csv" | "text/tab-separated-values" => Ok(Self::Csv(charset(parts))),
+            "application/x-ndjson" | "application/ndjson" | "application/jsonl" => Ok(Self::Lines),
+            "application/json" => Ok(Self::Array),
+            "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet" => Ok(Self::Xlsx),
+            _ => Err(unsupported(text)),
+        }
+    }
+}
+
+fn charset<'a>(mut parameters: impl Iterator<Item = &'a str>) -> Option<String> {
+    parameters.find_map(|part| {
+        let (name, value) = part.split_once('=')?;
+        let ours = name.trim().eq_ignore_ascii_case("charset");
+        ours.then(|| value.trim().trim_matches('"').to_owned())
+    })
+}
+
+fn unsupported(found: &str) -> ApiError {
+    let found = if found.is_empty() { "none" } else { found };
+    ApiError::UnsupportedMediaType(format!(
+        "A batch is sent as text/csv, application/x-ndjson, application/json (an array) or XLSX; the Content-Type found: {found}."
+    ))
+}
+
+impl Coding {
+    /// The coding that the headers name.
+    ///
+    /// # Errors
+    /// [`ApiError::UnsupportedMediaType`].
+    pub(super) fn of(headers: &HeaderMap) -> Result<Self, ApiError> {
+        let named = headers.get(header::CONTENT_ENCODING);
+        let named = named
+            .and_then(|name| name.to_str().ok())
+            .unwrap_or_default();
+        match named.trim().to_ascii_lowercase().as_str() {
+            "" | "identity" => Ok(Self::Plain),
+            "gzip" | "x-gzip" => Ok(Self::Gzip),
+            "deflate" => Ok(Self::Deflate),
+            "br" => Ok(Self::Brotli),
+            other => Err(ApiError::UnsupportedMediaType(format!(
+                "A body may be coded as gzip, br or deflate, or not at all; found: {other}."
+            ))),
+        }
+    }
+
+    /// The bytes that were folded.
+    pub(super) fn unfold(self, body: SpoolReader) -> Box<dyn Read + Send> {
+        match self {
+            Self::Plain => Box::new(body),
+            Self::Gzip => Box::new(flate2::read::MultiGzDecoder::new(body)),
+            Self::Deflate => Box::new(flate2::read::ZlibDecoder::new(body)),
+            Self::Brotli => Box::new(brotli::Decompressor::new(body, 4096)),
+        }
+    }
+}
+
+/// Takes in a body while it is read; at most the bytes that a batch may unfold to.
+pub(super) fn take_in(payload: Payload) -> SpoolReader {
+    let (writer, reader) = spool::open();
+    actix_web::rt::spawn(pump(payload, writer));
+    reader
+}
+
+async fn pump(payload: Payload, writer: SpoolWriter) {
+    let mut body = BodyStream::new(payload);
+    let mut taken = 0;
+    while let Some(chunk) = poll_fn(|context| Pin::new(&mut body).poll_next(context)).await {
+        let Ok(chunk) = chunk else {
+            return;
+        };
+        taken += chunk.len() as u64;
+        // A body that is folded tighter than it unfolds is none that anybody sends.
+        let wanted = taken <= LIMITS.unfolded_bytes
+            && match writer.write(&chunk) {
+                Ok(wanted) => wanted,
+                Err(error) => {
+                    tracing::error!(%error, "a batch could not be put aside");
+                    return;
+                }
+            };
+        if !wanted {
+            return;
+        }
+    }
+    writer.finish();
+}

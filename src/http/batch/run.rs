@@ -1,0 +1,226 @@
+//! The way of a batch: a thread reads, the pool answers in groups, the connection sends in order.
+//!
+//! Invariants: memory holds at most [`window`] groups, whoever is slow; a group whose answer nobody
+//! awaits is not computed; groups have a fixed size, so that the answer is the same on any machine.
+//! Absent: what a row comes to, and how it is written.
+
+use super::body::{Record, Source};
+use super::plan::Plan;
+use super::pool::Pool;
+use super::row::Row;
+use super::summary::SummaryAnswer;
+use super::written::{self, BETWEEN, write_row};
+use crate::batch::{Summary, Told};
+use crate::http::computing::Format;
+use actix_web::web::Bytes;
+use futures_util::{Stream, stream};
+use std::{io, sync::Arc};
+use tokio::sync::{OwnedSemaphorePermit, mpsc, oneshot};
+
+/// Rows of one group.
+const ROWS: usize = 64;
+
+/// Groups that are read ahead of the one that is being sent.
+const fn window(threads: usize) -> usize {
+    threads * 2
+}
+
+/// What comes next in an answer.
+enum Next {
+    /// A group that is being answered.
+    Group(oneshot::Receiver<Answered>),
+    /// No further row can be read, and why.
+    Aborted(String),
+    /// All rows were read.
+    End,
+}
+
+/// A group of rows, answered.
+struct Answered {
+    bytes: Vec<u8>,
+    summary: Summary,
+}
+
+/// The groups of a batch in their order.
+pub(super) struct Groups(mpsc::Receiver<Next>);
+
+/// Begins to read and to answer.
+pub(super) fn begin(source: Source, plan: &Arc<Plan>, pool: &Pool) -> Groups {
+    let (sender, receiver) = mpsc::channel(window(pool.threads()));
+    let reader = Reader {
+        source,
+        plan: plan.clone(),
+        pool: pool.clone(),
+        sender,
+    };
+    let thread = std::thread::Builder::new().name("batch-reader".to_owned());
+    // Without a thread the sender is dropped, and the answer ends as one that was aborted.
+    drop(thread.spawn(move || reader.read_all()));
+    Groups(receiver)
+}
+
+struct Reader {
+    source: Source,
+    plan: Arc<Plan>,
+    pool: Pool,
+    sender: mpsc::Sender<Next>,
+}
+
+impl Reader {
+    /// Reads until the end, or until nobody awaits an answer.
+    fn read_all(mut self) {
+        loop {
+            let (group, end) = self.read_group();
+            if !group.is_empty() && !self.give(group) {
+                return;
+            }
+            if let Some(end) = end {
+                drop(self.sender.blocking_send(end));
+                return;
+            }
+        }
+    }
+
+    /// The next records, and what comes behind them where no further ones do.
+    fn read_group(&mut self) -> (Vec<Record>, Option<Next>) {
+        let mut group = Vec::with_capacity(ROWS);
+        while group.len() < ROWS {
+            match self.source.next() {
+                Ok(Some(record)) => group.push(record),
+                Ok(None) => return (group, Some(Next::End)),
+                Err(error) => return (group, Some(Next::Aborted(error.to_string()))),
+            }
+        }
+        (group, None)
+    }
+
+    /// Has a group answered; false where nobody awaits it. Waits while the window is full.
+    fn give(&self, group: Vec<Record>) -> bool {
+        let (answer, awaited) = oneshot::channel();
+        if self.sender.blocking_send(Next::Group(awaited)).is_err() {
+            return false;
+        }
+        let plan = self.plan.clone();
+        self.pool
+            .give(Box::new(move || answer_group(&plan, group, answer)));
+        true
+    }
+}
+
+fn answer_group(plan: &Plan, group: Vec<Record>, answer: oneshot::Sender<Answered>) {
+    let mut answered = Answered {
+        bytes: Vec::new(),
+        summary: Summary::default(),
+    };
+    for record in group {
+        if answer.is_closed() {
+            return;
+        }
+        let row = Row::answer(plan, record);
+        let told = Told {
+            row: row.number,
+            day: row.day,
+            area: row.area.as_deref(),
+        };
+        match &row.outcome {
+            Ok(estimate) => answered.summary.add(estimate, told, plan.asked.least),
+            Err(_) => answered.summary.add_error(),
+        }
+        if let Err(error) = write_row(plan, &row, &mut answered.bytes) {
+            // The group is dropped, and the answer ends as one that was aborted.
+            tracing::error!(%error, "a batch row could not be written");
+            return;
+        }
+    }
+    drop(answer.send(answered));
+}
+
+/// Where the sending stands.
+struct Sending {
+    groups: Groups,
+    plan: Arc<Plan>,
+    summary: Summary,
+    stage: Stage,
+    // Given back when the answer has ended, however it ends.
+    _room: OwnedSemaphorePermit,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stage {
+    Head,
+    FirstGroup,
+    Groups,
+    Broken,
+    Done,
+}
+
+/// The answer, piece by piece. It ends in an error where not all rows were answered, so that the
+/// connection is closed unfinished.
+pub(super) fn send(
+    groups: Groups,
+    plan: Arc<Plan>,
+    room: OwnedSemaphorePermit,
+) -> impl Stream<Item = Result<Bytes, io::Error>> {
+    let sending = Sending {
+        groups,
+        plan,
+        summary: Summary::default(),
+        stage: Stage::Head,
+        _room: room,
+    };
+    stream::unfold(sending, |mut sending| async move {
+        let piece = sending.next().await?;
+        Some((piece, sending))
+    })
+}
+
+impl Sending {
+    async fn next(&mut self) -> Option<Result<Bytes, io::Error>> {
+        match self.stage {
+            Stage::Done => None,
+            Stage::Broken => {
+                self.stage = Stage::Done;
+                Some(Err(io::Error::other("a batch was aborted")))
+            }
+            Stage::Head => {
+                self.stage = Stage::FirstGroup;
+                Some(written::head(&self.plan).map(Bytes::from))
+            }
+            Stage::FirstGroup | Stage::Groups => Some(self.next_group().await),
+        }
+    }
+
+    async fn next_group(&mut self) -> Result<Bytes, io::Error> {
+        match self.groups.0.recv().await {
+            Some(Next::Group(awaited)) => match awaited.await {
+                Ok(answered) => Ok(self.take(answered)),
+                Err(_) => Ok(self.abort("something failed inside the service; it has been logged")),
+            },
+            Some(Next::End) => {
+                self.stage = Stage::Done;
+                let summary = std::mem::take(&mut self.summary);
+                let summary = SummaryAnswer::of(summary, &self.plan.asked);
+                written::tail(&self.plan, &summary).map(Bytes::from)
+            }
+            Some(Next::Aborted(why)) => Ok(self.abort(&why)),
+            None => Ok(self.abort("something failed inside the service; it has been logged")),
+        }
+    }
+
+    fn take(&mut self, answered: Answered) -> Bytes {
+        self.summary.merge(answered.summary);
+        let first = self.stage == Stage::FirstGroup;
+        self.stage = Stage::Groups;
+        if first || self.plan.asked.format != Format::Json {
+            return Bytes::from(answered.bytes);
+        }
+        let mut bytes = BETWEEN.to_vec();
+        bytes.extend_from_slice(&answered.bytes);
+        Bytes::from(bytes)
+    }
+
+    fn abort(&mut self, why: &str) -> Bytes {
+        self.stage = Stage::Broken;
+        Bytes::from(written::aborted(&self.plan, why))
+    }
+}
