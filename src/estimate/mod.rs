@@ -29,6 +29,7 @@ use crate::takeoff::{Takeoff, take_off, take_off_unexplained};
 use chrono::NaiveDate;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use unknown::reprice_unknowns;
 
 /// What an estimate is computed with, beside the job.
 #[derive(Clone, Copy)]
@@ -260,9 +261,7 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
         ..price(&job, &worked, with.list)
     };
     let unknowns = match brief.unknowns {
-        true => {
-            unknown::reprice_unknowns(&brief.sent, &assumptions, (&job, &priced), (today, with))
-        }
+        true => reprice_unknowns(&brief.sent, &assumptions, (&job, &priced), (today, with)),
         false => Vec::new(),
     };
     unknown::sort_by_money(&mut assumptions, &unknowns);

@@ -5,6 +5,7 @@
 //! refused by the document too. Absent: any path written by hand.
 
 mod access;
+mod spreadsheet;
 
 use super::problem::Problem;
 use crate::quantity::Fault;
@@ -95,6 +96,7 @@ pub fn document(routes: fn(&mut ServiceConfig)) -> Value {
     let mut document = serde_json::to_value(collected).unwrap_or_default();
     name_operations(&mut document);
     close_tagged_bodies(&mut document);
+    spreadsheet::describe_columns(&mut document);
     access::describe_keys(&mut document);
     document
 }

@@ -87,3 +87,37 @@ fn is_problem(headers: &HeaderMap) -> bool {
         .get(header::CONTENT_TYPE)
         .is_some_and(|kind| kind.as_bytes().starts_with(PROBLEM_JSON.as_bytes()))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use actix_web::{App, body::to_bytes, middleware::from_fn, test};
+
+    /// What a layer below refuses by an error instead of an answer, as the time limit does.
+    async fn refuse(
+        _: ServiceRequest,
+        _: Next<impl MessageBody + 'static>,
+    ) -> Result<ServiceResponse<BoxBody>, Error> {
+        Err(ApiError::Unavailable("Not ready.".to_owned()).into())
+    }
+
+    async fn refused(path: &str) -> HttpResponse {
+        let layers = App::new().wrap(from_fn(refuse)).wrap(from_fn(shape_answer));
+        let app = test::init_service(layers).await;
+        let request = test::TestRequest::get().uri(path).to_request();
+        let answered = test::try_call_service(&app, request).await;
+        answered.expect_err("it is refused").error_response()
+    }
+
+    #[actix_web::test]
+    async fn an_error_of_a_layer_is_dressed_as_an_answer_is() {
+        let problem = refused("/v1/cell/total").await;
+        assert!(problem.status().is_server_error() && is_problem(problem.headers()));
+        assert!(problem.headers().contains_key(header::REFERRER_POLICY));
+        assert!(problem.headers().contains_key(header::RETRY_AFTER));
+        let inline = refused("/v1/cell/total?errors=inline").await;
+        assert!(inline.status().is_success());
+        let text = to_bytes(inline.into_body()).await.expect("a body");
+        assert_eq!(text, "#ERR Not ready.");
+    }
+}

@@ -103,6 +103,18 @@ async fn an_input_that_is_named_like_a_figure_stands_under_a_name_of_its_own() {
 }
 
 #[actix_web::test]
+async fn what_is_not_known_is_an_empty_cell_and_never_a_zero() {
+    let service = Launched::start().await;
+    let asked = "figures=status,total,material,last_day,complete&format=csv&header=no";
+    let csv = text(&service, &format!("/v1/row?{JOB}&bar=10M&{asked}")).await;
+    assert_eq!(csv, "incomplete,,,,0\r\n");
+    let row = json(&service, &format!("/v1/row?{JOB}&bar=10M")).await;
+    assert!(row["figures"]["total"].is_null());
+    let kinds = row["not_known"].as_array().expect("a list").iter();
+    assert!(kinds.filter(|one| one["kind"] == "unpriced").count() > 5);
+}
+
+#[actix_web::test]
 async fn what_a_spreadsheet_would_run_is_made_plain_text() {
     let service = Launched::start().await;
     let csv = text(&service, &format!("/v1/row?{JOB}&job=%3D1%2B1&format=csv")).await;

@@ -56,6 +56,10 @@ impl Heard {
             };
             let mark = if path.contains('?') { '&' } else { '?' };
             let in_query = format!("{base}{path}{mark}key={key}");
+            let misspelled = format!("{base}{path}{mark}Key={key}");
+            self.hear(client.request(method.clone(), misspelled)).await;
+            let escaped = format!("{base}{path}{mark}k%65y={key}");
+            self.hear(client.request(method.clone(), escaped)).await;
             self.hear(ask().bearer_auth(key)).await;
             self.hear(ask().header("X-API-Key", key)).await;
             self.hear(client.request(method.clone(), in_query)).await;

@@ -147,12 +147,11 @@ impl Asked {
     fn read(&mut self, heading: &ShortHeading) -> Result<ShortJob, ApiError> {
         let mut faults = std::mem::take(&mut self.faults);
         for place in heading.unknown() {
-            if let Some((name, value)) = self.inputs.get(place) {
+            // Not its value: under a slip of the pen for `key` that would be a key.
+            if let Some((name, _)) = self.inputs.get(place) {
                 let accepted = "a column of the short form (GET /v1/short-form lists them)";
-                let found = format!("{name}={value}");
-                faults.push(
-                    Fault::new(pointer(name), found, accepted, Some("rise_in=28")).in_column(name),
-                );
+                let fault = Fault::new(pointer(name), name, accepted, Some("rise_in=28"));
+                faults.push(fault.in_column(name));
             }
         }
         let cells: Vec<&str> = self.inputs.iter().map(|(_, cell)| cell.as_str()).collect();
