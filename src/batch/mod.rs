@@ -221,7 +221,7 @@ impl MoneySums {
     fn merge(&mut self, later: &Self) {
         self.jobs += later.jobs;
         for (sum, amount) in self.amounts.iter_mut().zip(later.amounts) {
-            *sum = *sum + amount;
+            *sum += amount;
         }
     }
 }

@@ -7,8 +7,9 @@ use super::super::problem::ApiError;
 use super::BatchQuery;
 use super::body::Form;
 use crate::book::Frozen;
-use crate::figures::{Figure, near_names};
+use crate::figures::Figure;
 use crate::http::computing::{Format, choose_format};
+use crate::http::figures::read_figures;
 use crate::job::{Day, ShortHeading};
 use crate::quantity::money::UnitPrice;
 use crate::quantity::{Fault, Faults, System};
@@ -113,28 +114,13 @@ fn offered(form: &Form) -> &'static [Format] {
 }
 
 fn refuse(faults: &mut Faults, (name, found): (&str, &str), (accepted, example): (String, &str)) {
-    let fault = Fault::new("", found, accepted, Some(example));
+    let fault = Fault::new(format!("/{name}"), found, accepted, Some(example));
     faults.push(fault.in_column(name));
 }
 
 fn figures(named: Option<&str>, faults: &mut Faults) -> Vec<&'static Figure> {
-    let mut found: Vec<&'static Figure> = Vec::new();
-    match named.filter(|named| !named.trim().is_empty()) {
-        None => found = Figure::usual(),
-        Some(named) => {
-            for name in named.split(',').map(str::trim) {
-                match Figure::named(name) {
-                    Some(figure) if !found.iter().any(|one| one.name == name) => found.push(figure),
-                    Some(_) => {}
-                    None => {
-                        let near = near_names(name).join(", ");
-                        let accepted = format!("figures of GET /v1/figures; near: {near}");
-                        refuse(faults, ("figures", name), (accepted, "verdict,total"));
-                    }
-                }
-            }
-        }
-    }
+    let named = named.filter(|named| !named.trim().is_empty());
+    let mut found = named.map_or_else(Figure::usual, |named| read_figures(named, faults));
     let always = |place: usize| Figure::named(ALWAYS[place]);
     found.retain(|figure| !ALWAYS.contains(&figure.name));
     always(0)

@@ -26,6 +26,9 @@ pub(super) enum Input {
     Nothing,
 }
 
+/// The cells of a row; or why they cannot be read, and as much of them as can be told.
+type Told = Result<Vec<String>, (SheetError, Vec<String>)>;
+
 /// A row that is answered.
 pub(super) struct Row {
     /// Its number, as its sender sees it.
@@ -82,11 +85,7 @@ impl Row {
         }
     }
 
-    fn of_cells(
-        plan: &Plan,
-        columns: &Columns,
-        (number, cells): (u64, Result<Vec<String>, (SheetError, Vec<String>)>),
-    ) -> Self {
+    fn of_cells(plan: &Plan, columns: &Columns, (number, cells): (u64, Told)) -> Self {
         let cells = match cells {
             Ok(cells) => cells,
             Err((fault, cells)) => {

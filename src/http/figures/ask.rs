@@ -91,25 +91,7 @@ impl Asked {
     /// The figures that are named; none where the usual ones are meant.
     pub(super) fn figures(&mut self) -> Option<Vec<&'static Figure>> {
         let written = self.option("figures")?.to_owned();
-        let mut figures: Vec<&'static Figure> = Vec::new();
-        for name in written.split(',').map(str::trim) {
-            match Figure::named(name) {
-                Some(figure) if figures.iter().all(|one| one.name != name) => figures.push(figure),
-                Some(_) => self.refuse_figure(name, "each figure once".to_owned()),
-                None => self.refuse_figure(name, accepted_names(name)),
-            }
-        }
-        Some(figures)
-    }
-
-    fn refuse_figure(&mut self, name: &str, accepted: String) {
-        let fault = Fault::new(
-            "/figures",
-            name,
-            accepted,
-            Some("verdict,concrete_order,total"),
-        );
-        self.faults.push(fault.in_column("figures"));
+        Some(read_figures(&written, &mut self.faults))
     }
 
     /// Prices the job of the line; `unknowns` as [`Brief`] has it.
@@ -176,6 +158,24 @@ pub(super) struct Priced {
     pub(super) estimate: Estimate,
     /// Seconds since the book in memory was last seen to be the database's.
     pub(super) book_age: u64,
+}
+
+/// Figures that are named, parted by commas, in their order.
+pub(in crate::http) fn read_figures(written: &str, faults: &mut Faults) -> Vec<&'static Figure> {
+    let mut figures: Vec<&'static Figure> = Vec::new();
+    for name in written.split(',').map(str::trim) {
+        match Figure::named(name) {
+            Some(figure) if figures.iter().all(|one| one.name != name) => figures.push(figure),
+            Some(_) => faults.push(refuse_figure(name, "each figure once".to_owned())),
+            None => faults.push(refuse_figure(name, accepted_names(name))),
+        }
+    }
+    figures
+}
+
+fn refuse_figure(name: &str, accepted: String) -> Fault {
+    let example = Some("verdict,concrete_order,total");
+    Fault::new("/figures", name, accepted, example).in_column("figures")
 }
 
 /// What may be written in place of a name that no figure has.

@@ -11,6 +11,7 @@ mod list;
 mod row;
 mod written;
 
+pub(super) use ask::read_figures;
 pub(super) use inline::Inline;
 pub(super) use written::{figures_in_json, input_name};
 
