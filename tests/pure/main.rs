@@ -5,6 +5,7 @@
 
 use proptest::test_runner::{Config, RngSeed};
 
+mod batch;
 mod book;
 mod crew;
 mod estimate;
