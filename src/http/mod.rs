@@ -27,6 +27,7 @@ mod rate;
 mod reason;
 pub mod roles;
 mod shape;
+mod short_form;
 pub mod takeoff;
 pub mod today;
 mod unmatched;
@@ -51,6 +52,7 @@ pub fn routes(config: &mut ServiceConfig) {
     config.service(crew_hours::post_crew_hours);
     config.service(estimates::post_estimate);
     config.service(batch::post_batch);
+    config.service(short_form::get_short_form);
     figures::configure(config);
     price_books::configure(config);
     config.service(audit::get_audit);

@@ -329,3 +329,43 @@ async fn the_list_of_figures_says_units_places_and_meaning() {
     assert_eq!(csv.lines().count(), figures.len() + 1);
     problem(service.get("/v1/figures?rise_in=28"), 400).await;
 }
+
+#[actix_web::test]
+async fn the_short_form_describes_every_column_that_a_row_reads() {
+    let service = Launched::start().await;
+    let answer: Value = service
+        .get("/v1/short-form")
+        .send()
+        .await
+        .expect("an answer")
+        .json()
+        .await
+        .expect("JSON");
+    let columns = answer["columns"].as_array().expect("columns");
+    let rise = &columns[4];
+    assert_eq!(rise["column"], "rise");
+    assert_eq!(rise["required"], true);
+    assert_eq!(rise["range_us"], serde_json::json!(["1/2 in", "20 ft"]));
+    assert_eq!(rise["range_metric"], serde_json::json!(["13 mm", "6 m"]));
+    let forms = rise["forms"].as_array().expect("forms");
+    assert_eq!(forms.len(), 6);
+    let required = columns.iter().filter(|column| column["required"] == true);
+    assert_eq!(required.count(), 1);
+    for column in columns {
+        for form in column["forms"].as_array().expect("forms") {
+            let form = form.as_str().expect("a name");
+            // Nonsense is refused by its column, and never as an unknown name.
+            let path = format!("/v1/cell/total?rise_in=28&{form}=%3F%3F&errors=inline");
+            let told = service.get(&path).send().await.expect("an answer");
+            let told = told.text().await.expect("text");
+            assert!(!told.contains("/v1/short-form"), "{form}: {told}");
+        }
+    }
+    let csv = service
+        .get("/v1/short-form?format=csv")
+        .send()
+        .await
+        .expect("an answer");
+    let csv = csv.text().await.expect("text");
+    assert_eq!(csv.lines().count(), columns.len() + 1);
+}

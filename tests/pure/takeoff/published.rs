@@ -204,6 +204,9 @@ fn bars_weigh_what_the_table_says_row_by_row() {
         ("no. 4", 0.500, 0.668, 0.994),
         ("no. 5", 0.625, 1.043, 1.552),
         ("no. 6", 0.750, 1.502, 2.235),
+        // CSA G30.18: 100 and 200 mm2, 0.785 and 1.570 kg/m, from memory.
+        ("10M", 11.3 / 25.4, 0.5275, 0.785),
+        ("15M", 16.0 / 25.4, 1.0550, 1.570),
     ];
     let rows = &Catalog::built_in().steel.bar;
     assert_eq!(rows.len(), printed.len());
