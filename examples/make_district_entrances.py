@@ -6,6 +6,7 @@ legal but awkward: a line break in a name, a name that begins with `=`, metric r
 others, a column of the sender's own. The draw is seeded: the same file comes out on any machine.
 
     python3 make_district_entrances.py > district-entrances.csv
+    python3 make_district_entrances.py semicolons   the same as a sheet with decimal commas saves it
 """
 import csv
 import datetime
@@ -28,7 +29,7 @@ MISTAKES = {
     41: {"rise_in": "", "rise": ""},
     97: {"units": "", "rise_in": "24", "rise": "", "length_ft": "20", "length": "", "slope": "1:12",
          "runs": "", "turn": ""},
-    158: {"units": "", "rise_in": "1,028", "rise": ""},
+    158: {"units": "", "rise_in": "about 28", "rise": ""},
     203: {"width_in": "22", "width": ""},
     266: {"left": "hedge"},
 }
@@ -105,17 +106,24 @@ def entrance(number, draw):
     return row
 
 
-def main():
+def with_commas(row):
+    """A row whose numbers, alone or before a unit, have a decimal comma."""
+    measures = ("_in", "_ft", "rise", "length", "width")
+    return {name: cell.replace(".", ",") if name.endswith(measures) else cell for name, cell in row.items()}
+
+
+def main(semicolons):
     draw = random.Random("an invented district")
-    out = csv.DictWriter(sys.stdout, COLUMNS, restval="", lineterminator="\r\n")
+    mark = ";" if semicolons else ","
+    out = csv.DictWriter(sys.stdout, COLUMNS, restval="", delimiter=mark, lineterminator="\r\n")
     out.writeheader()
     for number in range(1, ROWS + 1):
         row = entrance(number, draw)
         row["job"] = AWKWARD.get(number, row["job"])
         row.update(MISTAKES.get(number, {}))
-        out.writerow(row)
+        out.writerow(with_commas(row) if semicolons else row)
 
 
 if __name__ == "__main__":
     sys.stdout.reconfigure(encoding="utf-8", newline="")
-    main()
+    main(sys.argv[1:] == ["semicolons"])

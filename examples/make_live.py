@@ -8,7 +8,7 @@ figures, and takes them out of the answer; a row with a fault shows its reason. 
 - A date becomes year-month-day by its parts; the letters of a date format differ by country.
 - `number(//total)` gives a number everywhere; the text of `//total` does not.
 
-    python3 make_live.py live.fods live.xlsx
+    python3 make_live.py live.fods live.xlsx [http://ramps.office.example:8080]
 """
 import datetime
 import re
@@ -85,13 +85,13 @@ def row_of(job, row):
     return cells
 
 
-def workbook():
-    """Every cell that is not empty."""
+def workbook(service):
+    """Every cell that is not empty, for a service at an address."""
     totals = f"{AT['total']}{FIRST}:{AT['total']}{LAST}"
     alone = LAST + 2
     cells = {
         "A1": "Eight entrances of an invented district, priced while you look. The demo book's prices are invented too.",
-        "A2": "service", "B2": "http://127.0.0.1:8080",
+        "A2": "service", "B2": service,
         "A3": "key", "C3": "of role cell; blank while the service has none",
         "A4": "prices as of", "B4": datetime.date(2026, 5, 4), "C4": "blank is today",
         "A5": "ask again", "B5": 1, "C5": "write another number, and every row asks again",
@@ -246,8 +246,8 @@ def package(cells):
     }
 
 
-def main(text, archive):
-    cells = workbook()
+def main(text, archive, service="http://127.0.0.1:8080"):
+    cells = workbook(service)
     with open(text, "w", encoding="utf-8", newline="\n") as file:
         file.write(open_document(cells))
     with zipfile.ZipFile(archive, "w", zipfile.ZIP_STORED) as file:
@@ -257,4 +257,4 @@ def main(text, archive):
 
 
 if __name__ == "__main__":
-    main(sys.argv[1], sys.argv[2])
+    main(*sys.argv[1:])

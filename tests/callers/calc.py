@@ -196,15 +196,19 @@ def batch(locale, jobs, answer, folder):
         summed = place.getValue()
     rows = [dict(zip(came[0], row)) for row in came[1:]]
     insist(len(sent) == len(came), len(sent), "rows were sent and", len(came), "came")
-    insist(came[0][:len(inputs)] == inputs, "the inputs are not the first columns:", came[0])
-    for number, (one, other) in enumerate(zip(sent, came), start=1):
+    # An input named like a figure comes back under another name, so that each name stands once.
+    named = [f"sent_{name}" if name in came[0][len(inputs):] else name for name in inputs]
+    insist(came[0][:len(inputs)] == named, "the inputs are not the first columns:", came[0])
+    insist(len(set(came[0])) == len(came[0]), "a name stands twice:", came[0])
+    for number, (one, other) in enumerate(zip(sent[1:], came[1:]), start=2):
         # A text that could be taken for a formula comes back with a mark before it.
         other = [cell.removeprefix("'") if cell.startswith("'=") else cell for cell in other[:len(inputs)]]
         insist(one == other, f"row {number} was sent as {one} and came as {other}")
     priced = [money(number, row) for number, row in enumerate(rows, start=2) if row["status"] == "ok"]
     refused = [row for row in rows if row["status"] == "error"]
     for row in refused:
-        insist(len(row["note"]) > 15 and row["total"] == "", "unexplained:", row)
+        named = [name for name in inputs if name in row["note"]]
+        insist(named and row["total"] == "", "no column is named, or a figure is given:", row)
     insist(len(priced) + len(refused) == len(rows), "a status of its own:", {row["status"] for row in rows})
     insist(round(summed * 100) == sum(priced), "the column sums to", summed, "and not", sum(priced))
     print(f"{len(priced)} priced, {len(refused)} explained")

@@ -1,60 +1,9 @@
 //! The generated client at work: it asks the real binary, which has a book of its own.
 
-use crate::programs::{compile, installed, said, succeed};
-use std::{
-    fs,
-    io::{BufRead as _, BufReader},
-    path::PathBuf,
-    process::{Child, Command, Stdio},
-    sync::atomic::{AtomicUsize, Ordering},
+use crate::{
+    binary::Binary,
+    programs::{compile, installed, said, succeed},
 };
-
-/// The binary on a free port, ended when the test ends.
-struct Binary {
-    child: Child,
-    folder: PathBuf,
-    base: String,
-}
-
-impl Binary {
-    fn start() -> Self {
-        static NUMBER: AtomicUsize = AtomicUsize::new(0);
-        let number = NUMBER.fetch_add(1, Ordering::Relaxed);
-        let name = format!("callers-{}-{number}", std::process::id());
-        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
-        fs::create_dir_all(&folder).expect("a place for the book");
-        let log = fs::File::create(folder.join("log")).expect("a place for the log");
-        let book = format!("sqlite://{}", folder.join("book.db").display());
-        let mut child = Command::new(env!("CARGO_BIN_EXE_crossfall"))
-            .env_clear()
-            .env("CROSSFALL_LISTEN", "127.0.0.1:0")
-            .env("CROSSFALL_DATABASE_URL", book)
-            .stdout(Stdio::piped())
-            .stderr(log)
-            .spawn()
-            .expect("the binary starts");
-        let out = child.stdout.take().expect("its output is ours");
-        let mut line = String::new();
-        let read = BufReader::new(out).read_line(&mut line);
-        read.expect("a line comes");
-        let base = line.trim().strip_prefix("listening on ");
-        let base = base.expect("the line names the address").to_owned();
-        Self {
-            child,
-            folder,
-            base,
-        }
-    }
-}
-
-impl Drop for Binary {
-    fn drop(&mut self) {
-        // Whatever is left of them harms nobody.
-        let _ = self.child.kill();
-        let _ = self.child.wait();
-        let _ = fs::remove_dir_all(&self.folder);
-    }
-}
 
 /// Calls one function of the compiled caller.
 fn call(function: &str, base: &str) -> String {

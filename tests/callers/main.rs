@@ -2,6 +2,9 @@
 //!
 //! What is missing fails with the command that installs it; nothing here is passed over.
 
+mod batch;
+mod binary;
+mod calc;
 mod contract;
 mod live;
 mod programs;
