@@ -111,15 +111,16 @@ fn both_examples_say_why_there_is_no_answer() {
 
 #[test]
 fn both_examples_send_a_key_from_their_environment() {
-    let service = Binary::start();
-    let jobs = example("district-entrances.csv");
+    let (service, key) = Binary::guarded("estimate");
+    let jobs = service.folder.join("jobs.csv");
     let answer = service.folder.join("answer.csv");
+    fs::write(&jobs, "job,rise_in\none,24\n").expect("written");
     for command in [batch_py, batch_sh] {
-        let mut command = command(&service, &jobs, &answer);
-        // A key that is sent and unknown is refused even where none is asked for.
-        let output = ran(command.env("SERVICE_KEY", "nobody-has-it"));
+        let output = ran(&mut command(&service, &jobs, &answer));
         let complaint = String::from_utf8_lossy(&output.stderr);
         assert!(complaint.contains("refused with 401"), "{complaint}");
+        let said = succeeded(command(&service, &jobs, &answer).env("SERVICE_KEY", &key));
+        assert!(said.starts_with("1 ok"), "{said}");
     }
 }
 

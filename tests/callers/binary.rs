@@ -3,7 +3,7 @@
 use std::{
     fs,
     io::{BufRead as _, BufReader},
-    path::PathBuf,
+    path::{Path, PathBuf},
     process::{Child, Command, Stdio},
     sync::atomic::{AtomicUsize, Ordering},
 };
@@ -19,17 +19,24 @@ pub(crate) struct Binary {
 
 impl Binary {
     pub(crate) fn start() -> Self {
-        static NUMBER: AtomicUsize = AtomicUsize::new(0);
-        let number = NUMBER.fetch_add(1, Ordering::Relaxed);
-        let name = format!("callers-{}-{number}", std::process::id());
-        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
-        fs::create_dir_all(&folder).expect("a place for the book");
+        Self::start_in(new_folder())
+    }
+
+    /// One that has a key, and so asks everybody for one; the key's role is given.
+    pub(crate) fn guarded(role: &str) -> (Self, String) {
+        let folder = new_folder();
+        let add = ["keys", "add", "--name", "a caller", "--role", role];
+        let output = command(&folder).args(add).output();
+        let output = output.expect("the binary starts");
+        let key = String::from_utf8(output.stdout).expect("text");
+        assert!(output.status.success() && !key.is_empty(), "no key made");
+        (Self::start_in(folder), key.trim().to_owned())
+    }
+
+    fn start_in(folder: PathBuf) -> Self {
         let log = fs::File::create(folder.join("log")).expect("a place for the log");
-        let book = format!("sqlite://{}", folder.join("book.db").display());
-        let mut child = Command::new(env!("CARGO_BIN_EXE_crossfall"))
-            .env_clear()
+        let mut child = command(&folder)
             .env("CROSSFALL_LISTEN", "127.0.0.1:0")
-            .env("CROSSFALL_DATABASE_URL", book)
             .stdout(Stdio::piped())
             .stderr(log)
             .spawn()
@@ -46,6 +53,24 @@ impl Binary {
             base,
         }
     }
+}
+
+/// A folder that nobody else has.
+fn new_folder() -> PathBuf {
+    static NUMBER: AtomicUsize = AtomicUsize::new(0);
+    let number = NUMBER.fetch_add(1, Ordering::Relaxed);
+    let name = format!("callers-{}-{number}", std::process::id());
+    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
+    fs::create_dir_all(&folder).expect("a place for the book");
+    folder
+}
+
+/// The binary on the book of a folder, with nothing else in its environment.
+fn command(folder: &Path) -> Command {
+    let book = format!("sqlite://{}", folder.join("book.db").display());
+    let mut command = Command::new(env!("CARGO_BIN_EXE_crossfall"));
+    command.env_clear().env("CROSSFALL_DATABASE_URL", book);
+    command
 }
 
 impl Drop for Binary {

@@ -152,6 +152,8 @@ def row_of_job(cells, inputs, figures, counts, address):
     sent = dict(urllib.parse.parse_qsl(urllib.parse.urlsplit(cells["address"]).query))
     insist({name: sent.get(name) for name in query} == query, "the cell sends", sent, "for", query)
     asked = dict(query, format="json", errors="inline", figures=",".join(figures), as_of=sent["as_of"])
+    if "key" in sent:
+        asked["key"] = sent["key"]
     with urllib.request.urlopen(f"{address}/v1/row?{urllib.parse.urlencode(asked)}") as answer:
         whole = json.load(answer)
     if whole.get("status") == "error":

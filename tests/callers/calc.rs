@@ -84,6 +84,35 @@ fn the_other_format_of_the_live_workbook_shows_the_same() {
 }
 
 #[test]
+fn the_live_workbook_sends_the_key_of_its_cell() {
+    let (service, key) = Binary::guarded("cell");
+    workbooks(&service);
+    let path = service.folder.join("live.fods");
+    let check = [
+        "live",
+        "en-US",
+        "live.fods",
+        folder(&service),
+        &service.base,
+    ];
+    let said = refused(&check);
+    assert!(said.contains("'error': 8"), "{said}");
+
+    let text = fs::read_to_string(&path).expect("the workbook");
+    let label = "<text:p>key</text:p></table:table-cell>\n";
+    let cell = format!(
+        "<table:table-cell office:value-type=\"string\"><text:p>{key}</text:p></table:table-cell>"
+    );
+    let filled = text.replace(
+        &format!("{label}<table:table-cell/>"),
+        &format!("{label}{cell}"),
+    );
+    assert_ne!(filled, text, "there is no cell for a key");
+    fs::write(&path, filled).expect("written");
+    assert_eq!(held(&check), "63 cells hold");
+}
+
+#[test]
 fn the_workbooks_kept_are_those_the_script_makes() {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("workbooks");
     fs::create_dir_all(&folder).expect("a place for them");
@@ -118,10 +147,7 @@ fn spoiled(locale: &str, (good, bad): (&str, &str)) -> String {
 fn a_figure_that_is_a_text_is_seen() {
     let said = spoiled(
         "en-US",
-        (
-            "&quot;number(//&quot;&amp;[.R$8]&amp;&quot;)&quot;",
-            "&quot;//total&quot;",
-        ),
+        (r#""number(//"&amp;[.R$8]&amp;")""#, r#""//total""#),
     );
     assert!(
         said.contains("totals are numbers") || said.contains("total is"),
@@ -131,10 +157,7 @@ fn a_figure_that_is_a_text_is_seen() {
 
 #[test]
 fn a_number_sent_with_a_comma_is_seen() {
-    let said = spoiled(
-        "de-DE",
-        ("SUBSTITUTE([.$B10];&quot;,&quot;;&quot;.&quot;)", "[.$B10]"),
-    );
+    let said = spoiled("de-DE", (r#"SUBSTITUTE([.$B10];",";".")"#, "[.$B10]"));
     assert!(said.contains("28,5"), "{said}");
 }
 
