@@ -8,3 +8,4 @@ mod calc;
 mod contract;
 mod live;
 mod programs;
+mod queries;
