@@ -212,6 +212,20 @@ impl ShortKind {
         }
     }
 
+    /// The same with the usual one of a system of units first.
+    pub(super) fn units_in(
+        self,
+        system: System,
+    ) -> impl Iterator<Item = &'static (&'static str, &'static str)> + Clone {
+        let usual = match (self, system) {
+            (Self::Length, System::Metric) => 2,
+            (Self::Stress, System::Metric) => 1,
+            _ => 0,
+        };
+        let (before, from) = self.units().split_at(usual.min(self.units().len()));
+        from.iter().chain(before)
+    }
+
     /// The dimension of what it holds; none for words and counts.
     pub const fn dimension(self) -> Option<Dimension> {
         match self {
@@ -223,7 +237,8 @@ impl ShortKind {
         }
     }
 
-    fn si(self, text: &str) -> Result<f64, QuantityError> {
+    /// A text with its unit as a number in SI.
+    pub(super) fn si(self, text: &str) -> Result<f64, QuantityError> {
         Ok(match self {
             Self::Slope => parse_quantity::<Slope>(text)?.si(),
             Self::Percent => parse_quantity::<Percent>(text)?.si(),

@@ -4,6 +4,7 @@ mod bounds;
 mod expanding;
 mod laws;
 mod reading;
+mod refusing;
 
 use crossfall::job::{Day, Expanded, ShortHeading, ShortJob, expand};
 use crossfall::quantity::Faults;
