@@ -59,7 +59,13 @@ impl<'a> Origin<'a> {
         let came = self.came_to(column, &found);
         let example = found.example.as_deref();
         let example = example.and_then(|value| self.example(name, (column, value)));
-        fault(name, &came, &found.accepted, example.as_deref())
+        let accepted = match self.line {
+            Some(line) if column.can_be_none(line.system) => {
+                format!("0 for none, or {}", found.accepted)
+            }
+            _ => found.accepted,
+        };
+        fault(name, &came, &accepted, example.as_deref())
     }
 
     /// What stands in a cell, and what it came to in the full form, where these are two things.

@@ -11,7 +11,7 @@ use crate::job::choice::{EdgeName, Opens, Turn, Work};
 use crate::job::field::Fields;
 use crate::job::fill::Assumption;
 use crate::job::sent::{DoorRequest, EdgesRequest, PathRequest};
-use crate::quantity::Length;
+use crate::quantity::{Length, System};
 
 /// What a landing of a line may be given.
 #[derive(Default)]
@@ -81,7 +81,7 @@ pub(super) fn expand_path(
         if number > 0 && !bare {
             laying.between(line, (turn, number));
         }
-        laying.run(runs);
+        laying.run(runs, line.system);
     }
     if !bare {
         laying.head(head, door);
@@ -100,7 +100,7 @@ fn read_turn(line: &mut Line<'_>, runs: &Runs) -> Option<Turn> {
         let runs = line.written("runs").to_owned();
         let accepted =
             format!("straight, or {runs} of 2 or more: one run has no landing to turn at");
-        line.refuse("turn", (turn.as_str(), &accepted));
+        line.refuse("turn", (turn.as_str(), &accepted), Some("straight"));
     }
     Some(turn)
 }
@@ -132,7 +132,7 @@ fn refuse_without_landings(line: &mut Line<'_>, turn: Option<Turn>, door: bool) 
         .filter_map(|(is, name)| is.then_some(*name))
     {
         let accepted = format!("a {} above 0, or {name} blank", line.written("landing"));
-        line.refuse(name, ("no landing for it", &accepted));
+        line.refuse(name, ("no landing for it", &accepted), None);
     }
 }
 
@@ -241,8 +241,8 @@ impl Laying<'_> {
         self.path.push(landing.into());
     }
 
-    fn run(&mut self, runs: &Runs) {
-        runs.assume_length(self.path.len(), self.assumed);
+    fn run(&mut self, runs: &Runs, system: System) {
+        runs.assume_length((self.path.len(), system), self.assumed);
         let mut run = runs.one();
         if let PathRequest::Run { edges, .. } = &mut run {
             *edges = self.sides.edges(Turn::Straight);

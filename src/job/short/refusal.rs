@@ -45,11 +45,16 @@ impl Line<'_> {
         written_under(name, (column, column.example(self.system)), self.mark)
     }
 
-    /// Lists a fault of a column.
-    pub(super) fn refuse(&mut self, name: &str, (found, accepted): (&str, &str)) {
+    /// Lists a fault of a column; the example is written as its cell would be.
+    pub(super) fn refuse(
+        &mut self,
+        name: &str,
+        (found, accepted): (&str, &str),
+        example: Option<&str>,
+    ) {
         let column = self.column(name);
         let written = self.written(name);
-        let example = self.example_under(written, column);
+        let example = example.and_then(|value| written_under(written, (column, value), self.mark));
         let fault = fault(written, found, accepted, example.as_deref());
         self.faults.push(fault);
     }

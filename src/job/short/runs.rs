@@ -9,7 +9,7 @@ use super::line::Line;
 use crate::job::choice::Measured;
 use crate::job::fill::Assumption;
 use crate::job::sent::PathRequest;
-use crate::quantity::{Compared, Length, Slope, ceil, slack::compare};
+use crate::quantity::{Compared, Length, Slope, System, ceil, slack::compare};
 
 /// Equal runs.
 pub(super) struct Runs {
@@ -85,13 +85,17 @@ impl Runs {
     }
 
     /// Lists the length of a run that nobody gave.
-    pub(super) fn assume_length(&self, place: usize, assumed: &mut Vec<Assumption>) {
+    pub(super) fn assume_length(
+        &self,
+        (place, system): (usize, System),
+        assumed: &mut Vec<Assumption>,
+    ) {
         let Some(why) = &self.from_slope else {
             return;
         };
         let length = self.length / f64::from(self.count);
         let pointer = format!("/ramp/path/{place}/length");
-        assume(assumed, pointer, (length.print(), why.clone()));
+        assume(assumed, pointer, (length.tape(system), why.clone()));
     }
 }
 
@@ -104,7 +108,8 @@ fn read_rise(line: &mut Line<'_>) -> Option<Length> {
             "{}, in a column rise_in, rise_ft, rise_mm, rise_cm or rise_m, or in rise with its unit",
             line.column("rise").bounds(line.system)
         );
-        line.refuse("rise", ("nothing", &accepted));
+        let example = line.column("rise").example(line.system);
+        line.refuse("rise", ("nothing", &accepted), Some(example));
     }
     line.quantity("rise")
 }
@@ -168,6 +173,7 @@ fn check_agreement(
         let accepted = format!(
             "{slope_name} or {length_name}, or both where they agree: rise and {length_name} come to {percent} %"
         );
-        line.refuse("slope", (&slope.print(), &accepted));
+        let example = format!("{percent} %");
+        line.refuse("slope", (&slope.print(), &accepted), Some(&example));
     }
 }

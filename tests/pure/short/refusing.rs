@@ -128,3 +128,44 @@ fn a_cell_that_says_nothing_without_another_is_listed() {
         assert!(one.why.starts_with(name), "{one:?}");
     }
 }
+
+#[test]
+fn the_example_of_a_slope_that_disagrees_with_the_length_agrees() {
+    for (name, cell) in [("slope", "1:12"), ("slope_pct", "8")] {
+        let line = [("rise_in", "24"), ("length_ft", "20"), (name, cell)];
+        let faults = read(&line).expect_err("10 % are not 1:12").0;
+        let example = faults[0].example.as_deref().expect("an example");
+        assert!(
+            read(&[line[0], line[1], (name, example)]).is_ok(),
+            "{example}"
+        );
+    }
+}
+
+#[test]
+fn where_nought_is_none_the_bounds_of_the_whole_job_say_so() {
+    for name in [
+        "landing_in",
+        "insulation_in",
+        "base_in",
+        "curb_in",
+        "walk_in",
+    ] {
+        let faults = read(&[("rise_in", "14"), (name, "0.5")]).expect_err(name).0;
+        assert_eq!(faults[0].column.as_deref(), Some(name));
+        assert!(
+            faults[0].accepted.starts_with("0 for none, or "),
+            "{faults:?}"
+        );
+        assert!(read(&[("rise_in", "14"), (name, "0")]).is_ok(), "{name}");
+    }
+}
+
+/// A length that comes from the slope is told as a tape shows it: 14 in at 7.5 % are 186 2/3 in.
+#[test]
+fn an_assumed_length_reads_like_a_tape() {
+    let short = read(&[("rise_in", "14")]).expect("a good line");
+    let mut listed = short.assumed.iter();
+    let one = listed.find(|one| one.pointer == "/ramp/path/1/length");
+    assert_eq!(one.expect("it is listed").value, "15 ft 6 11/16 in");
+}
