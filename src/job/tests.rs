@@ -134,3 +134,48 @@ fn a_job_filled_without_a_list_is_the_same_job() {
     let quiet = super::expand_unlisted(sent, today()).expect("a good job");
     assert_eq!(quiet, fill(STRAIGHT).expect("a good job").job);
 }
+
+/// An L whose second run is wide; `length` is what its landing says of itself.
+fn turning(width: &str, length: &str) -> String {
+    format!(
+        r#"{{"ramp": {{"width": "{width}", "path": [
+            {{"kind": "landing"}},
+            {{"kind": "run", "rise": "14 in", "length": "14 ft"}},
+            {{"kind": "landing", "turn": "right"{length}}},
+            {{"kind": "run", "rise": "14 in", "length": "14 ft"}},
+            {{"kind": "landing"}}
+        ]}}}}"#
+    )
+}
+
+#[test]
+fn a_landing_left_to_us_is_as_long_as_the_run_that_leaves_it_sideways_is_wide() {
+    // 60 in clear and the curb at its end; a wider run asks for more.
+    for (width, length) in [
+        ("5 ft", "5 ft 6 in"),
+        ("66 in", "5 ft 6 in"),
+        ("8 ft", "8 ft"),
+    ] {
+        let filled = fill(&turning(width, "")).expect("a good job");
+        let super::Piece::Landing(landing) = &filled.job.ramp.path[2] else {
+            panic!("a landing")
+        };
+        assert_eq!(landing.length.print(), length, "{width}");
+        let listed = filled.assumptions.iter();
+        let listed: Vec<&str> = listed
+            .filter(|one| one.pointer == "/ramp/path/2/length")
+            .map(|one| one.value.as_str())
+            .collect();
+        assert_eq!(listed, [length], "{width}");
+    }
+}
+
+#[test]
+fn a_landing_that_is_stated_too_short_for_that_run_is_refused() {
+    assert!(fill(&turning("8 ft", r#", "length": "8 ft""#)).is_ok());
+    let short = turning("8 ft", r#", "length": "7 ft 11 3/4 in""#);
+    let faults = fill(&short).expect_err("too short").0;
+    assert_eq!(faults.len(), 1, "{faults:?}");
+    assert_eq!(faults[0].pointer, "/ramp/path/2/length");
+    assert_eq!(faults[0].example.as_deref(), Some("8 ft"));
+}

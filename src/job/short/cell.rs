@@ -6,7 +6,8 @@
 /// What to write instead of a cell that cannot be read.
 pub(super) struct Plain {
     pub(super) accepted: String,
-    pub(super) example: String,
+    /// Where another example than that of the column says more.
+    pub(super) example: Option<String>,
 }
 
 /// A plain number of a unit, as a text with that unit; a sign of percent may stand behind it.
@@ -24,10 +25,10 @@ pub(super) fn plain_number(text: &str, unit: &str, mark: char) -> Result<String,
     if !whole_is || !digits(places) || (marked && places.is_empty()) {
         return Err(Plain {
             accepted: format!(
-                "a number alone, in {unit}: digits and at most one “{mark}” before decimals, \
+                "a number alone that counts {unit}: digits and at most one “{mark}” before decimals, \
                  no unit, blank, thousands mark or exponent"
             ),
-            example: format!("28{mark}5"),
+            example: None,
         });
     }
     let point = if marked { "." } else { "" };
@@ -48,7 +49,7 @@ pub(super) fn plain_quantity(text: &str, mark: char) -> Result<String, Plain> {
             accepted: format!(
                 "“{mark}” before decimals, as goes with this table, and no thousands mark"
             ),
-            example: format!("28{mark}5 in"),
+            example: None,
         });
     }
     Ok(text.replace(mark, "."))

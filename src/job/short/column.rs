@@ -51,6 +51,7 @@ pub struct ShortColumn {
     otherwise: Option<String>,
     us_range: Option<[String; 2]>,
     metric_range: Option<[String; 2]>,
+    example: Option<[String; 2]>,
     /// Most characters of a text.
     pub most: Option<usize>,
     /// The words that may be chosen.
@@ -212,6 +213,20 @@ impl ShortKind {
         }
     }
 
+    /// The same with the usual one of a system of units first.
+    pub(super) fn units_in(
+        self,
+        system: System,
+    ) -> impl Iterator<Item = &'static (&'static str, &'static str)> + Clone {
+        let usual = match (self, system) {
+            (Self::Length, System::Metric) => 2,
+            (Self::Stress, System::Metric) => 1,
+            _ => 0,
+        };
+        let (before, from) = self.units().split_at(usual.min(self.units().len()));
+        from.iter().chain(before)
+    }
+
     /// The dimension of what it holds; none for words and counts.
     pub const fn dimension(self) -> Option<Dimension> {
         match self {
@@ -223,7 +238,8 @@ impl ShortKind {
         }
     }
 
-    fn si(self, text: &str) -> Result<f64, QuantityError> {
+    /// A text with its unit as a number in SI.
+    pub(super) fn si(self, text: &str) -> Result<f64, QuantityError> {
         Ok(match self {
             Self::Slope => parse_quantity::<Slope>(text)?.si(),
             Self::Percent => parse_quantity::<Percent>(text)?.si(),
@@ -244,7 +260,8 @@ impl ShortColumn {
             });
             ends.transpose()
         };
-        for text in [&self.us, &self.metric].into_iter().flatten() {
+        let told = self.example.iter().flatten();
+        for text in [&self.us, &self.metric].into_iter().flatten().chain(told) {
             self.kind.si(text)?;
         }
         self.ranges = Ranges {
@@ -299,6 +316,11 @@ impl ShortColumn {
         })
     }
 
+    /// Whether 0 is none of it, where the full form asks for a least.
+    pub(super) fn can_be_none(&self, system: System) -> bool {
+        self.kind == ShortKind::Length && self.range_in(system).is_some() && self.holds(0.0, system)
+    }
+
     /// The range in words.
     pub(super) fn bounds(&self, system: System) -> String {
         let range = self.range_in(system);
@@ -310,10 +332,12 @@ impl ShortColumn {
 
     /// A value that would be accepted.
     pub(super) fn example(&self, system: System) -> &str {
-        let range = self.range_in(system).map(|(_, most)| most);
+        let own = self.example.as_ref().map(|[us, metric]| match system {
+            System::Us => us.as_str(),
+            System::Metric => metric.as_str(),
+        });
         let word = || self.words.first().map(String::as_str);
-        self.default_in(system)
-            .or(range)
+        own.or(self.default_in(system))
             .or_else(word)
             .unwrap_or(match self.kind {
                 ShortKind::Date => "2026-05-11",

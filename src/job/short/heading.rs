@@ -3,7 +3,7 @@
 //! Invariants: capitals are the same as small letters and blanks around a name are nothing; a name
 //! that is bound twice is found out in the row that fills both. Absent: cells.
 
-use super::column::{Columns, ShortColumn};
+use super::column::{Columns, ShortColumn, ShortKind};
 
 /// The names of a table's columns or of a query, each bound to what it means.
 #[derive(Clone, Debug)]
@@ -86,7 +86,15 @@ impl ShortHeading {
 }
 
 impl Bound {
-    fn of(name: &str) -> Option<Self> {
+    /// The unit of a number that stands alone; none where a cell holds a text with its unit.
+    pub(super) fn plain_unit(self) -> Option<&'static str> {
+        let row = &Columns::built_in().rows[self.column];
+        self.unit
+            .or((row.kind == ShortKind::Percent).then_some("%"))
+    }
+
+    /// What a name means, capitals or not.
+    pub(super) fn of(name: &str) -> Option<Self> {
         let columns = Columns::built_in();
         let name = name.to_lowercase();
         if let Some(column) = columns.place(&name) {

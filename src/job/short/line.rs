@@ -4,26 +4,26 @@
 //! written, and reading goes on, so that all faults are found at once. Absent: what a value is for.
 
 use super::cell::{Plain, plain_number, plain_quantity};
-use super::column::{Columns, ShortColumn, ShortKind};
-use super::heading::ShortHeading;
+use super::column::{Columns, ShortColumn};
+use super::heading::{Bound, ShortHeading};
 use crate::job::day::Day;
-use crate::quantity::{Fault, Faults, Problem, Quantity, System, parse_quantity, pointer_part};
+use crate::quantity::{Faults, Problem, Quantity, System, parse_quantity};
 
 /// One line of cells.
 pub(super) struct Line<'a> {
     pub(super) heading: &'a ShortHeading,
     /// By column: the place of its cell in the line, and what stands there.
     cells: Vec<Option<(usize, &'a str)>>,
-    mark: char,
+    pub(super) mark: char,
     pub(super) system: System,
     pub(super) faults: Faults,
 }
 
 /// A cell that is not blank.
-struct Filled<'a> {
-    column: &'static ShortColumn,
-    place: usize,
-    text: &'a str,
+pub(super) struct Filled<'a> {
+    pub(super) column: &'static ShortColumn,
+    pub(super) place: usize,
+    pub(super) text: &'a str,
 }
 
 impl<'a> Line<'a> {
@@ -53,34 +53,8 @@ impl<'a> Line<'a> {
         line
     }
 
-    fn refuse_rivals(&mut self) {
-        let columns = Columns::built_in();
-        for (place, row) in columns.rows.iter().enumerate() {
-            let rival = row
-                .instead_of
-                .as_deref()
-                .and_then(|name| columns.place(name));
-            let Some(rival) = rival.filter(|rival| *rival < place) else {
-                continue;
-            };
-            if let (Some((first, _)), Some((second, _))) = (self.cells[rival], self.cells[place]) {
-                self.refuse_both(first, second);
-            }
-        }
-    }
-
-    fn refuse_both(&mut self, first: usize, second: usize) {
-        let (first, second_name) = (self.heading.name(first), self.heading.name(second));
-        let found = format!("both {first} and {second_name}");
-        let accepted = format!("{first} or {second_name}, the other one left blank");
-        let fault = fault(second_name, &found, &accepted, Some(""));
-        self.faults.push(Fault {
-            example: None,
-            ..fault
-        });
-    }
-
-    fn filled(&self, name: &str) -> Option<Filled<'a>> {
+    /// The cell of a column, where it is not blank.
+    pub(super) fn filled(&self, name: &str) -> Option<Filled<'a>> {
         let columns = Columns::built_in();
         let place = columns.place(name)?;
         let (cell, text) = self.cells[place]?;
@@ -103,6 +77,11 @@ impl<'a> Line<'a> {
         self.filled(name).is_some()
     }
 
+    /// What stands in the cell of a column, as it was written.
+    pub(super) fn cell(&self, name: &str) -> Option<&str> {
+        self.filled(name).map(|filled| filled.text)
+    }
+
     /// The name of a column as it was written: that of its cell where one is filled in.
     pub(super) fn written(&self, name: &str) -> &str {
         match self.filled(name) {
@@ -111,18 +90,10 @@ impl<'a> Line<'a> {
         }
     }
 
-    /// Lists a fault of a column.
-    pub(super) fn refuse(&mut self, name: &str, (found, accepted): (&str, &str)) {
-        let example = self.column(name).example(self.system);
-        let fault = fault(self.written(name), found, accepted, Some(example));
-        self.faults.push(fault);
-    }
-
     /// A quantity; none where the cell is blank or refused.
     pub(super) fn quantity<Q: Quantity>(&mut self, name: &str) -> Option<Q> {
         let filled = self.filled(name)?;
-        let unit = self.heading.bound()[filled.place].and_then(|bound| bound.unit);
-        let unit = unit.or((filled.column.kind == ShortKind::Percent).then_some("%"));
+        let unit = self.heading.bound()[filled.place].and_then(Bound::plain_unit);
         let text = match unit {
             Some(unit) => plain_number(filled.text, unit, self.mark),
             None => plain_quantity(filled.text, self.mark),
@@ -132,37 +103,16 @@ impl<'a> Line<'a> {
                 (Problem::NoUnit, None) => self.ask_for_unit(&filled),
                 _ => Plain {
                     accepted: error.accepted(),
-                    example: error.example(),
+                    example: None,
                 },
             })
         });
         match value {
             Ok(value) => self.bounded(&filled, value),
             Err(plain) => {
-                let name = self.heading.name(filled.place);
-                let found = format!("\"{}\"", filled.text);
-                let fault = fault(name, &found, &plain.accepted, Some(&plain.example));
-                self.faults.push(fault);
+                self.refuse_plain(&filled, plain);
                 None
             }
-        }
-    }
-
-    /// A number without a unit is told both ways of giving it one.
-    fn ask_for_unit(&self, filled: &Filled<'_>) -> Plain {
-        let units = filled.column.kind.units();
-        let own = match (filled.column.kind, self.system) {
-            (ShortKind::Length, System::Metric) => units.get(2),
-            (ShortKind::Stress, System::Metric) => units.get(1),
-            _ => units.first(),
-        };
-        let (suffix, unit) = own.copied().unwrap_or_default();
-        let (text, name) = (filled.text, &filled.column.name);
-        Plain {
-            accepted: format!(
-                "a text with its unit, like {text} {unit}, or the number alone in a column {name}_{suffix}"
-            ),
-            example: format!("{text} {unit}"),
         }
     }
 
@@ -172,14 +122,6 @@ impl<'a> Line<'a> {
         }
         self.refuse_filled(filled, &filled.column.bounds(self.system));
         None
-    }
-
-    fn refuse_filled(&mut self, filled: &Filled<'_>, accepted: &str) {
-        let name = self.heading.name(filled.place);
-        let found = format!("\"{}\"", filled.text);
-        let example = filled.column.example(self.system);
-        let fault = fault(name, &found, accepted, Some(example));
-        self.faults.push(fault);
     }
 
     /// A quantity, or the column's default with the word that it is one.
@@ -265,10 +207,4 @@ impl<'a> Line<'a> {
         }
         Some(filled.text.to_owned())
     }
-}
-
-/// A fault of a column, as it was written.
-pub(super) fn fault(name: &str, found: &str, accepted: &str, example: Option<&str>) -> Fault {
-    let pointer = format!("/{}", pointer_part(name));
-    Fault::new(pointer, found, accepted, example).in_column(name)
 }

@@ -12,6 +12,7 @@ mod line;
 mod origin;
 mod path;
 mod ramp;
+mod refusal;
 mod runs;
 mod sections;
 mod side;
@@ -82,8 +83,22 @@ fn assume(assumed: &mut Vec<Assumption>, pointer: String, (value, why): (String,
     });
 }
 
+/// Lists cells that say nothing because another one is blank or none, so that none goes unheard.
+fn assume_unused(
+    line: &Line<'_>,
+    (names, without): (&[&str], &str),
+    (pointer, assumed): (String, &mut Vec<Assumption>),
+) {
+    let idle = names.iter().filter(|name| line.has(name));
+    let idle: Vec<&str> = idle.map(|name| line.written(name)).collect();
+    if !idle.is_empty() {
+        let why = format!("{} says nothing without {without}", idle.join(" and "));
+        assume(assumed, pointer, ("none".to_owned(), why));
+    }
+}
+
 fn expand_line(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> JobRequest {
-    let units = line.choice("units").map(|_| line.system);
+    let units = line.has("units").then_some(line.system);
     JobRequest {
         ramp: ramp::expand_ramp(line, assumed),
         name: line.text("job"),
@@ -94,7 +109,7 @@ fn expand_line(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> JobRequest
         slab: sections::expand_slab(line),
         base: sections::expand_base(line),
         insulation: sections::expand_insulation(line),
-        reinforcement: sections::expand_reinforcement(line),
+        reinforcement: sections::expand_reinforcement(line, assumed),
         joints: sections::expand_joints(line),
         curing: None,
         sealer: sections::expand_sealer(line),

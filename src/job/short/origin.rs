@@ -3,11 +3,12 @@
 //! Invariants: of all columns that lead to a place the one with the longest way there is named, of
 //! equal ones the one that the caller wrote; a place that no column leads to stays as it is.
 
-use super::column::{Columns, ShortColumn};
+use super::column::{Columns, ShortColumn, ShortKind};
 use super::heading::ShortHeading;
-use super::line::{Line, fault};
+use super::line::Line;
+use super::refusal::{fault, written_under};
 use crate::job::sent::{JobRequest, PathRequest};
-use crate::quantity::{Fault, Faults};
+use crate::quantity::{Fault, Faults, System};
 
 /// What a line or its heading says of where things came from.
 pub(super) struct Origin<'a> {
@@ -55,11 +56,42 @@ impl<'a> Origin<'a> {
             return found;
         };
         let name = self.written(column);
-        let at = fault(name, &found.found, &found.accepted, None);
-        Fault {
-            example: found.example,
-            ..at
+        let came = self.came_to(column, &found);
+        let example = found.example.as_deref();
+        let example = example.and_then(|value| self.example(name, (column, value)));
+        let accepted = match self.line {
+            Some(line) if column.can_be_none(line.system) => {
+                format!("0 for none, or {}", found.accepted)
+            }
+            _ => found.accepted,
+        };
+        fault(name, &came, &accepted, example.as_deref())
+    }
+
+    /// What stands in a cell, and what it came to in the full form, where these are two things.
+    fn came_to(&self, column: &ShortColumn, found: &Fault) -> String {
+        let counts = column.kind.dimension().is_some() || column.kind == ShortKind::Count;
+        let Some(line) = self.line.filter(|_| counts) else {
+            return found.found.clone();
+        };
+        let cell = line.cell(&column.name);
+        let cell = cell.map_or_else(|| "blank".to_owned(), |text| format!("\"{text}\""));
+        format!("{cell}, so {} at {}", found.found, found.pointer)
+    }
+
+    /// The full form's example as the column would be written; none where it is no value of it.
+    fn example(&self, name: &str, (column, value): (&ShortColumn, &str)) -> Option<String> {
+        match column.kind.dimension() {
+            None if column.kind == ShortKind::Text => return Some(value.to_owned()),
+            None => return None,
+            Some(_) => {}
         }
+        let si = column.kind.si(value).ok()?;
+        let (system, mark) = self
+            .line
+            .map_or((System::Us, '.'), |line| (line.system, line.mark));
+        let fits = column.holds(si, system);
+        fits.then(|| written_under(name, (column, value), mark))?
     }
 
     fn written(&self, column: &'a ShortColumn) -> &str {

@@ -3,15 +3,15 @@
 //! Invariants: the path begins with a landing; a piece that the line does not speak of is left to
 //! the full form. Absent: what holds for the whole ramp.
 
-use super::assume;
 use super::line::Line;
 use super::runs::Runs;
 use super::side::Sides;
+use super::{assume, assume_unused};
 use crate::job::choice::{EdgeName, Opens, Turn, Work};
 use crate::job::field::Fields;
 use crate::job::fill::Assumption;
 use crate::job::sent::{DoorRequest, EdgesRequest, PathRequest};
-use crate::quantity::Length;
+use crate::quantity::{Length, System};
 
 /// What a landing of a line may be given.
 #[derive(Default)]
@@ -59,7 +59,7 @@ pub(super) fn expand_path(
     assumed: &mut Vec<Assumption>,
 ) -> Vec<PathRequest> {
     let sides = Sides::of(line);
-    let turn = read_turn(line, runs.count);
+    let turn = read_turn(line, runs);
     let landing = line.quantity::<Length>("landing");
     let (foot, head) = (line.word("foot"), line.word("head"));
     let door = read_door(line);
@@ -81,21 +81,26 @@ pub(super) fn expand_path(
         if number > 0 && !bare {
             laying.between(line, (turn, number));
         }
-        laying.run(runs);
+        laying.run(runs, line.system);
     }
     if !bare {
         laying.head(head, door);
     }
+    if !line.has("door_leaf") {
+        let names = &["door_opens", "beyond_latch"];
+        let pointer = format!("/ramp/path/{}/door", laying.path.len() - 1);
+        assume_unused(line, (names, "door_leaf"), (pointer, laying.assumed));
+    }
     laying.path
 }
 
-fn read_turn(line: &mut Line<'_>, runs: u32) -> Option<Turn> {
+fn read_turn(line: &mut Line<'_>, runs: &Runs) -> Option<Turn> {
     let turn = line.word::<Turn>("turn")?;
-    if turn != Turn::Straight && runs == 1 {
+    if turn != Turn::Straight && runs.is_single() {
         let runs = line.written("runs").to_owned();
         let accepted =
             format!("straight, or {runs} of 2 or more: one run has no landing to turn at");
-        line.refuse("turn", (turn.as_str(), &accepted));
+        line.refuse("turn", (turn.as_str(), &accepted), Some("straight"));
     }
     Some(turn)
 }
@@ -127,7 +132,7 @@ fn refuse_without_landings(line: &mut Line<'_>, turn: Option<Turn>, door: bool) 
         .filter_map(|(is, name)| is.then_some(*name))
     {
         let accepted = format!("a {} above 0, or {name} blank", line.written("landing"));
-        line.refuse(name, ("no landing for it", &accepted));
+        line.refuse(name, ("no landing for it", &accepted), None);
     }
 }
 
@@ -147,6 +152,8 @@ impl Laying<'_> {
             line.quantity_or_default::<Length>("walk_width"),
         );
         let Some(length) = length.filter(|length| !length.is_zero()) else {
+            let pointer = "/ramp/path/0/width".to_owned();
+            assume_unused(line, (&["walk_width"], "walk"), (pointer, self.assumed));
             return;
         };
         let (width, defaulted) = width;
@@ -199,13 +206,24 @@ impl Laying<'_> {
             foot.width = width.or(default);
             foot.curbs = Some(Vec::new());
             foot.edge_drop = Some(Length::ZERO);
-            let why = line.column("walk").reason();
-            for (field, value) in [("edge_drop", "0 in"), ("curbs", "none")] {
-                let pointer = format!("/ramp/path/{}/{field}", self.path.len());
-                assume(self.assumed, pointer, (value.to_owned(), why.clone()));
-            }
+            self.assume_foot(line, foot.width);
         }
         self.path.push(foot.into());
+    }
+
+    /// Lists what a foot behind a walk is given, where the full form would take something else.
+    fn assume_foot(&mut self, line: &Line<'_>, width: Option<Length>) {
+        let say = |length: Length| length.tape(line.system);
+        let flush = line.column("walk").reason();
+        let as_ramp = "as wide as the ramp, whatever the walk is".to_owned();
+        for (field, value, why) in [
+            ("width", say(width.unwrap_or_default()), as_ramp),
+            ("edge_drop", say(Length::ZERO), flush.clone()),
+            ("curbs", "none".to_owned(), flush),
+        ] {
+            let pointer = format!("/ramp/path/{}/{field}", self.path.len());
+            assume(self.assumed, pointer, (value, why));
+        }
     }
 
     fn between(&mut self, line: &Line<'_>, (turn, number): (Option<Turn>, u32)) {
@@ -223,8 +241,8 @@ impl Laying<'_> {
         self.path.push(landing.into());
     }
 
-    fn run(&mut self, runs: &Runs) {
-        runs.assume_length(self.path.len(), self.assumed);
+    fn run(&mut self, runs: &Runs, system: System) {
+        runs.assume_length((self.path.len(), system), self.assumed);
         let mut run = runs.one();
         if let PathRequest::Run { edges, .. } = &mut run {
             *edges = self.sides.edges(Turn::Straight);

@@ -3,10 +3,10 @@
 //! Invariant: where the full form would take another default, the short form's is sent and listed.
 //! Absent: the pieces of the path.
 
-use super::assume;
 use super::line::Line;
 use super::path::expand_path;
 use super::runs::Runs;
+use super::{assume, assume_unused};
 use crate::job::choice::By;
 use crate::job::field::Fields;
 use crate::job::fill::Assumption;
@@ -74,7 +74,12 @@ fn expand_steps(
     let risers = line.count("steps");
     let width = line.quantity_or_default::<Length>("steps_width");
     let tread = line.quantity_or_default::<Length>("tread");
-    let risers = risers.filter(|risers| *risers > 0)?;
+    let Some(risers) = risers.filter(|risers| *risers > 0) else {
+        let names = &["steps_width", "tread"];
+        let pointer = "/ramp/steps".to_owned();
+        assume_unused(line, (names, "steps"), (pointer, assumed));
+        return None;
+    };
     let riser = rise / f64::from(risers);
     let say = |length: Length| length.tape(line.system);
     let why = line.column("steps").reason();

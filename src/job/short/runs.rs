@@ -9,11 +9,13 @@ use super::line::Line;
 use crate::job::choice::Measured;
 use crate::job::fill::Assumption;
 use crate::job::sent::PathRequest;
-use crate::quantity::{Compared, Length, Slope, ceil, slack::compare};
+use crate::quantity::{Compared, Length, Slope, System, ceil, slack::compare};
 
 /// Equal runs.
 pub(super) struct Runs {
     pub(super) count: u32,
+    /// False where the count follows from a cell that was refused.
+    counted: bool,
     /// Of all together.
     pub(super) rise: Length,
     /// Of all together, as `measured` says.
@@ -25,10 +27,11 @@ pub(super) struct Runs {
 
 impl Runs {
     pub(super) fn of(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> Self {
-        let rise = read_rise(line);
+        let read = read_rise(line);
+        let rise = read.unwrap_or(STAND_IN);
         let length = line.quantity::<Length>("length");
         let measured = line.word("measured");
-        let count = count_runs(line, rise, assumed);
+        let (count, counted) = count_runs(line, read, assumed);
         let (slope, defaulted) = line.quantity_or_default::<Slope>("slope");
         let Some(length) = length else {
             let slope = if slope.ratio() > 0.0 {
@@ -38,22 +41,29 @@ impl Runs {
             };
             return Self {
                 count,
+                counted,
                 rise,
                 length: rise / slope,
                 measured: Some(Measured::Plan),
                 from_slope: Some(say_slope(line, defaulted)),
             };
         };
-        if !defaulted {
+        if !defaulted && read.is_some() {
             check_agreement(line, (rise, length), (slope, measured));
         }
         Self {
             count,
+            counted,
             rise,
             length,
             measured,
             from_slope: None,
         }
+    }
+
+    /// True where there is surely but one.
+    pub(super) const fn is_single(&self) -> bool {
+        self.counted && self.count == 1
     }
 
     /// One of the equal runs, without its edges.
@@ -75,38 +85,49 @@ impl Runs {
     }
 
     /// Lists the length of a run that nobody gave.
-    pub(super) fn assume_length(&self, place: usize, assumed: &mut Vec<Assumption>) {
+    pub(super) fn assume_length(
+        &self,
+        (place, system): (usize, System),
+        assumed: &mut Vec<Assumption>,
+    ) {
         let Some(why) = &self.from_slope else {
             return;
         };
         let length = self.length / f64::from(self.count);
         let pointer = format!("/ramp/path/{place}/length");
-        assume(assumed, pointer, (length.print(), why.clone()));
+        assume(assumed, pointer, (length.tape(system), why.clone()));
     }
 }
 
 /// Stands in for a rise that was refused, so that the rest of the line can still be read.
 const STAND_IN: Length = Length::from_inches(12.0);
 
-fn read_rise(line: &mut Line<'_>) -> Length {
+fn read_rise(line: &mut Line<'_>) -> Option<Length> {
     if !line.has("rise") {
         let accepted = format!(
             "{}, in a column rise_in, rise_ft, rise_mm, rise_cm or rise_m, or in rise with its unit",
             line.column("rise").bounds(line.system)
         );
-        line.refuse("rise", ("nothing", &accepted));
+        let example = line.column("rise").example(line.system);
+        line.refuse("rise", ("nothing", &accepted), Some(example));
     }
-    line.quantity("rise").unwrap_or(STAND_IN)
+    line.quantity("rise")
 }
 
-fn count_runs(line: &mut Line<'_>, rise: Length, assumed: &mut Vec<Assumption>) -> u32 {
+/// How many runs, and whether that is known: where it follows from a cell that was refused, one run
+/// stands in and nothing else is blamed for it.
+fn count_runs(
+    line: &mut Line<'_>,
+    rise: Option<Length>,
+    assumed: &mut Vec<Assumption>,
+) -> (u32, bool) {
     if line.has("runs") {
-        return line.count("runs").unwrap_or(1);
+        let count = line.count("runs");
+        return (count.unwrap_or(1), count.is_some());
     }
-    let rule_set = line.text("rule_set");
-    let most = Columns::built_in().most_rise(rule_set.as_deref());
-    let Some((most, source)) = most else {
-        return 1;
+    let most = Columns::built_in().most_rise(line.cell("rule_set"));
+    let (Some((most, source)), Some(rise)) = (most, rise) else {
+        return (1, false);
     };
     // The range of a rise keeps this far below any bound of a count.
     let count = ceil(rise / most).max(1.0) as u32;
@@ -118,7 +139,7 @@ fn count_runs(line: &mut Line<'_>, rise: Length, assumed: &mut Vec<Assumption>) 
         format!("{count} runs")
     };
     assume(assumed, "/ramp/path".to_owned(), (value, why));
-    count
+    (count, true)
 }
 
 fn say_slope(line: &Line<'_>, defaulted: bool) -> String {
@@ -152,6 +173,7 @@ fn check_agreement(
         let accepted = format!(
             "{slope_name} or {length_name}, or both where they agree: rise and {length_name} come to {percent} %"
         );
-        line.refuse("slope", (&slope.print(), &accepted));
+        let example = format!("{percent} %");
+        line.refuse("slope", (&slope.print(), &accepted), Some(&example));
     }
 }

@@ -3,9 +3,9 @@
 //! Invariant: what the full form takes by itself when nothing is sent is left to it, so that it
 //! lists the default once. Absent: the ramp.
 
-use super::assume;
 use super::column::Columns;
 use super::line::Line;
+use super::{assume, assume_unused};
 use crate::job::choice::{Bar, Class, ProfitBasis, SealerProduct};
 use crate::job::fill::Assumption;
 use crate::job::or_none::OrNone;
@@ -66,9 +66,14 @@ pub(super) fn expand_insulation(line: &mut Line<'_>) -> Option<OrNone<Insulation
     }))
 }
 
-pub(super) fn expand_reinforcement(line: &mut Line<'_>) -> Option<OrNone<ReinforcementRequest>> {
+pub(super) fn expand_reinforcement(
+    line: &mut Line<'_>,
+    assumed: &mut Vec<Assumption>,
+) -> Option<OrNone<ReinforcementRequest>> {
     let (bar, spacing) = (line.choice("bar"), line.quantity("spacing"));
     if bar == Some("none") {
+        let pointer = "/reinforcement".to_owned();
+        assume_unused(line, (&["spacing"], "bar"), (pointer, assumed));
         return Some(OrNone::None);
     }
     let steel = ReinforcementRequest {

@@ -1,8 +1,8 @@
 //! What a line becomes: runs, landings, edges, a walk, steps, and the rest of the job.
 
-use super::{expanded, job, read};
+use super::{expanded, full, job, read};
 use crossfall::geometry::solve;
-use crossfall::job::{Day, JobRequest, expand};
+use crossfall::job::Day;
 use serde_json::{Value, json};
 
 fn path(cells: &[(&str, &str)]) -> Vec<Value> {
@@ -10,14 +10,6 @@ fn path(cells: &[(&str, &str)]) -> Vec<Value> {
         .as_array()
         .expect("a path")
         .clone()
-}
-
-/// The same job in the full form, as a person would write it.
-fn full(text: &str) -> Value {
-    let sent: JobRequest = serde_json::from_str(text).expect("a job");
-    let day = Day::parse("2026-05-04").expect("a day");
-    let expanded = expand(sent, day).expect("a good job");
-    serde_json::to_value(expanded.job).expect("it can be written")
 }
 
 #[test]

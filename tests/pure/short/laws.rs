@@ -1,6 +1,7 @@
 //! Laws: any line within its ranges is a job, or says which columns do not go together.
 
 use super::read;
+use crate::config;
 use crossfall::job::{Day, ShortColumn, ShortHeading, ShortKind, expand, short_columns};
 use crossfall::quantity::System;
 use proptest::prelude::*;
@@ -59,13 +60,8 @@ fn line() -> impl Strategy<Value = Vec<String>> {
     cells
 }
 
-fn cases() -> u32 {
-    let long = std::env::var("TEST_SIZE").is_ok_and(|size| size == "long");
-    if long { 10_000 } else { 256 }
-}
-
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(cases()))]
+    #![proptest_config(config())]
 
     #[test]
     fn a_line_within_its_ranges_is_a_job_or_names_its_columns(cells in line()) {

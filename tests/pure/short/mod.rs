@@ -1,11 +1,13 @@
 //! The short form: what its columns promise, and what a line becomes in the full form.
 
 mod bounds;
+mod examples;
 mod expanding;
 mod laws;
 mod reading;
+mod refusing;
 
-use crossfall::job::{Day, Expanded, ShortHeading, ShortJob, expand};
+use crossfall::job::{Day, Expanded, JobRequest, ShortHeading, ShortJob, expand};
 use crossfall::quantity::Faults;
 use serde_json::Value;
 
@@ -39,4 +41,12 @@ fn expanded(cells: &[(&str, &str)]) -> Expanded {
 /// The same as JSON.
 fn job(cells: &[(&str, &str)]) -> Value {
     serde_json::to_value(expanded(cells).job).expect("a job can be written")
+}
+
+/// The same job in the full form, as a person would write it.
+fn full(text: &str) -> Value {
+    let sent: JobRequest = serde_json::from_str(text).expect("a job");
+    let day = Day::parse("2026-05-04").expect("a day");
+    let expanded = expand(sent, day).expect("a good job");
+    serde_json::to_value(expanded.job).expect("it can be written")
 }
