@@ -20,37 +20,92 @@ pub struct Assumption {
     pub why: String,
 }
 
-/// A place in the job as sent, and the pointer of its row.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Place {
-    /// JSON Pointer.
-    pub(super) pointer: String,
-    row: String,
+/// A place in the job as sent. Most places are looked at and never told, so that a place is a link
+/// to the one above it, and is written out only where somebody reads it.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Place<'a> {
+    above: Option<&'a Place<'a>>,
+    part: Part<'a>,
+    /// The name of its row, where that is not its own.
+    row: Option<&'a str>,
 }
 
-impl Place {
-    pub(super) fn field(&self, name: &str) -> Self {
-        let part = pointer_part(name);
-        Self {
-            pointer: format!("{}/{part}", self.pointer),
-            row: format!("{}/{part}", self.row),
+#[derive(Clone, Copy, Debug, Default)]
+enum Part<'a> {
+    #[default]
+    Root,
+    Name(&'a str),
+    Index(usize),
+}
+
+impl Place<'_> {
+    pub(super) fn field<'b>(&'b self, name: &'b str) -> Place<'b> {
+        self.below(Part::Name(name))
+    }
+
+    pub(super) fn index(&self, index: usize) -> Place<'_> {
+        self.below(Part::Index(index))
+    }
+
+    fn below<'b>(&'b self, part: Part<'b>) -> Place<'b> {
+        Place {
+            above: Some(self),
+            part,
+            row: None,
         }
     }
 
-    pub(super) fn index(&self, index: usize) -> Self {
-        Self {
-            pointer: format!("{}/{index}", self.pointer),
-            row: format!("{}/*", self.row),
+    /// JSON Pointer into the job as sent.
+    pub(super) fn pointer(&self) -> String {
+        let mut pointer = String::new();
+        self.write_pointer(&mut pointer);
+        pointer
+    }
+
+    fn write_pointer(&self, into: &mut String) {
+        if let Some(above) = self.above {
+            above.write_pointer(into);
+        }
+        match self.part {
+            Part::Root => {}
+            Part::Name(name) => write_part(into, name),
+            Part::Index(index) => {
+                into.push('/');
+                into.push_str(&index.to_string());
+            }
         }
     }
 
+    /// Pointer of its row, with `*` for any index.
+    fn write_row(&self, into: &mut String) {
+        if let Some(above) = self.above {
+            above.write_row(into);
+        }
+        match (self.part, self.row) {
+            (Part::Root, _) => {}
+            (_, Some(row)) => write_part(into, row),
+            (Part::Name(name), None) => write_part(into, name),
+            (Part::Index(_), None) => into.push_str("/*"),
+        }
+    }
+}
+
+impl<'a> Place<'a> {
     /// The same place, looked up under another row of the same parent.
-    pub(super) fn under_row(&self, name: &str) -> Self {
-        let parent = self.row.rsplit_once('/').map_or("", |(parent, _)| parent);
+    pub(super) const fn under_row(self, name: &'a str) -> Self {
         Self {
-            pointer: self.pointer.clone(),
-            row: format!("{parent}/{name}"),
+            row: Some(name),
+            ..self
         }
+    }
+}
+
+fn write_part(into: &mut String, name: &str) {
+    into.push('/');
+    if name.contains(['~', '/']) {
+        into.push_str(&pointer_part(name));
+    } else {
+        into.push_str(name);
     }
 }
 
@@ -62,6 +117,7 @@ pub(super) struct Fill {
     pub(super) fields: &'static Fields,
     /// True when nobody reads the assumptions, so that none need be worded.
     pub(super) quiet: bool,
+    looked_up: String,
 }
 
 impl Fill {
@@ -72,11 +128,12 @@ impl Fill {
             faults: Faults::default(),
             fields: Fields::built_in(),
             quiet: false,
+            looked_up: String::new(),
         }
     }
 
     /// The sent quantity, held to its bounds, or the row's default.
-    pub(super) fn quantity<Q: Quantity>(&mut self, place: &Place, sent: Option<Q>) -> Q {
+    pub(super) fn quantity<Q: Quantity>(&mut self, place: &Place<'_>, sent: Option<Q>) -> Q {
         let row = self.row(place);
         let default = row.and_then(|row| row.default::<Q>(self.system));
         match (sent, default) {
@@ -97,7 +154,7 @@ impl Fill {
     /// The sent quantity, held to its bounds, or a value worked out from the rest of the job.
     pub(super) fn quantity_else<Q: Quantity>(
         &mut self,
-        place: &Place,
+        place: &Place<'_>,
         sent: Option<Q>,
         worked_out: Q,
     ) -> Q {
@@ -112,33 +169,41 @@ impl Fill {
     }
 
     /// A quantity that may stay unknown, held to its bounds.
-    pub(super) fn optional<Q: Quantity>(&mut self, place: &Place, sent: Option<Q>) -> Option<Q> {
+    pub(super) fn optional<Q: Quantity>(
+        &mut self,
+        place: &Place<'_>,
+        sent: Option<Q>,
+    ) -> Option<Q> {
         sent.map(|value| self.bounded(place, value))
     }
 
     /// The sent choice, or the default, which is listed.
     pub(super) fn choice<T: std::fmt::Display>(
         &mut self,
-        place: &Place,
+        place: &Place<'_>,
         sent: Option<T>,
         default: T,
     ) -> T {
         sent.unwrap_or_else(|| {
-            self.assume(place, default.to_string());
+            if !self.quiet {
+                self.assume(place, default.to_string());
+            }
             default
         })
     }
 
     /// The sent answer to a yes-or-no question, or the default, which is listed.
-    pub(super) fn flag(&mut self, place: &Place, sent: Option<bool>, default: bool) -> bool {
+    pub(super) fn flag(&mut self, place: &Place<'_>, sent: Option<bool>, default: bool) -> bool {
         sent.unwrap_or_else(|| {
-            self.assume(place, if default { "yes" } else { "no" }.to_owned());
+            if !self.quiet {
+                self.assume(place, if default { "yes" } else { "no" }.to_owned());
+            }
             default
         })
     }
 
     /// Lists a default.
-    pub(super) fn assume(&mut self, place: &Place, value: String) {
+    pub(super) fn assume(&mut self, place: &Place<'_>, value: String) {
         if self.quiet {
             return;
         }
@@ -146,43 +211,40 @@ impl Fill {
             .row(place)
             .map_or_else(|| "default".to_owned(), FieldRow::reason);
         self.assumptions.push(Assumption {
-            pointer: place.pointer.clone(),
+            pointer: place.pointer(),
             value,
             why,
         });
     }
 
     /// Lists another value for a default that is listed already.
-    pub(super) fn assume_instead(&mut self, place: &Place, value: String) {
+    pub(super) fn assume_instead(&mut self, place: &Place<'_>, value: String) {
+        let pointer = place.pointer();
         let mut listed = self.assumptions.iter_mut().rev();
-        if let Some(listed) = listed.find(|listed| listed.pointer == place.pointer) {
+        if let Some(listed) = listed.find(|listed| listed.pointer == pointer) {
             listed.value = value;
         }
     }
 
     /// Lists a fault.
-    pub(super) fn fault(&mut self, place: &Place, found: &str, accepted: &str, example: &str) {
-        self.faults.push(Fault::new(
-            place.pointer.clone(),
-            found,
-            accepted,
-            Some(example),
-        ));
+    pub(super) fn fault(&mut self, place: &Place<'_>, found: &str, accepted: &str, example: &str) {
+        self.faults
+            .push(Fault::new(place.pointer(), found, accepted, Some(example)));
     }
 
-    fn missing(&mut self, place: &Place) {
+    fn missing(&mut self, place: &Place<'_>) {
         let row = self.row(place);
         let accepted = row.map_or_else(|| "a value".to_owned(), |row| row.bounds(self.system));
         let example = row.and_then(|row| row.most.clone());
         self.faults.push(Fault::new(
-            place.pointer.clone(),
+            place.pointer(),
             "nothing",
             accepted,
             example.as_deref(),
         ));
     }
 
-    fn bounded<Q: Quantity>(&mut self, place: &Place, value: Q) -> Q {
+    fn bounded<Q: Quantity>(&mut self, place: &Place<'_>, value: Q) -> Q {
         if let Some(row) = self.row(place)
             && !row.holds(value, self.system)
         {
@@ -192,7 +254,7 @@ impl Fill {
                 .filter(|_| row.default::<Q>(System::Us).is_some());
             let example = example.or_else(|| row.most.clone());
             self.faults.push(Fault::new(
-                place.pointer.clone(),
+                place.pointer(),
                 print_quantity(value),
                 row.bounds(self.system),
                 example.as_deref(),
@@ -201,7 +263,9 @@ impl Fill {
         value
     }
 
-    fn row(&self, place: &Place) -> Option<&'static FieldRow> {
-        self.fields.row(&place.row)
+    fn row(&mut self, place: &Place<'_>) -> Option<&'static FieldRow> {
+        self.looked_up.clear();
+        place.write_row(&mut self.looked_up);
+        self.fields.row(&self.looked_up)
     }
 }

@@ -11,7 +11,7 @@ use crate::quantity::Length;
 
 pub(super) fn expand_edges(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<EdgesRequest>,
     (spot, side): (&Spot, EdgeKind),
 ) -> Edges {
@@ -30,7 +30,7 @@ pub(super) fn expand_edges(
             }
             return None;
         }
-        if sent.is_none() {
+        if sent.is_none() && !fill.quiet {
             defaulted.push(format!("{name} {default}"));
         }
         Some(sent.unwrap_or(default))
@@ -59,7 +59,7 @@ pub(super) fn expand_edges(
 
 pub(super) fn expand_curbs(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<Vec<EdgeName>>,
     (edges, around, bare): (&Edges, &Around, bool),
 ) -> Vec<EdgeName> {
@@ -69,15 +69,9 @@ pub(super) fn expand_curbs(
         }
         let formed = |edge: &EdgeName| edges.at(*edge).is_some_and(EdgeKind::is_formed);
         let curbs: Vec<EdgeName> = EdgeName::ALL.iter().copied().filter(formed).collect();
-        let names: Vec<&str> = curbs.iter().map(|edge| edge.as_str()).collect();
-        fill.assume(
-            place,
-            if names.is_empty() {
-                "none".to_owned()
-            } else {
-                names.join(", ")
-            },
-        );
+        if !fill.quiet {
+            assume_curbs(fill, place, &curbs);
+        }
         return curbs;
     };
     for (index, edge) in sent.iter().enumerate() {
@@ -97,6 +91,15 @@ pub(super) fn expand_curbs(
     curbs.sort_unstable();
     curbs.dedup();
     curbs
+}
+
+fn assume_curbs(fill: &mut Fill, place: &Place<'_>, curbs: &[EdgeName]) {
+    let names: Vec<&str> = curbs.iter().map(|edge| edge.as_str()).collect();
+    let told = match names.as_slice() {
+        [] => "none".to_owned(),
+        names => names.join(", "),
+    };
+    fill.assume(place, told);
 }
 
 /// Slab edge to slab edge, from a width that may be clear or between walls.

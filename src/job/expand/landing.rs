@@ -12,7 +12,7 @@ use crate::quantity::Length;
 
 pub(super) fn expand_landing(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: PathRequest,
     (spot, around): (&Spot, &Around),
 ) -> Option<Piece> {
@@ -60,7 +60,7 @@ pub(super) fn expand_landing(
 }
 
 /// Nothing leaves the head landing, so nothing is assumed of it there.
-fn landing_turn(fill: &mut Fill, place: &Place, sent: Option<Turn>, head: bool) -> Turn {
+fn landing_turn(fill: &mut Fill, place: &Place<'_>, sent: Option<Turn>, head: bool) -> Turn {
     if head {
         return sent.unwrap_or(Turn::Straight);
     }
@@ -69,7 +69,7 @@ fn landing_turn(fill: &mut Fill, place: &Place, sent: Option<Turn>, head: bool) 
 
 fn landing_drop(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<Length>,
     foot: bool,
 ) -> Option<Length> {
@@ -82,7 +82,7 @@ fn landing_drop(
 
 fn landing_length(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<Length>,
     (curbs, around): (&[EdgeName], &Around),
 ) -> Length {
@@ -104,7 +104,7 @@ fn landing_length(
     )
 }
 
-fn expand_door(fill: &mut Fill, place: &Place, sent: DoorRequest) -> Door {
+fn expand_door(fill: &mut Fill, place: &Place<'_>, sent: DoorRequest) -> Door {
     Door {
         edge: sent.edge,
         leaf: fill.quantity(&place.field("leaf"), sent.leaf),

@@ -64,7 +64,7 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
         fill.assume(&root.field("units"), "us".to_owned());
         System::Us
     });
-    let at = |name: &str| root.field(name);
+    let at = |name: &'static str| root.field(name);
     let scope = fill.choice(&at("scope"), sent.scope, Scope::Sub);
     let name = expand_name(&mut fill, &at("name"), sent.name);
     let site = expand_site(&mut fill, &at("site"), sent.site);
@@ -100,7 +100,7 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
     })
 }
 
-fn expand_name(fill: &mut Fill, place: &Place, sent: Option<String>) -> String {
+fn expand_name(fill: &mut Fill, place: &Place<'_>, sent: Option<String>) -> String {
     let name = sent.unwrap_or_default();
     if name.chars().count() > NAME_AT_MOST {
         fill.fault(place, &name, "at most 80 characters", "East entrance");
@@ -116,7 +116,7 @@ pub(super) const fn by_scope(scope: Scope) -> By {
     }
 }
 
-fn expand_site(fill: &mut Fill, place: &Place, sent: Option<SiteRequest>) -> Site {
+fn expand_site(fill: &mut Fill, place: &Place<'_>, sent: Option<SiteRequest>) -> Site {
     let sent = sent.unwrap_or_default();
     let rule_sets = place.field("rule_sets");
     let row = fill
@@ -146,7 +146,12 @@ fn expand_site(fill: &mut Fill, place: &Place, sent: Option<SiteRequest>) -> Sit
 }
 
 /// A name that is looked up in the book.
-fn name_of(fill: &mut Fill, place: &Place, sent: Option<String>, example: &str) -> Option<String> {
+fn name_of(
+    fill: &mut Fill,
+    place: &Place<'_>,
+    sent: Option<String>,
+    example: &str,
+) -> Option<String> {
     let fits = |name: &String| !name.trim().is_empty() && name.chars().count() <= NAME_AT_MOST;
     if let Some(name) = sent.as_ref().filter(|name| !fits(name)) {
         let accepted = format!("a name of 1 to {NAME_AT_MOST} characters");
@@ -157,25 +162,18 @@ fn name_of(fill: &mut Fill, place: &Place, sent: Option<String>, example: &str) 
 
 fn expand_book(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<BookRequest>,
     today: Day,
 ) -> BookChoice {
     let sent = sent.unwrap_or_default();
     let inherited = sent.inherited.unwrap_or_default();
-    let named = inherited.iter().map(|(code, revision)| {
-        let place = place.field("inherited").field(code);
-        (place, *revision)
-    });
-    let own = sent
-        .revision
-        .map(|revision| (place.field("revision"), revision));
-    for (place, _) in own
-        .into_iter()
-        .chain(named)
-        .filter(|(_, revision)| *revision == 0)
-    {
-        fill.fault(&place, "0", "a revision, counted from 1", "1");
+    if sent.revision == Some(0) {
+        refuse_revision(fill, &place.field("revision"));
+    }
+    let named = place.field("inherited");
+    for (code, _) in inherited.iter().filter(|(_, revision)| **revision == 0) {
+        refuse_revision(fill, &named.field(code));
     }
     BookChoice {
         code: sent.code,
@@ -187,7 +185,11 @@ fn expand_book(
     }
 }
 
-fn expand_price(fill: &mut Fill, place: &Place, sent: Option<PriceRequest>) -> PriceChoice {
+fn refuse_revision(fill: &mut Fill, place: &Place<'_>) {
+    fill.fault(place, "0", "a revision, counted from 1", "1");
+}
+
+fn expand_price(fill: &mut Fill, place: &Place<'_>, sent: Option<PriceRequest>) -> PriceChoice {
     let Some(sent) = sent else {
         return PriceChoice {
             sales_tax: None,
@@ -197,8 +199,8 @@ fn expand_price(fill: &mut Fill, place: &Place, sent: Option<PriceRequest>) -> P
             profit: None,
         };
     };
-    let tax = place.field("sales_tax").field("rate");
-    let profit = place.field("profit").field("rate");
+    let (tax, profit) = (place.field("sales_tax"), place.field("profit"));
+    let (tax, profit) = (tax.field("rate"), profit.field("rate"));
     PriceChoice {
         sales_tax: sent.sales_tax.map(|sent| SalesTax {
             rate: fill.optional(&tax, sent.rate),
@@ -226,7 +228,7 @@ fn expand_price(fill: &mut Fill, place: &Place, sent: Option<PriceRequest>) -> P
 }
 
 /// A pointer in `basis` must lead to something that this job has.
-fn check_basis(fill: &mut Fill, place: &Place, job: &Job) {
+fn check_basis(fill: &mut Fill, place: &Place<'_>, job: &Job) {
     if job.basis.is_empty() {
         return;
     }

@@ -29,7 +29,7 @@ const PIECES_AT_MOST: usize = 200;
 
 pub(super) fn expand_path(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Vec<PathRequest>,
     around: &Around,
 ) -> Vec<Piece> {
@@ -80,7 +80,7 @@ impl Stated {
     }
 }
 
-fn check_order(fill: &mut Fill, place: &Place, sent: &[PathRequest]) -> bool {
+fn check_order(fill: &mut Fill, place: &Place<'_>, sent: &[PathRequest]) -> bool {
     let example = "[{\"kind\": \"landing\"}, {\"kind\": \"run\", \"rise\": \"28 in\", \"length\": \"28 ft\"}, {\"kind\": \"landing\"}]";
     let runs = sent
         .iter()

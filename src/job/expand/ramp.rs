@@ -18,7 +18,7 @@ use crate::quantity::{Length, System};
 
 pub(super) fn expand_ramp(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: RampRequest,
     (scope, filler): (Scope, Length),
 ) -> Ramp {
@@ -73,7 +73,7 @@ fn side_of(width_is: WidthIs, support: Support) -> EdgeKind {
 }
 
 /// The slab ends under the threshold: its height is taken off the last run's rise.
-fn end_under_threshold(fill: &mut Fill, place: &Place, path: &mut [Piece]) {
+fn end_under_threshold(fill: &mut Fill, place: &Place<'_>, path: &mut [Piece]) {
     let threshold = path.iter().rev().find_map(|piece| match piece {
         Piece::Landing(landing) => landing.door.as_ref().map(|door| door.threshold),
         Piece::Run(_) => None,
@@ -105,11 +105,15 @@ fn end_under_threshold(fill: &mut Fill, place: &Place, path: &mut [Piece]) {
     }
 }
 
-fn expand_curb(fill: &mut Fill, place: &Place, sent: Option<OrNone<CurbRequest>>) -> OrNone<Curb> {
+fn expand_curb(
+    fill: &mut Fill,
+    place: &Place<'_>,
+    sent: Option<OrNone<CurbRequest>>,
+) -> OrNone<Curb> {
     let sent = sent.unwrap_or_else(|| {
         let text = fill
             .fields
-            .row(&place.pointer)
+            .row(&place.pointer())
             .map(|row| row.text(System::Us).to_owned());
         fill.assume(place, text.unwrap_or_default());
         OrNone::Some(CurbRequest::default())
@@ -124,7 +128,7 @@ fn expand_curb(fill: &mut Fill, place: &Place, sent: Option<OrNone<CurbRequest>>
 
 fn expand_barrier(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<OrNone<BarrierRequest>>,
 ) -> OrNone<Barrier> {
     sent.and_then(OrNone::into_option)
@@ -137,7 +141,7 @@ fn expand_barrier(
 
 fn expand_handrails(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<OrNone<HandrailsRequest>>,
     scope: Scope,
 ) -> OrNone<Handrails> {
@@ -173,7 +177,7 @@ fn expand_handrails(
 
 fn expand_section(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<RailSectionRequest>,
     by: By,
 ) -> Option<RailSection> {
@@ -201,7 +205,7 @@ fn expand_section(
     })
 }
 
-fn expand_steps(fill: &mut Fill, place: &Place, sent: Option<Vec<StepsRequest>>) -> Vec<Steps> {
+fn expand_steps(fill: &mut Fill, place: &Place<'_>, sent: Option<Vec<StepsRequest>>) -> Vec<Steps> {
     let mut flights = Vec::new();
     for (index, sent) in sent.unwrap_or_default().into_iter().enumerate() {
         let place = place.index(index);
@@ -234,7 +238,7 @@ fn expand_steps(fill: &mut Fill, place: &Place, sent: Option<Vec<StepsRequest>>)
 
 fn expand_curb_ramps(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<Vec<CurbRampRequest>>,
 ) -> Vec<CurbRamp> {
     let mut ramps = Vec::new();
@@ -255,7 +259,7 @@ fn expand_curb_ramps(
 
 fn expand_level_changes(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<Vec<LevelChangeRequest>>,
 ) -> Vec<LevelChange> {
     let mut changes = Vec::new();

@@ -12,7 +12,7 @@ use crate::quantity::{Length, Slope};
 
 pub(super) fn expand_run(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: PathRequest,
     (spot, around): (&Spot, &Around),
 ) -> Option<Piece> {
@@ -83,7 +83,7 @@ impl Taped {
 }
 
 /// Any two of rise, length and slope give the third.
-fn expand_taped(fill: &mut Fill, place: &Place, taped: &Taped) -> (Length, Length, Measured) {
+fn expand_taped(fill: &mut Fill, place: &Place<'_>, taped: &Taped) -> (Length, Length, Measured) {
     let rise = fill.optional(&place.field("rise"), taped.rise);
     let length = fill.optional(&place.field("length"), taped.length);
     let slope = fill.optional(&place.field("slope"), taped.slope);
@@ -123,7 +123,7 @@ const STAND_IN: (Length, Length, Measured) = (
     Measured::Plan,
 );
 
-fn refuse_taped(fill: &mut Fill, place: &Place, taped: &Taped) -> (Length, Length, Measured) {
+fn refuse_taped(fill: &mut Fill, place: &Place<'_>, taped: &Taped) -> (Length, Length, Measured) {
     let given = [
         taped.rise.map(|_| "rise"),
         taped.length.map(|_| "length"),

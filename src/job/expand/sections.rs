@@ -22,7 +22,7 @@ use crate::quantity::{Length, System, ceil_to};
 
 pub(super) fn expand_slab(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<SlabRequest>,
     exposure: Exposure,
 ) -> Slab {
@@ -47,7 +47,7 @@ pub(super) fn expand_slab(
 
 fn expand_concrete(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<ConcreteRequest>,
     exposure: Exposure,
 ) -> Concrete {
@@ -64,12 +64,12 @@ fn expand_concrete(
 }
 
 /// What an `OrNone` section comes to: as sent, or empty so that it is filled, or nothing.
-fn section<T: Default>(fill: &mut Fill, place: &Place, sent: Option<OrNone<T>>) -> Option<T> {
+fn section<T: Default>(fill: &mut Fill, place: &Place<'_>, sent: Option<OrNone<T>>) -> Option<T> {
     match sent {
         None => {
             let text = fill
                 .fields
-                .row(&place.pointer)
+                .row(&place.pointer())
                 .map(|row| row.text(System::Us).to_owned());
             fill.assume(place, text.unwrap_or_default());
             Some(T::default())
@@ -80,7 +80,7 @@ fn section<T: Default>(fill: &mut Fill, place: &Place, sent: Option<OrNone<T>>) 
 
 pub(super) fn expand_base(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<OrNone<BaseRequest>>,
 ) -> OrNone<Base> {
     let sent = section(fill, place, sent);
@@ -96,7 +96,7 @@ pub(super) fn expand_base(
 
 pub(super) fn expand_insulation(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<OrNone<InsulationRequest>>,
 ) -> OrNone<Insulation> {
     let Some(sent) = sent else {
@@ -114,7 +114,7 @@ pub(super) fn expand_insulation(
 
 pub(super) fn expand_reinforcement(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<OrNone<ReinforcementRequest>>,
 ) -> OrNone<Reinforcement> {
     let sent = section(fill, place, sent);
@@ -145,7 +145,7 @@ pub(super) fn expand_reinforcement(
 /// The width of isolation filler, which is needed before the rest of the joints.
 pub(super) fn expand_joints_filler(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: &Option<JointsRequest>,
 ) -> Length {
     fill.quantity(
@@ -156,7 +156,7 @@ pub(super) fn expand_joints_filler(
 
 pub(super) fn expand_joints(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<JointsRequest>,
     (filler, thickness): (Length, Length),
 ) -> Joints {
@@ -180,7 +180,11 @@ pub(super) fn expand_joints(
     joints
 }
 
-pub(super) fn expand_curing(fill: &mut Fill, place: &Place, sent: Option<CuringRequest>) -> Curing {
+pub(super) fn expand_curing(
+    fill: &mut Fill,
+    place: &Place<'_>,
+    sent: Option<CuringRequest>,
+) -> Curing {
     let sent = sent.unwrap_or_default();
     Curing {
         by: fill.choice(&place.field("by"), sent.by, By::Us),
@@ -192,7 +196,7 @@ pub(super) fn expand_curing(fill: &mut Fill, place: &Place, sent: Option<CuringR
 
 pub(super) fn expand_sealer(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<OrNone<SealerRequest>>,
 ) -> OrNone<Sealer> {
     let sent = section(fill, place, sent);
@@ -221,14 +225,18 @@ pub(super) fn expand_sealer(
     .into()
 }
 
-pub(super) fn expand_forms(fill: &mut Fill, place: &Place, sent: Option<FormsRequest>) -> Forms {
+pub(super) fn expand_forms(
+    fill: &mut Fill,
+    place: &Place<'_>,
+    sent: Option<FormsRequest>,
+) -> Forms {
     let sent = sent.and_then(|sent| sent.screw_spacing);
     Forms {
         screw_spacing: fill.quantity(&place.field("screw_spacing"), sent),
     }
 }
 
-pub(super) fn expand_crew(fill: &mut Fill, place: &Place, sent: Option<CrewRequest>) -> Crew {
+pub(super) fn expand_crew(fill: &mut Fill, place: &Place<'_>, sent: Option<CrewRequest>) -> Crew {
     let sent = sent.unwrap_or_default();
     Crew {
         members: expand_members(fill, &place.field("members"), sent.members),
@@ -244,7 +252,11 @@ pub(super) fn expand_crew(fill: &mut Fill, place: &Place, sent: Option<CrewReque
 /// Most people of one crew.
 const PEOPLE_AT_MOST: u32 = 12;
 
-fn expand_members(fill: &mut Fill, place: &Place, sent: Option<Vec<MemberRequest>>) -> Vec<Member> {
+fn expand_members(
+    fill: &mut Fill,
+    place: &Place<'_>,
+    sent: Option<Vec<MemberRequest>>,
+) -> Vec<Member> {
     let Some(sent) = sent else {
         fill.assume(place, "1 finisher, 2 labourers".to_owned());
         return vec![
@@ -285,7 +297,7 @@ fn expand_members(fill: &mut Fill, place: &Place, sent: Option<Vec<MemberRequest
 
 pub(super) fn expand_requirements(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<Vec<RequirementRequest>>,
 ) -> Vec<Requirement> {
     let sent = sent.unwrap_or_default();
@@ -319,7 +331,7 @@ pub(super) fn expand_requirements(
 
 pub(super) fn expand_site_work(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     sent: Option<SiteWorkRequest>,
     scope: Scope,
 ) -> SiteWork {

@@ -11,7 +11,7 @@ use crate::quantity::Length;
 /// Gives each turning landing the size its turn needs, and refuses one that the next run does not fit.
 pub(super) fn widen_turning_landings(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     path: &mut [Piece],
     (around, stated): (&Around, &[Stated]),
 ) {
@@ -32,7 +32,9 @@ pub(super) fn widen_turning_landings(
         } else {
             let clear = turn_width(fill, landing, around);
             landing.width = landing.width.max(turning.needed(landing.turn, clear));
-            fill.assume(&place.field("width"), landing.width.print());
+            if !fill.quiet {
+                fill.assume(&place.field("width"), landing.width.print());
+            }
         }
         fit_length(fill, &place, landing, (&turning, stated[index]));
     }
@@ -61,7 +63,7 @@ impl Turning {
 }
 
 /// Two runs side by side must fit; a landing that is only narrower than a rule asks is a finding.
-fn check_stated(fill: &mut Fill, place: &Place, landing: &Landing, turning: &Turning) {
+fn check_stated(fill: &mut Fill, place: &Place<'_>, landing: &Landing, turning: &Turning) {
     let back = matches!(landing.turn, Turn::BackLeft | Turn::BackRight);
     let needed = turning.needed(landing.turn, Length::ZERO);
     if back && !landing.width.at_least(needed) {
@@ -77,7 +79,7 @@ fn check_stated(fill: &mut Fill, place: &Place, landing: &Landing, turning: &Tur
 /// A run that leaves sideways must fit into the landing's length.
 fn fit_length(
     fill: &mut Fill,
-    place: &Place,
+    place: &Place<'_>,
     landing: &mut Landing,
     (turning, stated): (&Turning, Stated),
 ) {
