@@ -10,10 +10,9 @@ mod weeks;
 pub use orders::{Combined, Orders};
 pub use weeks::{Week, WeekKey, Weeks};
 
-use crate::catalog::Class;
 use crate::estimate::Estimate;
+use crate::figures::money_row;
 use crate::job::Day;
-use crate::price::StepName;
 use crate::quantity::money::{Amount, UnitPrice};
 use crate::quantity::{Span, Volume};
 use std::collections::BTreeMap;
@@ -63,29 +62,13 @@ impl Status {
     }
 }
 
-/// The columns of money, in the order of a row.
-pub const MONEY: [&str; 12] = [
-    "material",
-    "labour",
-    "equipment",
-    "fees",
-    "subs",
-    "direct",
-    "tax_paid",
-    "contingency",
-    "overhead",
-    "profit",
-    "tax_charged",
-    "total",
-];
-
 /// Sums of the money columns of one currency.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct MoneySums {
     /// Jobs that were summed.
     pub jobs: u64,
-    /// One amount a column of [`MONEY`].
-    pub amounts: [Amount; MONEY.len()],
+    /// One amount for each figure of [`money_row`], in its order.
+    pub amounts: Vec<(&'static str, Amount)>,
 }
 
 /// The sum over many rows.
@@ -169,23 +152,11 @@ impl Summary {
 
     fn add_money(&mut self, estimate: &Estimate) {
         let priced = &estimate.priced;
-        let step = |name| priced.build_up.amount(name);
-        let amounts = [
-            priced.subtotal(Class::Material),
-            priced.subtotal(Class::Labour),
-            priced.subtotal(Class::Equipment),
-            priced.subtotal(Class::Fee),
-            priced.subtotal(Class::Sub),
-            priced.build_up.direct(),
-            step(StepName::TaxPaid),
-            step(StepName::Contingency),
-            step(StepName::Overhead),
-            step(StepName::Profit),
-            step(StepName::TaxCharged),
-            priced.build_up.total(),
-        ];
         let currency = priced.currency.code().to_owned();
-        let one = MoneySums { jobs: 1, amounts };
+        let one = MoneySums {
+            jobs: 1,
+            amounts: money_row(priced).to_vec(),
+        };
         self.money.entry(currency).or_default().merge(&one);
     }
 
@@ -208,20 +179,15 @@ pub fn is_under_least(estimate: &Estimate, least: Option<UnitPrice>) -> bool {
     i128::from(total.minor()) * scale < i128::from(least.ten_thousandths()) * i128::from(visits)
 }
 
-impl Default for MoneySums {
-    fn default() -> Self {
-        Self {
-            jobs: 0,
-            amounts: [Amount::ZERO; MONEY.len()],
-        }
-    }
-}
-
 impl MoneySums {
     fn merge(&mut self, later: &Self) {
         self.jobs += later.jobs;
-        for (sum, amount) in self.amounts.iter_mut().zip(later.amounts) {
-            *sum += amount;
+        if self.amounts.is_empty() {
+            later.amounts.clone_into(&mut self.amounts);
+            return;
+        }
+        for ((_, sum), (_, amount)) in self.amounts.iter_mut().zip(&later.amounts) {
+            *sum += *amount;
         }
     }
 }

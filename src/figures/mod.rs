@@ -21,6 +21,7 @@ mod shape;
 mod table;
 
 pub use near::near_names;
+pub use of_price::money_row;
 pub use shape::{Shape, ValueType};
 pub use table::FIGURES;
 

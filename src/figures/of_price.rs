@@ -7,7 +7,7 @@ use super::shape::digits;
 use super::{Found, NotKnown, Shown};
 use crate::catalog::Class;
 use crate::estimate::{BookUsed, Estimate};
-use crate::price::{StepName, Unpriced};
+use crate::price::{Priced, StepName, Unpriced};
 use crate::quantity::money::Amount;
 use crate::quantity::shown::Pct;
 use crate::quantity::{Percent, System};
@@ -74,6 +74,27 @@ fn step(estimate: &Estimate, name: StepName) -> Found {
     let currency = &estimate.priced.currency;
     let amount = Amount::zero(currency) + estimate.priced.build_up.amount(name);
     Ok(money(amount))
+}
+
+/// The amounts that a row adds up, by the names of their figures, of a job that is priced whole: five
+/// classes and their sum, then the steps from there to the price.
+pub fn money_row(priced: &Priced) -> [(&'static str, Amount); 12] {
+    let class = |class| priced.subtotal(class);
+    let step = |name| Amount::zero(&priced.currency) + priced.build_up.amount(name);
+    [
+        ("material", class(Class::Material)),
+        ("labour", class(Class::Labour)),
+        ("equipment", class(Class::Equipment)),
+        ("fees", class(Class::Fee)),
+        ("subs", class(Class::Sub)),
+        ("direct", step(StepName::Direct)),
+        ("tax_paid", step(StepName::TaxPaid)),
+        ("contingency", step(StepName::Contingency)),
+        ("overhead", step(StepName::Overhead)),
+        ("profit", step(StepName::Profit)),
+        ("tax_charged", step(StepName::TaxCharged)),
+        ("total", priced.build_up.total()),
+    ]
 }
 
 pub(super) fn material(estimate: &Estimate) -> Found {

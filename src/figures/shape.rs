@@ -22,6 +22,18 @@ pub enum ValueType {
     Date,
 }
 
+impl ValueType {
+    /// As a description says it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Number => "number",
+            Self::Money => "money",
+            Self::Text => "text",
+            Self::Date => "date",
+        }
+    }
+}
+
 /// Kind, units and places.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Shape {

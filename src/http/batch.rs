@@ -17,13 +17,12 @@ mod written;
 pub use pool::Pool;
 pub use summary::SummaryAnswer;
 
-use super::computing::vary;
+use super::computing::{tell_book_age, vary};
 use super::limits;
 use super::problem::{ApiError, Problem};
 use super::today::Today;
 use crate::book::Books;
 use crate::job::Day;
-use actix_web::http::header::{HeaderName, HeaderValue};
 use actix_web::web::{Data, Payload, Query};
 use actix_web::{HttpRequest, HttpResponse, post, web};
 use body::{Coding, Form, take_in};
@@ -146,14 +145,10 @@ pub(super) async fn post_batch(
         columns,
     });
     let groups = run::begin(source, &plan, &batches.pool);
-    let mut response = HttpResponse::Ok()
+    let response = HttpResponse::Ok()
         .content_type(plan.asked.format.content_type())
         .streaming(run::send(groups, plan, admitted.room));
-    let age = HeaderValue::from(books.age().as_secs());
-    response
-        .headers_mut()
-        .insert(HeaderName::from_static("crossfall-book-age"), age);
-    Ok(vary(response))
+    Ok(vary(tell_book_age(response, books.age().as_secs())))
 }
 
 /// What is known of a batch before its body is read.

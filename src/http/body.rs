@@ -6,13 +6,12 @@
 
 use super::{
     limits::{self, Arrival},
+    media::{MediaType, coding},
     problem::ApiError,
 };
 use crate::quantity::{Fault, Faults};
 use actix_web::{
-    FromRequest, HttpMessage as _, HttpRequest,
-    dev::Payload,
-    http::header::{self, HeaderMap},
+    FromRequest, HttpMessage as _, HttpRequest, dev::Payload, http::header::HeaderMap,
 };
 use serde::de::{DeserializeOwned, IgnoredAny};
 use serde_json::error::Category;
@@ -53,33 +52,23 @@ where
 
 /// Refuses what does not say it is plain JSON.
 fn check_headers(headers: &HeaderMap) -> Result<(), ApiError> {
-    let text = |name| {
-        headers
-            .get(name)
-            .map(|value| value.to_str().unwrap_or_default().to_ascii_lowercase())
-    };
-    let kind = text(header::CONTENT_TYPE);
-    let bare = kind
-        .as_deref()
-        .unwrap_or_default()
-        .split(';')
-        .next()
-        .unwrap_or_default()
-        .trim();
+    let kind = MediaType::of(headers);
+    let bare = kind.essence.as_str();
     let is_json =
         bare == "application/json" || (bare.starts_with("application/") && bare.ends_with("+json"));
     if !is_json {
-        let found = if bare.is_empty() { "none" } else { bare };
-        let detail =
-            format!("The body must be sent as application/json; the Content-Type found: {found}.");
+        let detail = format!(
+            "The body must be sent as application/json; the Content-Type found: {}.",
+            kind.found()
+        );
         return Err(ApiError::UnsupportedMediaType(detail));
     }
-    match text(header::CONTENT_ENCODING).as_deref().map(str::trim) {
-        None | Some("" | "identity") => Ok(()),
-        Some(_) => Err(ApiError::UnsupportedMediaType(
+    if !coding(headers).is_empty() {
+        return Err(ApiError::UnsupportedMediaType(
             "The body must be sent uncompressed.".to_owned(),
-        )),
+        ));
     }
+    Ok(())
 }
 
 /// Reads one JSON body.

@@ -10,12 +10,13 @@ use super::today::Today;
 use crate::book::{Asked, BookError, Books, Frozen};
 use crate::catalog::{Catalog, PriceList};
 use crate::crew::Rates;
-use crate::estimate::{With, asked_book};
+use crate::estimate::{Brief, Estimate, With, asked_book, estimate};
 use crate::job::{Day, Expanded, JobRequest, expand};
 use crate::quantity::{Fault, System, pointer_part};
 use crate::rules::RuleSets;
+use crate::sheet::{Cell, CsvWriter, Dialect};
 use actix_web::dev::Payload;
-use actix_web::http::header::{ACCEPT, HeaderMap, HeaderValue, VARY};
+use actix_web::http::header::{ACCEPT, HeaderMap, HeaderName, HeaderValue, VARY};
 use actix_web::web::{Data, Query};
 use actix_web::{FromRequest, HttpRequest, HttpResponse};
 use serde::Deserialize;
@@ -311,6 +312,34 @@ fn refuse(error: BookError, sent: JobRequest, books: &Frozen, today: Day) -> Api
     ApiError::Faults(faults)
 }
 
+/// The whole answer for a job, however it was sent.
+///
+/// # Errors
+/// Those of [`Prepared::of`], and all faults of the job.
+pub fn estimate_brief(brief: Brief, books: &Frozen, today: Day) -> Result<Estimate, ApiError> {
+    let prepared = Prepared::of(brief.sent, books, today)?;
+    let brief = Brief {
+        sent: prepared.sent.clone(),
+        ..brief
+    };
+    Ok(estimate(brief, today, prepared.with())?)
+}
+
+/// Rows of text as CSV.
+///
+/// # Errors
+/// [`ApiError::Internal`] when it cannot be written, which writing into memory prevents.
+pub fn write_texts(rows: &[Vec<&str>]) -> Result<String, ApiError> {
+    let mut writer = CsvWriter::new(Vec::new(), Dialect::default());
+    for row in rows {
+        // As text, so that an amount keeps its decimals.
+        let cells: Vec<Cell<'_>> = row.iter().map(|text| Cell::Text(text)).collect();
+        writer.write(&cells).map_err(ApiError::internal)?;
+    }
+    let bytes = writer.finish().map_err(ApiError::internal)?;
+    String::from_utf8(bytes).map_err(ApiError::internal)
+}
+
 /// An answer as CSV.
 pub fn answer_csv(text: String) -> HttpResponse {
     HttpResponse::Ok()
@@ -327,6 +356,15 @@ pub fn answer_json<T: serde::Serialize>(answer: &T) -> Result<HttpResponse, ApiE
     Ok(HttpResponse::Ok()
         .content_type("application/json")
         .body(body))
+}
+
+/// Says how old the book in memory is: seconds since it was last seen to be the database's.
+pub fn tell_book_age(mut response: HttpResponse, seconds: u64) -> HttpResponse {
+    response.headers_mut().insert(
+        HeaderName::from_static("crossfall-book-age"),
+        HeaderValue::from(seconds),
+    );
+    response
 }
 
 /// Says that the answer depends on `Accept`.

@@ -64,7 +64,8 @@ or 95 lines, a missing `Host`, a bad `Content-Length`, bytes that are not HTTP. 
 line without a body (400 or 431).
 
 **Bounds**: a request target of 8 KiB, 64 header lines, 32 KiB of headers, a body of 1 MiB for a single \
-call, nesting of 32, 10 s until the answer begins.
+call, nesting of 32, 10 s until the answer begins. A table to import and a batch have bounds of their own, \
+which stand at their calls.
 
 **Keys**: on a loopback address none is needed until the first key was made; from then on, and on any other \
 address, every call outside `/livez`, `/readyz`, `/openapi.json`, `/docs` and `/` needs one. Each call names \
@@ -74,7 +75,7 @@ On loopback the service answers only to a `Host` of localhost, 127.0.0.1, [::1] 
 and refuses a write from a page of a foreign origin.
 
 Outside of this document stand `/`, `/docs/` and `/openapi.json` (GET). Every GET answers to HEAD, every \
-path to OPTIONS. Bodies are read uncompressed; answers are compressed on request.
+path to OPTIONS. Bodies are read uncompressed, a batch as it comes; answers are compressed on request.
 
 A verdict here helps to prepare; the official decides.";
 

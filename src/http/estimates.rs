@@ -2,12 +2,11 @@
 
 use super::answer::EstimateAnswer;
 use super::body::Sent;
-use super::computing::{Format, Given, ShowQuery, answer_csv, answer_json, vary};
+use super::computing::{Format, Given, ShowQuery, answer_csv, answer_json, tell_book_age, vary};
 use super::problem::{ApiError, Problem};
 use crate::documents::write_price_lines;
 use crate::estimate::estimate;
 use crate::job::JobRequest;
-use actix_web::http::header::{HeaderName, HeaderValue};
 use actix_web::{HttpResponse, post};
 
 /// Price a ramp
@@ -44,16 +43,12 @@ pub(super) async fn post_estimate(
     let format = given.choose(&[Format::Json, Format::Csv])?;
     let prepared = given.prepare(sent)?;
     let estimate = estimate(prepared.sent.clone(), prepared.today, prepared.with())?;
-    let mut response = if format == Format::Csv {
+    let response = if format == Format::Csv {
         answer_csv(write_price_lines(&estimate.priced))
     } else {
         let view = given.query.view(estimate.job.units);
         let with_job = given.query.job.unwrap_or(false);
         answer_json(&EstimateAnswer::of(&estimate, view, with_job))?
     };
-    let age = HeaderValue::from(given.book_age());
-    response
-        .headers_mut()
-        .insert(HeaderName::from_static("crossfall-book-age"), age);
-    Ok(vary(response))
+    Ok(vary(tell_book_age(response, given.book_age())))
 }

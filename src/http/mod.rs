@@ -18,6 +18,7 @@ pub mod gate;
 pub mod health;
 pub mod keys;
 pub mod limits;
+mod media;
 pub mod origin;
 mod pages;
 pub mod price_books;

@@ -2,11 +2,10 @@
 //!
 //! Invariant: told from the table that reads the lines. Absent: any job.
 
-use super::computing::{Format, answer_csv, answer_json, choose_format, vary};
+use super::computing::{Format, answer_csv, answer_json, choose_format, vary, write_texts};
 use super::problem::{ApiError, Problem};
 use crate::job::{ShortColumn, short_columns};
 use crate::quantity::System;
-use crate::sheet::{Cell, CsvWriter, Dialect};
 use actix_web::web::Query;
 use actix_web::{HttpRequest, HttpResponse, get};
 use serde::{Deserialize, Serialize};
@@ -129,20 +128,22 @@ const HEADING: [&str; 13] = [
 ];
 
 fn write_csv(columns: impl Iterator<Item = ColumnResponse>) -> Result<String, ApiError> {
-    let mut writer = CsvWriter::new(Vec::new(), Dialect::default());
-    let heading = HEADING.map(Cell::Text);
-    writer.write(&heading).map_err(ApiError::internal)?;
-    for column in columns {
-        let yes = |is| if is { "yes" } else { "no" };
-        let (forms, choices) = (column.forms.join(" "), column.choices.join(" "));
+    let columns: Vec<(ColumnResponse, [String; 2])> = columns
+        .map(|column| {
+            let joined = [column.forms.join(" "), column.choices.join(" ")];
+            (column, joined)
+        })
+        .collect();
+    let yes = |is| if is { "yes" } else { "no" };
+    let cells = columns.iter().map(|(column, [forms, choices])| {
         let [least_us, most_us] = column.range_us.unwrap_or_default();
         let [least_metric, most_metric] = column.range_metric.unwrap_or_default();
-        let cells = [
+        vec![
             column.column,
-            &forms,
+            forms,
             column.kind,
             yes(column.required),
-            &choices,
+            choices,
             column.blank_us.unwrap_or_default(),
             column.blank_metric.unwrap_or_default(),
             least_us,
@@ -151,10 +152,8 @@ fn write_csv(columns: impl Iterator<Item = ColumnResponse>) -> Result<String, Ap
             most_metric,
             yes(column.batch_only),
             column.meaning,
-        ];
-        let written = writer.write(&cells.map(Cell::Text));
-        written.map_err(ApiError::internal)?;
-    }
-    let bytes = writer.finish().map_err(ApiError::internal)?;
-    String::from_utf8(bytes).map_err(ApiError::internal)
+        ]
+    });
+    let heading = std::iter::once(HEADING.to_vec());
+    write_texts(&heading.chain(cells).collect::<Vec<_>>())
 }

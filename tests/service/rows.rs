@@ -369,3 +369,17 @@ async fn the_short_form_describes_every_column_that_a_row_reads() {
     let csv = csv.text().await.expect("text");
     assert_eq!(csv.lines().count(), columns.len() + 1);
 }
+
+#[actix_web::test]
+async fn what_only_a_batch_uses_is_refused_in_an_address() {
+    let service = Launched::start().await;
+    let path = "/v1/row?rise_in=28&day=2026-05-04&zone=north";
+    let found = problem(service.get(path), 422).await;
+    let columns: Vec<&Value> = found["errors"]
+        .as_array()
+        .expect("errors")
+        .iter()
+        .map(|error| &error["column"])
+        .collect();
+    assert_eq!(columns, ["day", "zone"]);
+}

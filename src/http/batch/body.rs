@@ -4,11 +4,12 @@
 //! size; a record keeps the number that its sender sees. Absent: what a record means.
 
 use super::spool::{self, SpoolReader, SpoolWriter};
+use crate::http::media::{MediaType, coding};
 use crate::http::problem::ApiError;
 use crate::sheet::{CsvRecord, CsvStream, Limits, Line, LineStream, Row, StreamError};
 use actix_web::body::{BodyStream, MessageBody as _};
 use actix_web::dev::Payload;
-use actix_web::http::header::{self, HeaderMap};
+use actix_web::http::header::HeaderMap;
 use std::{future::poll_fn, io::Read, pin::Pin};
 
 /// What a batch may hold.
@@ -78,33 +79,18 @@ impl Form {
     /// # Errors
     /// [`ApiError::UnsupportedMediaType`].
     pub(super) fn of(headers: &HeaderMap) -> Result<Self, ApiError> {
-        let text = headers.get(header::CONTENT_TYPE);
-        let text = text.and_then(|kind| kind.to_str().ok()).unwrap_or_default();
-        let mut parts = text.split(';').map(str::trim);
-        let bare = parts.next().unwrap_or_default().to_ascii_lowercase();
-        match bare.as_str() {
-            "text/csv" | "text/tab-separated-values" => Ok(Self::Csv(charset(parts))),
+        let kind = MediaType::of(headers);
+        match kind.essence.as_str() {
+            "text/csv" | "text/tab-separated-values" => Ok(Self::Csv(kind.charset)),
             "application/x-ndjson" | "application/ndjson" | "application/jsonl" => Ok(Self::Lines),
             "application/json" => Ok(Self::Array),
             "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet" => Ok(Self::Xlsx),
-            _ => Err(unsupported(text)),
+            _ => Err(ApiError::UnsupportedMediaType(format!(
+                "A batch is sent as text/csv, application/x-ndjson, application/json (an array) or XLSX; the Content-Type found: {}.",
+                kind.found()
+            ))),
         }
     }
-}
-
-fn charset<'a>(mut parameters: impl Iterator<Item = &'a str>) -> Option<String> {
-    parameters.find_map(|part| {
-        let (name, value) = part.split_once('=')?;
-        let ours = name.trim().eq_ignore_ascii_case("charset");
-        ours.then(|| value.trim().trim_matches('"').to_owned())
-    })
-}
-
-fn unsupported(found: &str) -> ApiError {
-    let found = if found.is_empty() { "none" } else { found };
-    ApiError::UnsupportedMediaType(format!(
-        "A batch is sent as text/csv, application/x-ndjson, application/json (an array) or XLSX; the Content-Type found: {found}."
-    ))
 }
 
 impl Coding {
@@ -113,12 +99,8 @@ impl Coding {
     /// # Errors
     /// [`ApiError::UnsupportedMediaType`].
     pub(super) fn of(headers: &HeaderMap) -> Result<Self, ApiError> {
-        let named = headers.get(header::CONTENT_ENCODING);
-        let named = named
-            .and_then(|name| name.to_str().ok())
-            .unwrap_or_default();
-        match named.trim().to_ascii_lowercase().as_str() {
-            "" | "identity" => Ok(Self::Plain),
+        match coding(headers).as_str() {
+            "" => Ok(Self::Plain),
             "gzip" | "x-gzip" => Ok(Self::Gzip),
             "deflate" => Ok(Self::Deflate),
             "br" => Ok(Self::Brotli),

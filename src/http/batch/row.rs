@@ -5,10 +5,10 @@
 use super::super::problem::ApiError;
 use super::body::Record;
 use super::plan::{Columns, Plan};
-use crate::estimate::{Brief, Estimate, estimate};
+use crate::estimate::{Brief, Estimate};
 use crate::http::body::parse_body;
-use crate::http::computing::Prepared;
-use crate::job::{Day, JobRequest, ShortHeading, ShortJob};
+use crate::http::computing::estimate_brief;
+use crate::job::{Assumption, Day, JobRequest, ShortHeading, ShortJob};
 use crate::quantity::{Fault, Faults, pointer_part};
 use crate::sheet::{CsvRecord, SheetError};
 use serde_json::{Map, Value};
@@ -189,18 +189,14 @@ fn cell_of(name: &str, value: &Value, faults: &mut Faults) -> String {
     }
 }
 
-fn price(
-    plan: &Plan,
-    sent: JobRequest,
-    assumed: Vec<crate::job::Assumption>,
-) -> Result<Box<Estimate>, Faults> {
-    let prepared = Prepared::of(sent, &plan.books, plan.today).map_err(faults_of)?;
+fn price(plan: &Plan, sent: JobRequest, assumed: Vec<Assumption>) -> Result<Box<Estimate>, Faults> {
     let brief = Brief {
-        sent: prepared.sent.clone(),
+        sent,
         assumed,
         unknowns: plan.needs_unknowns() || plan.asked.with_job,
     };
-    estimate(brief, prepared.today, prepared.with()).map(Box::new)
+    let estimate = estimate_brief(brief, &plan.books, plan.today);
+    estimate.map(Box::new).map_err(faults_of)
 }
 
 fn not_an_object() -> ApiError {

@@ -4,7 +4,7 @@
 
 use super::plan::Asked;
 use super::written::Out;
-use crate::batch::{MONEY, MoneySums, Summary};
+use crate::batch::{MoneySums, Summary};
 use crate::quantity::System;
 use crate::quantity::shown::{H, Shown, Yd3M3};
 use serde::Serialize;
@@ -177,7 +177,7 @@ impl SummaryAnswer {
 
 impl MoneyAnswer {
     fn of((currency, sums): (&String, &MoneySums)) -> Self {
-        let amounts = MONEY.iter().zip(sums.amounts);
+        let amounts = sums.amounts.iter();
         Self {
             currency: currency.clone(),
             jobs: sums.jobs,

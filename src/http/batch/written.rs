@@ -10,7 +10,7 @@ use super::summary::SummaryAnswer;
 use crate::batch::{Status, is_under_least};
 use crate::figures::{Found, Shown};
 use crate::http::computing::Format;
-use crate::http::figures::{figures_in_json, input_name};
+use crate::http::figures::{figures_in_json, input_names};
 use crate::job::{Assumption, Job};
 use crate::quantity::Faults;
 use crate::sheet::{Cell, CsvWriter, Dialect};
@@ -154,7 +154,7 @@ fn names(plan: &Plan) -> Vec<String> {
         .columns
         .iter()
         .flat_map(|columns| columns.heading.names());
-    let mut names: Vec<String> = sent.map(|name| input_name(name, &figures)).collect();
+    let mut names = input_names(sent.map(String::as_str), &figures);
     names.extend(figures.iter().map(|name| (*name).to_owned()));
     names
 }

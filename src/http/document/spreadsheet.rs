@@ -20,6 +20,7 @@ const CALLS: [(&str, &[&str]); 2] = [
 pub(super) fn describe_columns(document: &mut Value) {
     let columns: Vec<(String, Value)> = short_columns()
         .iter()
+        .filter(|column| !column.is_batch_only())
         .flat_map(|column| column.forms().into_iter().map(move |form| (column, form)))
         .map(|(column, form)| (form.clone(), parameter(&form, column)))
         .collect();

@@ -6,9 +6,9 @@
 
 use super::{ApiError, Today};
 use crate::book::Books;
-use crate::estimate::{Brief, Estimate, estimate};
+use crate::estimate::{Brief, Estimate};
 use crate::figures::{Figure, near_names};
-use crate::http::computing::Prepared;
+use crate::http::computing::estimate_brief;
 use crate::http::keys::KEY_IN_QUERY;
 use crate::job::{Day, ShortHeading, ShortJob};
 use crate::quantity::{Fault, Faults, pointer_part};
@@ -106,19 +106,16 @@ impl Asked {
         let names: Vec<&str> = self.inputs.iter().map(|(name, _)| name.as_str()).collect();
         let heading = ShortHeading::bind(&names);
         let short = self.read(&heading)?;
-        let back = |error| match error {
-            ApiError::Faults(faults) => ApiError::Faults(heading.point_back(faults)),
-            other => other,
-        };
-        let prepared =
-            Prepared::of(short.sent, &books.freeze(), Day(today.date())).map_err(back)?;
         let brief = Brief {
-            sent: prepared.sent.clone(),
+            sent: short.sent,
             assumed: short.assumed,
             unknowns,
         };
-        let estimate = estimate(brief, prepared.today, prepared.with())
-            .map_err(|faults| back(ApiError::Faults(faults)))?;
+        let estimate = estimate_brief(brief, &books.freeze(), Day(today.date()));
+        let estimate = estimate.map_err(|error| match error {
+            ApiError::Faults(faults) => ApiError::Faults(heading.point_back(faults)),
+            other => other,
+        })?;
         Ok(Priced {
             inputs: self.inputs,
             estimate,
@@ -128,10 +125,13 @@ impl Asked {
 
     fn read(&mut self, heading: &ShortHeading) -> Result<ShortJob, ApiError> {
         let mut faults = std::mem::take(&mut self.faults);
-        for place in heading.unknown() {
+        let no_column = "a column of the short form (GET /v1/short-form lists them)";
+        let of_batches = "nothing: only a batch has a use for it (POST /v1/estimates/batch)";
+        let unknown = heading.unknown().into_iter().map(|at| (at, no_column));
+        let useless = heading.batch_only().into_iter().map(|at| (at, of_batches));
+        for (place, accepted) in unknown.chain(useless) {
             // Not its value: under a slip of the pen for `key` that would be a key.
             if let Some((name, _)) = self.inputs.get(place) {
-                let accepted = "a column of the short form (GET /v1/short-form lists them)";
                 let fault = Fault::new(pointer(name), name, accepted, Some("rise_in=28"));
                 faults.push(fault.in_column(name));
             }

@@ -7,9 +7,10 @@
 use super::Format;
 use super::ask::Asked;
 use super::row::{OFFERED, OPTIONS, content_type};
-use super::written::{csv, element, escape, input_name, xml};
+use super::written::{element, escape, input_names, xml};
 use crate::figures::Figure;
 use crate::http::computing::choose_format;
+use crate::http::computing::write_texts;
 use crate::http::reason::Reason;
 use crate::http::roles::is_figure;
 use actix_web::HttpResponse;
@@ -88,8 +89,8 @@ fn columns(asked: &Asked) -> Vec<String> {
             .collect();
     }
     let figures: Vec<&str> = Figure::usual().iter().map(|figure| figure.name).collect();
-    let inputs = asked.inputs.iter();
-    let inputs = inputs.map(|(name, _)| input_name(name, &figures));
+    let inputs = asked.inputs.iter().map(|(name, _)| name.as_str());
+    let inputs = input_names(inputs, &figures).into_iter();
     let figures = figures.iter().map(|name| (*name).to_owned());
     inputs.chain(figures).collect()
 }
@@ -129,6 +130,6 @@ impl InlineRow {
             false => vec![cells],
         };
         // Writing into memory cannot fail.
-        csv(&rows).unwrap_or_default()
+        write_texts(&rows).unwrap_or_default()
     }
 }

@@ -4,9 +4,8 @@
 
 use super::{ApiError, Format, Problem};
 use crate::figures::{FIGURES, Figure, ValueType};
-use crate::http::computing::{answer_csv, answer_json, choose_format, vary};
+use crate::http::computing::{answer_csv, answer_json, choose_format, vary, write_texts};
 use crate::quantity::System;
-use crate::sheet::{Cell, CsvWriter, Dialect};
 use actix_web::web::Query;
 use actix_web::{HttpRequest, HttpResponse, get};
 use serde::{Deserialize, Serialize};
@@ -111,32 +110,25 @@ const COLUMNS: [&str; 8] = [
 ];
 
 fn write_csv(rows: impl Iterator<Item = FigureResponse>) -> Result<String, ApiError> {
-    let mut writer = CsvWriter::new(Vec::new(), Dialect::default());
-    let heading = COLUMNS.map(Cell::Text);
-    writer.write(&heading).map_err(ApiError::internal)?;
-    for row in rows {
-        let value_type = match row.value_type {
-            ValueType::Number => "number",
-            ValueType::Money => "money",
-            ValueType::Text => "text",
-            ValueType::Date => "date",
-        };
-        let places = [row.places_us, row.places_metric];
-        let [us, metric] = places.map(|places| places.map(|p| p.to_string()).unwrap_or_default());
-        let cells = [
+    let rows: Vec<(FigureResponse, [String; 2])> = rows
+        .map(|row| {
+            let places = [row.places_us, row.places_metric];
+            let places = places.map(|places| places.map(|p| p.to_string()).unwrap_or_default());
+            (row, places)
+        })
+        .collect();
+    let cells = rows.iter().map(|(row, [us, metric])| {
+        vec![
             row.figure,
-            value_type,
+            row.value_type.word(),
             row.unit_us.unwrap_or_default(),
             row.unit_metric.unwrap_or_default(),
-            &us,
-            &metric,
+            us,
+            metric,
             if row.usual { "yes" } else { "no" },
             row.meaning,
-        ];
-        writer
-            .write(&cells.map(Cell::Text))
-            .map_err(ApiError::internal)?;
-    }
-    let bytes = writer.finish().map_err(ApiError::internal)?;
-    String::from_utf8(bytes).map_err(ApiError::internal)
+        ]
+    });
+    let heading = std::iter::once(COLUMNS.to_vec());
+    write_texts(&heading.chain(cells).collect::<Vec<_>>())
 }

@@ -13,7 +13,7 @@ mod written;
 
 pub(super) use ask::read_figures;
 pub(super) use inline::Inline;
-pub(super) use written::{figures_in_json, input_name};
+pub(super) use written::{figures_in_json, input_names};
 
 use super::computing::Format;
 use super::problem::{ApiError, Problem};

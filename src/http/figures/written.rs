@@ -7,7 +7,7 @@
 use super::ApiError;
 use crate::estimate::Estimate;
 use crate::figures::{Figure, Found, Shown};
-use crate::sheet::{Cell, CsvWriter, Dialect};
+use crate::http::computing::write_texts;
 use serde_json::{Map, Value, json};
 
 /// One job and its figures.
@@ -20,31 +20,27 @@ pub(super) struct Row<'a> {
     pub(super) found: Vec<(&'static Figure, Found)>,
 }
 
-/// The name under which an input stands beside figures.
-pub(in crate::http) fn input_name(name: &str, figures: &[&str]) -> String {
-    let taken = figures
-        .iter()
-        .any(|figure| figure.eq_ignore_ascii_case(name));
-    if taken {
-        format!("sent_{name}")
-    } else {
-        name.to_owned()
+/// The names under which inputs stand beside figures: a figure keeps its own, so that whoever reads
+/// it finds it, and no two columns are called the same.
+pub(in crate::http) fn input_names<'a>(
+    names: impl Iterator<Item = &'a str> + Clone,
+    figures: &[&str],
+) -> Vec<String> {
+    let mut given: Vec<String> = Vec::new();
+    for name in names.clone() {
+        let mut own = name.to_owned();
+        let taken = |own: &str, given: &[String]| {
+            let is = |other: &str| other.eq_ignore_ascii_case(own);
+            figures.iter().copied().any(is)
+                || given.iter().any(|other| is(other))
+                || (own != name && names.clone().any(is))
+        };
+        while !own.is_empty() && taken(&own, &given) {
+            own = format!("sent_{own}");
+        }
+        given.push(own);
     }
-}
-
-/// Rows of text as CSV.
-///
-/// # Errors
-/// [`ApiError::Internal`] when it cannot be written, which writing into memory prevents.
-pub(super) fn csv(rows: &[Vec<&str>]) -> Result<String, ApiError> {
-    let mut writer = CsvWriter::new(Vec::new(), Dialect::default());
-    for row in rows {
-        // As text, so that an amount keeps its decimals.
-        let cells: Vec<Cell<'_>> = row.iter().map(|text| Cell::Text(text)).collect();
-        writer.write(&cells).map_err(ApiError::internal)?;
-    }
-    let bytes = writer.finish().map_err(ApiError::internal)?;
-    String::from_utf8(bytes).map_err(ApiError::internal)
+    given
 }
 
 /// One element; characters that XML 1.0 cannot hold become spaces.
@@ -98,17 +94,20 @@ pub(in crate::http) fn figures_in_json<'a>(
 
 impl Row<'_> {
     fn inputs(&self) -> Vec<(String, &str)> {
+        if !self.with_inputs {
+            return Vec::new();
+        }
         let figures: Vec<&str> = self.found.iter().map(|(figure, _)| figure.name).collect();
-        let shown = self.inputs.iter().filter(|_| self.with_inputs);
-        shown
-            .map(|(name, cell)| (input_name(name, &figures), cell.as_str()))
-            .collect()
+        let names = self.inputs.iter().map(|(name, _)| name.as_str());
+        let names = input_names(names, &figures).into_iter();
+        let cells = self.inputs.iter().map(|(_, cell)| cell.as_str());
+        names.zip(cells).collect()
     }
 
     /// As CSV, with or without its heading.
     ///
     /// # Errors
-    /// Those of [`csv`].
+    /// Those of [`write_texts`].
     pub(super) fn to_csv(&self, heading: bool) -> Result<String, ApiError> {
         let inputs = self.inputs();
         let names = inputs.iter().map(|(name, _)| name.as_str());
@@ -120,8 +119,8 @@ impl Row<'_> {
         });
         let cells: Vec<&str> = cells.chain(figures).collect();
         match heading {
-            true => csv(&[names.collect(), cells]),
-            false => csv(&[cells]),
+            true => write_texts(&[names.collect(), cells]),
+            false => write_texts(&[cells]),
         }
     }
 

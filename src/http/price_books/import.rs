@@ -13,9 +13,10 @@ use crate::book::{Books, Expected, Guard, KeptAnswer, Signature, Written};
 use crate::catalog::PriceList;
 use crate::crew::Rates;
 use crate::http::limits;
+use crate::http::media::{MediaType, coding};
 use crate::job::Class;
 use crate::sheet::{Limits, Table, read_csv, read_xlsx};
-use actix_web::http::header::{self, HeaderMap};
+use actix_web::http::header::HeaderMap;
 use actix_web::web::{Data, Path, Payload};
 use actix_web::{HttpRequest, HttpResponse, post};
 use tokio::sync::Semaphore;
@@ -176,29 +177,20 @@ impl Asked {
 
 impl Format {
     fn of(headers: &HeaderMap) -> Result<Self, ApiError> {
-        let text = |name| headers.get(name).and_then(|value| value.to_str().ok());
-        let coding = text(header::CONTENT_ENCODING).unwrap_or_default().trim();
-        if !matches!(coding, "" | "identity") {
+        if !coding(headers).is_empty() {
             let detail = "The table must be sent uncompressed.";
             return Err(ApiError::UnsupportedMediaType(detail.to_owned()));
         }
-        let kind = text(header::CONTENT_TYPE).unwrap_or_default();
-        let mut parts = kind.split(';').map(str::trim);
-        let bare = parts.next().unwrap_or_default().to_ascii_lowercase();
-        let charset = parts.find_map(|part| {
-            let (name, value) = part.split_once('=')?;
-            let ours = name.trim().eq_ignore_ascii_case("charset");
-            ours.then(|| value.trim().trim_matches('"').to_owned())
-        });
-        match bare.as_str() {
-            "text/csv" | "text/tab-separated-values" => Ok(Self::Csv { charset }),
+        let kind = MediaType::of(headers);
+        match kind.essence.as_str() {
+            "text/csv" | "text/tab-separated-values" => Ok(Self::Csv {
+                charset: kind.charset,
+            }),
             "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet" => Ok(Self::Xlsx),
-            found => {
-                let found = if found.is_empty() { "none" } else { found };
-                Err(ApiError::UnsupportedMediaType(format!(
-                    "Send the table as text/csv, text/tab-separated-values or application/vnd.openxmlformats-officedocument.spreadsheetml.sheet; the Content-Type found: {found}."
-                )))
-            }
+            _ => Err(ApiError::UnsupportedMediaType(format!(
+                "Send the table as text/csv, text/tab-separated-values or application/vnd.openxmlformats-officedocument.spreadsheetml.sheet; the Content-Type found: {}.",
+                kind.found()
+            ))),
         }
     }
 

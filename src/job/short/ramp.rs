@@ -8,7 +8,6 @@ use super::path::expand_path;
 use super::runs::Runs;
 use super::{assume, assume_unused};
 use crate::job::choice::By;
-use crate::job::field::Fields;
 use crate::job::fill::Assumption;
 use crate::job::or_none::OrNone;
 use crate::job::sent::{CurbRequest, HandrailsRequest, RampRequest, StepsRequest};
@@ -25,7 +24,7 @@ pub(super) fn expand_ramp(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) ->
         rise_to: None,
         cross_slope: line.quantity("cross_slope_pct"),
         gap: None,
-        curb: expand_curb(line, assumed),
+        curb: expand_curb(line),
         barrier: None,
         handrails: expand_handrails(line),
         steps: expand_steps(line, runs.rise, assumed),
@@ -34,19 +33,10 @@ pub(super) fn expand_ramp(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) ->
     }
 }
 
-fn expand_curb(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> Option<OrNone<CurbRequest>> {
-    let (height, defaulted) = line.quantity_or_default::<Length>("curb");
-    let row = Fields::built_in().row("/ramp/curb/height");
-    if defaulted && row.and_then(|row| row.default(line.system)) == Some(height) {
-        return None;
-    }
+fn expand_curb(line: &mut Line<'_>) -> Option<OrNone<CurbRequest>> {
+    let height = line.quantity::<Length>("curb")?;
     if height.is_zero() {
         return Some(OrNone::None);
-    }
-    if defaulted {
-        let why = line.column("curb").reason();
-        let pointer = "/ramp/curb/height".to_owned();
-        assume(assumed, pointer, (height.tape(line.system), why));
     }
     Some(OrNone::Some(CurbRequest {
         width: None,

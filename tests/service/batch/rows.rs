@@ -165,3 +165,20 @@ async fn a_workbook_is_answered_as_a_table() {
     assert_eq!(rows[0], ["job", "rise_in", "status", "total", "note"]);
     assert_eq!(rows[1][..3], ["a", "28", "ok"]);
 }
+
+/// An answer can be sent again as it is: nothing in it is lost, and no two columns are called the same.
+#[actix_web::test]
+async fn an_answer_is_a_table_that_can_be_sent_again() {
+    let service = Launched::start().await;
+    let mut table = "job,rise_in,note\na,28,mine\n".to_owned();
+    for round in 0..3 {
+        table = answered(batch(&service, "?figures=total", CSV).body(table)).await;
+        let rows = cells(&table, b',');
+        let mut names = rows[0].clone();
+        names.sort();
+        names.dedup();
+        assert_eq!(names.len(), rows[0].len(), "round {round}: {:?}", rows[0]);
+        assert!(rows[1].iter().any(|cell| cell == "mine"), "{:?}", rows[1]);
+        assert_eq!(cell(&rows, 1, "status"), "ok");
+    }
+}
