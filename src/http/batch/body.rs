@@ -136,17 +136,14 @@ async fn pump(payload: Payload, writer: SpoolWriter) {
             return;
         };
         taken += chunk.len() as u64;
-        // A body that is folded tighter than it unfolds is none that anybody sends.
-        let wanted = taken <= LIMITS.unfolded_bytes
-            && match writer.write(&chunk) {
-                Ok(wanted) => wanted,
-                Err(error) => {
-                    tracing::error!(%error, "a batch could not be put aside");
-                    return;
-                }
-            };
-        if !wanted {
-            return;
+        match writer.write(&chunk) {
+            // One piece beyond the bound is taken in, so that the reader sees that it is too large.
+            Ok(wanted) if wanted && taken <= LIMITS.unfolded_bytes => {}
+            Ok(_) => return,
+            Err(error) => {
+                tracing::error!(%error, "a batch could not be put aside");
+                return;
+            }
         }
     }
     writer.finish();

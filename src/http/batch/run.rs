@@ -9,9 +9,8 @@ use super::plan::Plan;
 use super::pool::Pool;
 use super::row::Row;
 use super::summary::SummaryAnswer;
-use super::written::{self, BETWEEN, write_row};
+use super::written::{self, write_row};
 use crate::batch::{Summary, Told};
-use crate::http::computing::Format;
 use actix_web::web::Bytes;
 use futures_util::{Stream, stream};
 use std::{io, sync::Arc, time::Duration};
@@ -36,6 +35,13 @@ enum Next {
     Aborted(String),
     /// All rows were read.
     End,
+}
+
+/// Rows that are answered together.
+struct Group {
+    records: Vec<Record>,
+    /// Whether they are the first of all.
+    first: bool,
 }
 
 /// A group of rows, answered.
@@ -72,11 +78,13 @@ struct Reader {
 impl Reader {
     /// Reads until the end, or until nobody awaits an answer.
     fn read_all(mut self) {
+        let mut first = true;
         loop {
-            let (group, end) = self.read_group();
-            if !group.is_empty() && !self.give(group) {
+            let (records, end) = self.read_group();
+            if !records.is_empty() && !self.give(Group { records, first }) {
                 return;
             }
+            first = false;
             if let Some(end) = end {
                 drop(self.sender.blocking_send(end));
                 return;
@@ -98,7 +106,7 @@ impl Reader {
     }
 
     /// Has a group answered; false where nobody awaits it. Waits while the window is full.
-    fn give(&self, group: Vec<Record>) -> bool {
+    fn give(&self, group: Group) -> bool {
         let (answer, awaited) = oneshot::channel();
         if self.sender.blocking_send(Next::Group(awaited)).is_err() {
             return false;
@@ -110,12 +118,13 @@ impl Reader {
     }
 }
 
-fn answer_group(plan: &Plan, group: Vec<Record>, answer: oneshot::Sender<Answered>) {
+fn answer_group(plan: &Plan, group: Group, answer: oneshot::Sender<Answered>) {
     let mut answered = Answered {
         bytes: Vec::new(),
         summary: Summary::default(),
     };
-    for record in group {
+    let mut first = group.first;
+    for record in group.records {
         if answer.is_closed() {
             return;
         }
@@ -129,7 +138,9 @@ fn answer_group(plan: &Plan, group: Vec<Record>, answer: oneshot::Sender<Answere
             Ok(estimate) => answered.summary.add(estimate, told, plan.asked.least),
             Err(_) => answered.summary.add_error(),
         }
-        if let Err(error) = write_row(plan, &row, &mut answered.bytes) {
+        let written = write_row(plan, &row, (first, &mut answered.bytes));
+        first = false;
+        if let Err(error) = written {
             // The group is dropped, and the answer ends as one that was aborted.
             tracing::error!(%error, "a batch row could not be written");
             return;
@@ -151,7 +162,6 @@ struct Sending {
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Stage {
     Head,
-    FirstGroup,
     Groups,
     Broken,
     Done,
@@ -188,10 +198,10 @@ impl Sending {
                 Some(Err(io::Error::other("a batch was aborted")))
             }
             Stage::Head => {
-                self.stage = Stage::FirstGroup;
+                self.stage = Stage::Groups;
                 Some(written::head(&self.plan).map(Bytes::from))
             }
-            Stage::FirstGroup | Stage::Groups => Some(self.next_group().await),
+            Stage::Groups => Some(self.next_group().await),
         }
     }
 
@@ -214,14 +224,7 @@ impl Sending {
 
     fn take(&mut self, answered: Answered) -> Bytes {
         self.summary.merge(answered.summary);
-        let first = self.stage == Stage::FirstGroup;
-        self.stage = Stage::Groups;
-        if first || self.plan.asked.format != Format::Json {
-            return Bytes::from(answered.bytes);
-        }
-        let mut bytes = BETWEEN.to_vec();
-        bytes.extend_from_slice(&answered.bytes);
-        Bytes::from(bytes)
+        Bytes::from(answered.bytes)
     }
 
     fn abort(&mut self, why: &str) -> Bytes {

@@ -8,11 +8,12 @@ use super::plan::{Columns, Plan};
 use super::row::{Input, Row};
 use super::summary::SummaryAnswer;
 use crate::batch::{Status, is_under_least};
-use crate::figures::{Found, Shown};
+use crate::estimate::Estimate;
+use crate::figures::{Figure, Found, Shown};
 use crate::http::computing::Format;
 use crate::http::figures::{figures_in_json, input_names};
 use crate::job::{Assumption, Job};
-use crate::quantity::Faults;
+use crate::quantity::{Fault, Faults};
 use crate::sheet::{Cell, CsvWriter, Dialect};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
@@ -22,7 +23,7 @@ use std::io;
 const REASON_AT_MOST: usize = 1_000;
 
 /// What stands between two rows of one JSON document.
-pub(super) const BETWEEN: &[u8] = b",\n";
+const BETWEEN: &[u8] = b",\n";
 
 /// One row in JSON.
 #[derive(Serialize)]
@@ -43,18 +44,22 @@ struct RowObject<'a> {
     job: Option<&'a Job>,
 }
 
-/// Writes one row behind the others of its group.
+/// Writes one row behind the others of its group; `first` says that none stands before it at all.
 ///
 /// # Errors
 /// A value that cannot be written, which every room prevents.
-pub(super) fn write_row(plan: &Plan, row: &Row, into: &mut Vec<u8>) -> io::Result<()> {
+pub(super) fn write_row(
+    plan: &Plan,
+    row: &Row,
+    (first, into): (bool, &mut Vec<u8>),
+) -> io::Result<()> {
     match plan.asked.format {
         Format::Csv => {
             let cells = csv_cells(plan, row);
             write_cells(plan, &cells, into)
         }
         Format::Json => {
-            if !into.is_empty() {
+            if !first {
                 into.extend_from_slice(BETWEEN);
             }
             Ok(serde_json::to_writer(&mut *into, &object(plan, row)?)?)
@@ -97,7 +102,7 @@ pub(super) fn tail(plan: &Plan, summary: &SummaryAnswer) -> io::Result<Vec<u8>> 
     let mut tail = Vec::new();
     match plan.asked.format {
         Format::Csv if plan.asked.summary_row => {
-            let cells = figure_cells(plan, |name| summary.cell(name));
+            let cells = figure_cells(plan, |figure| summary.cell(figure.name));
             write_cells(plan, &cells, &mut tail)?;
         }
         Format::Csv => {}
@@ -119,7 +124,7 @@ pub(super) fn aborted(plan: &Plan, why: &str) -> Vec<u8> {
     let mut told = Vec::new();
     let written = match plan.asked.format {
         Format::Csv => {
-            let cells = figure_cells(plan, |name| match name {
+            let cells = figure_cells(plan, |figure| match figure.name {
                 "status" => Some(Out::Text("aborted".into())),
                 "note" => Some(Out::Text(why.into())),
                 _ => None,
@@ -178,7 +183,7 @@ fn write_cells(plan: &Plan, cells: &[Out<'_>], into: &mut Vec<u8>) -> io::Result
 }
 
 /// A row of figures alone, behind as many empty cells as the table had columns.
-fn figure_cells<'a>(plan: &Plan, cell: impl Fn(&str) -> Option<Out<'a>>) -> Vec<Out<'a>> {
+fn figure_cells<'a>(plan: &Plan, cell: impl Fn(&Figure) -> Option<Out<'a>>) -> Vec<Out<'a>> {
     let columns = plan
         .columns
         .as_ref()
@@ -186,12 +191,12 @@ fn figure_cells<'a>(plan: &Plan, cell: impl Fn(&str) -> Option<Out<'a>>) -> Vec<
     let empty = || Out::Text("".into());
     let sent = std::iter::repeat_with(empty).take(columns);
     let figures = plan.asked.figures.iter();
-    let figures = figures.map(|figure| cell(figure.name).unwrap_or_else(empty));
+    let figures = figures.map(|figure| cell(figure).unwrap_or_else(empty));
     sent.chain(figures).collect()
 }
 
 fn csv_cells<'a>(plan: &Plan, row: &'a Row) -> Vec<Out<'a>> {
-    let mut cells = figure_cells(plan, |name| figure_cell(plan, row, name));
+    let mut cells = figure_cells(plan, |figure| figure_cell(plan, row, figure));
     if let Input::Cells(sent) = &row.input {
         for (cell, sent) in cells.iter_mut().zip(sent) {
             *cell = Out::Text(sent.into());
@@ -200,14 +205,14 @@ fn csv_cells<'a>(plan: &Plan, row: &'a Row) -> Vec<Out<'a>> {
     cells
 }
 
-fn figure_cell<'a>(plan: &Plan, row: &'a Row, name: &str) -> Option<Out<'a>> {
+fn figure_cell<'a>(plan: &Plan, row: &'a Row, figure: &Figure) -> Option<Out<'a>> {
     match &row.outcome {
-        Err(faults) => match name {
+        Err(faults) => match figure.name {
             "status" => Some(Out::Text(Status::Error.word().into())),
             "note" => Some(Out::Text(reason(faults).into())),
             _ => None,
         },
-        Ok(_) => match found(plan, row, name)? {
+        Ok(estimate) => match found(plan, estimate, figure) {
             Ok(Shown::Number(number) | Shown::Money(number)) => Some(Out::Number(number)),
             Ok(Shown::Text(text)) => Some(Out::Text(text.into())),
             Err(_) => None,
@@ -216,33 +221,20 @@ fn figure_cell<'a>(plan: &Plan, row: &'a Row, name: &str) -> Option<Out<'a>> {
 }
 
 /// A figure of a priced row; a price under the least of its visits is what to know first of it.
-fn found(plan: &Plan, row: &Row, name: &str) -> Option<Found> {
-    let estimate = row.outcome.as_ref().ok()?;
-    if name == "note" && is_under_least(estimate, plan.asked.least) {
-        let least = plan
-            .asked
-            .least
-            .map(|least| least.to_string())
-            .unwrap_or_default();
-        let visits = estimate.hours.visits.len();
-        let text = format!("priced under the least of {least} a visit for {visits} visits");
-        return Some(Ok(Shown::Text(text)));
+fn found(plan: &Plan, estimate: &Estimate, figure: &Figure) -> Found {
+    match plan.asked.least {
+        Some(least) if figure.name == "note" && is_under_least(estimate, plan.asked.least) => {
+            let visits = estimate.hours.visits.len();
+            let text = format!("priced under the least of {least} a visit for {visits} visits");
+            Ok(Shown::Text(text))
+        }
+        _ => figure.of(estimate),
     }
-    let figure = plan
-        .asked
-        .figures
-        .iter()
-        .find(|figure| figure.name == name)?;
-    Some(figure.of(estimate))
 }
 
 /// What is wrong with a row, as one text: each column, what stands there, what would be accepted.
 fn reason(faults: &Faults) -> String {
-    let told: Vec<String> = faults
-        .0
-        .iter()
-        .map(crate::quantity::Fault::sentence)
-        .collect();
+    let told: Vec<String> = faults.0.iter().map(Fault::sentence).collect();
     let told = told.join("; ");
     if told.chars().count() <= REASON_AT_MOST {
         return told;
@@ -270,9 +262,9 @@ fn object<'a>(plan: &Plan, row: &'a Row) -> io::Result<RowObject<'a>> {
         }
         Ok(estimate) => {
             object.status = Status::of(estimate).word();
-            let figures = plan.asked.figures.iter().map(|figure| figure.name);
+            let figures = plan.asked.figures.iter();
             let found: Vec<(&'static str, Found)> = figures
-                .filter_map(|name| Some((name, found(plan, row, name)?)))
+                .map(|figure| (figure.name, found(plan, estimate, figure)))
                 .collect();
             let found = found.iter().map(|(name, found)| (*name, found));
             let (figures, not_known) = figures_in_json(found)?;
