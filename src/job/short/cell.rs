@@ -25,7 +25,7 @@ pub(super) fn plain_number(text: &str, unit: &str, mark: char) -> Result<String,
     if !whole_is || !digits(places) || (marked && places.is_empty()) {
         return Err(Plain {
             accepted: format!(
-                "a number alone that counts {unit}: digits and at most one “{mark}” before decimals, \
+                "a number alone (its unit is {unit}): digits and at most one “{mark}” before decimals, \
                  no unit, blank, thousands mark or exponent"
             ),
             example: None,
