@@ -26,6 +26,16 @@ pub struct Offers<'a> {
     pub not_yet: Option<NaiveDate>,
 }
 
+impl Offers<'_> {
+    /// True when nobody asks another price for another quantity, or sells none so small.
+    pub(super) fn are_for_any_order(&self) -> bool {
+        let one_price = |offer: &Offer<'_>| {
+            offer.rungs().len() == 1 && offer.least() == crate::quantity::money::Decimal4::ZERO
+        };
+        self.offers.iter().all(one_price)
+    }
+}
+
 impl ItemHistory {
     /// The item as it stood at `revision`; `None` when it was not known yet.
     pub fn item(&self, revision: i64) -> Option<&Item> {

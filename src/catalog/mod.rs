@@ -4,6 +4,7 @@
 //! whole numbers of a small step, never floats. A price belongs to a day from which it holds and
 //! to the revision in which it was learned. Absent here: any database, file, clock or web type.
 
+mod asked;
 mod bounds;
 mod built_in;
 mod history;
@@ -22,6 +23,7 @@ mod terms;
 mod wage;
 mod word;
 
+pub use asked::Asked;
 pub use bounds::{
     check_code, check_day, check_index, check_item, check_price, check_rate, check_settings,
     check_supplier, check_text, check_wage, is_code,

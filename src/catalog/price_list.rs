@@ -29,11 +29,12 @@ pub struct PriceList {
 }
 
 /// A price that counts, and where it was found.
-struct Found<'a> {
+pub(super) struct Found<'a> {
     pinned: &'a Pinned,
-    item: &'a Item,
-    price: &'a Learned<Price>,
+    pub(super) item: &'a Item,
+    pub(super) price: &'a Learned<Price>,
     passed_over: Option<Expired>,
+    pub(super) whatever_the_order: bool,
 }
 
 impl PriceList {
@@ -89,6 +90,11 @@ impl PriceList {
             chosen: Arc::new(chosen),
             ..self.clone()
         }
+    }
+
+    /// The supplier that was chosen for an item.
+    pub(super) fn chosen(&self, code: &str) -> Option<&str> {
+        self.chosen.get(code).map(String::as_str)
     }
 
     /// Code of the named book.
@@ -174,7 +180,7 @@ impl PriceList {
     /// # Errors
     /// [`NoPrice`] says why there is none.
     pub fn quote(&self, code: &str) -> Result<Quote<'_>, NoPrice> {
-        self.quote_from(code, None, self.chosen.get(code).map(String::as_str))
+        self.quote_from(code, None, self.chosen(code))
     }
 
     /// The item with the price that holds on the day for an order of `quantity`, in the sale unit.
@@ -182,7 +188,7 @@ impl PriceList {
     /// # Errors
     /// [`NoPrice`] says why there is none.
     pub fn quote_for(&self, code: &str, quantity: Decimal4) -> Result<Quote<'_>, NoPrice> {
-        let chosen = self.chosen.get(code).map(String::as_str);
+        let chosen = self.chosen(code);
         self.quote_from(code, Some(quantity), chosen)
     }
 
@@ -204,7 +210,7 @@ impl PriceList {
     /// # Errors
     /// [`NoPrice`] says why there is none.
     pub fn quote_price(&self, code: &str) -> Result<&Learned<Price>, NoPrice> {
-        let chosen = self.chosen.get(code).map(String::as_str);
+        let chosen = self.chosen(code);
         self.find_price(code, None, chosen).map(|found| found.price)
     }
 
@@ -218,7 +224,7 @@ impl PriceList {
             .map(|found| self.quoted(found))
     }
 
-    fn find_price(
+    pub(super) fn find_price(
         &self,
         code: &str,
         quantity: Option<Decimal4>,
@@ -226,13 +232,17 @@ impl PriceList {
     ) -> Result<Found<'_>, NoPrice> {
         let mut reason = NoPrice::UnknownItem;
         let mut passed_over = None;
+        let mut nearest: Option<&Item> = None;
         for pinned in &self.chain {
-            let Some(item) = self.item_of(pinned, code) else {
+            let history = pinned.history.item(code);
+            let Some((history, own)) = history.and_then(|h| Some((h, h.item(pinned.revision)?)))
+            else {
                 continue;
             };
-            let Some(history) = pinned.history.item(code) else {
-                continue;
-            };
+            // Read under the particulars of the nearest book that sells it by the same unit.
+            let nearest = *nearest.get_or_insert(own);
+            let same_unit = nearest.sale_unit == own.sale_unit;
+            let item = if same_unit { nearest } else { own };
             let job = self.wanted.job.as_deref();
             let found = history.offers(self.as_of, pinned.revision, job);
             let among = Among {
@@ -252,6 +262,7 @@ impl PriceList {
                         item,
                         price,
                         passed_over,
+                        whatever_the_order: found.are_for_any_order(),
                     });
                 }
                 Err(why) if reason == NoPrice::UnknownItem || why != NoPrice::NeverPriced => {
@@ -263,33 +274,16 @@ impl PriceList {
         Err(reason)
     }
 
-    /// The particulars under which a book's price of an item is read: those of the nearest book
-    /// that sells it by the same unit.
-    fn item_of<'a>(&'a self, pinned: &'a Pinned, code: &str) -> Option<&'a Item> {
-        let own = pinned.item(code)?;
-        let nearest = self.item(code)?;
-        Some(if nearest.sale_unit == own.sale_unit {
-            nearest
-        } else {
-            own
-        })
-    }
-
     fn quoted<'a>(&'a self, found: Found<'a>) -> Quote<'a> {
         let Found {
             pinned,
             item,
             price,
             passed_over,
+            ..
         } = found;
         let price = &price.value;
-        // What is chosen always has a figure; a place that was taken back offers nothing.
-        let stated = price.unit_price.unwrap_or_default();
-        let escalated = self.escalated(item, price.effective_from, stated);
-        let unit_price = escalated
-            .as_ref()
-            .and_then(|brought| price_index::escalate(stated, brought.from_value, brought.to_value))
-            .unwrap_or(stated);
+        let (unit_price, escalated) = self.brought_forward(item, price);
         let named = self.supplier(&price.supplier);
         let from = PricedFrom {
             supplier: named.map_or(&price.supplier, |named| &named.name).clone(),
@@ -307,6 +301,21 @@ impl PriceList {
             // A quote for the job that holds goes before whatever has passed.
             expired: passed_over.filter(|_| price.quoted_for.is_none()),
         }
+    }
+
+    /// What is asked for one, and how it was brought forward where the job wants that.
+    pub(super) fn brought_forward(
+        &self,
+        item: &Item,
+        price: &Price,
+    ) -> (UnitPrice, Option<Escalated>) {
+        // What is chosen always has a figure; a place that was taken back offers nothing.
+        let stated = price.unit_price.unwrap_or_default();
+        let escalated = self.escalated(item, price.effective_from, stated);
+        let brought = escalated.as_ref().and_then(|brought| {
+            price_index::escalate(stated, brought.from_value, brought.to_value)
+        });
+        (brought.unwrap_or(stated), escalated)
     }
 
     fn priced_here(&self, pinned: &Pinned, effective: NaiveDate) -> PricedFrom {
@@ -337,26 +346,6 @@ impl PriceList {
             to_month: price_index::month_text(to.month),
             to_value: to.value,
         })
-    }
-
-    /// Every supplier from whom `quantity` of an item can be had on the day, by code.
-    pub fn sellers(&self, code: &str, quantity: Option<Decimal4>) -> Vec<&str> {
-        let mut sellers = Vec::new();
-        for pinned in &self.chain {
-            let history = pinned.history.item(code);
-            let job = self.wanted.job.as_deref();
-            let found = history.map(|item| item.offers(self.as_of, pinned.revision, job));
-            let offers = found.map(|found| found.offers).unwrap_or_default();
-            let sold = offers.iter().filter_map(|offer| offer.at(quantity));
-            sellers.extend(sold.map(|price| price.value.supplier.as_str()));
-            // A nearer book's prices go before those it inherits.
-            if !sellers.is_empty() {
-                break;
-            }
-        }
-        sellers.sort_unstable();
-        sellers.dedup();
-        sellers
     }
 
     /// The ready-mix terms of the plant whose price holds for `code`; all empty where none does.

@@ -59,6 +59,11 @@ impl Supplier {
         steps.copied().find(|step| yd3 < step.below_yd3)
     }
 
+    /// True when it charges anything beside its goods by a table of its own.
+    pub fn has_tables(&self) -> bool {
+        self.minimum_order.is_some() || !self.short_load_steps.is_empty() || !self.zones.is_empty()
+    }
+
     /// What a delivery to `zone` costs; names are compared without case.
     pub fn zone(&self, zone: &str) -> Option<&Zone> {
         let same = |known: &&Zone| known.name.eq_ignore_ascii_case(zone.trim());

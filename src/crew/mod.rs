@@ -28,17 +28,27 @@ pub use week::measure_overtime;
 
 use crate::geometry::Geometry;
 use crate::job::Job;
-use crate::takeoff::Takeoff;
+use crate::takeoff::{Detail, Takeoff};
 
 /// Hours, visits and days of a job.
 ///
 /// A job that leaves nothing to us has neither tasks nor visits.
 pub fn plan_hours(job: &Job, geometry: &Geometry, takeoff: &Takeoff, rates: &Rates) -> CrewHours {
+    plan_hours_with(job, geometry, takeoff, (rates, Detail::Worked))
+}
+
+/// The same; where amounts alone are asked for, visits and sums without tasks, words and advices.
+pub fn plan_hours_with(
+    job: &Job,
+    geometry: &Geometry,
+    takeoff: &Takeoff,
+    (rates, detail): (&Rates, Detail),
+) -> CrewHours {
     let measured = measured::Measured {
         job,
         geometry,
         takeoff,
         rates,
     };
-    show::show(&measured)
+    show::show(&measured, detail != Detail::Amounts)
 }

@@ -17,7 +17,8 @@ use crate::job::Requirement;
 use crate::quantity::{Citation, Span, Verified};
 use crate::takeoff::Net;
 
-pub(super) fn show(measured: &Measured) -> CrewHours {
+/// `told` says whether tasks, descriptions and advices are wanted.
+pub(super) fn show(measured: &Measured, told: bool) -> CrewHours {
     let bounds = Bounds {
         crew: &measured.job.crew,
         figures: &measured.rates.figures,
@@ -34,8 +35,10 @@ pub(super) fn show(measured: &Measured) -> CrewHours {
         bounds,
         plan: &plan,
         induction,
+        told,
     };
-    let (tasks, visits) = (shower.tasks(), shower.visits());
+    let tasks = if told { shower.tasks() } else { Vec::new() };
+    let visits = shower.visits();
     let totals = HourTotals::of(&visits);
     let adviser = Adviser {
         measured,
@@ -46,7 +49,11 @@ pub(super) fn show(measured: &Measured) -> CrewHours {
         crew_days: (totals.paid - totals.travel) / measured.job.crew.day,
         overtime: measure_overtime(&visits, measured.rates.figures.week_limit.likely),
         days_entrance_closed: shower.days_closed(),
-        advices: adviser.advise(&plan),
+        advices: if told {
+            adviser.advise(&plan)
+        } else {
+            Vec::new()
+        },
         tasks,
         visits,
         totals,
@@ -85,6 +92,7 @@ struct Shower<'a> {
     bounds: Bounds<'a>,
     plan: &'a Plan<'a>,
     induction: Option<Induction>,
+    told: bool,
 }
 
 impl Shower<'_> {
@@ -153,7 +161,11 @@ impl Shower<'_> {
             visit: index as u32 + 1,
             day: dated.day,
             date: self.planner.calendar.date(dated.day),
-            description: self.describe(dated),
+            description: if self.told {
+                self.describe(dated)
+            } else {
+                String::new()
+            },
             paid_by_class: crew
                 .iter()
                 .map(|(class, count)| (*class, paid(*count)))

@@ -4,13 +4,13 @@
 //! weighed by the whole of what it would charge this job. Absent: the comparison of the other goods,
 //! which `price` makes.
 
-use super::{With, price, work_out_unexplained};
+use super::{With, price, work_out};
 use crate::catalog::PriceList;
 use crate::crew::Rates;
 use crate::job::{Buying, Job};
 use crate::price::{Choice, PriceLine, Priced, RunnerUp, Weighing, is_of_plant};
 use crate::quantity::money::Amount;
-use crate::takeoff::Takeoff;
+use crate::takeoff::{Detail, Takeoff};
 use std::{borrow::Cow, collections::BTreeMap};
 
 /// What a job is computed with, once its suppliers are chosen.
@@ -78,7 +78,7 @@ fn chosen(choices: &[Choice]) -> BTreeMap<String, String> {
 }
 
 fn price_by(job: &Job, with: With<'_>, list: &PriceList) -> (Takeoff, Priced) {
-    let worked = work_out_unexplained(job, With { list, ..with });
+    let worked = work_out(job, With { list, ..with }, Detail::Described);
     let priced = price(job, &worked, list);
     (worked.takeoff, priced)
 }

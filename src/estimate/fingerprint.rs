@@ -8,6 +8,7 @@
 //! Source: RFC 8785 (canonical JSON); FIPS 180-4 (SHA-256).
 
 use super::With;
+use super::canonical::write_canonical;
 use crate::catalog::Pinned;
 use crate::job::{Assumption, Day, Job};
 use crate::quantity::System;
@@ -89,6 +90,9 @@ impl ComputedWith {
     }
 }
 
+/// What stands before the digits: the name of the hash.
+const PREFIX: &str = "sha256:";
+
 #[derive(Serialize)]
 struct Hashed<'a> {
     assumed: Vec<&'a str>,
@@ -104,12 +108,48 @@ pub(super) fn fingerprint(job: &Job, assumed: &[Assumption], with: &ComputedWith
         computed_with: with,
         job,
     };
-    // Every number in a job is finite and every key is text, so this cannot be refused.
-    let canonical = serde_json_canonicalizer::to_vec(&hashed).unwrap_or_default();
-    let digest = Sha256::digest(&canonical);
-    digest.iter().fold("sha256:".to_owned(), |mut text, byte| {
-        use std::fmt::Write as _;
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
+    let mut canonical = Vec::with_capacity(USUAL_LENGTH);
+    // A job holds texts and whole numbers alone, so this cannot be refused; if it ever were, what
+    // was written so far would still be this job's own.
+    drop(write_canonical(&hashed, &mut canonical));
+    in_hexadecimal(&Sha256::digest(&canonical))
+}
+
+/// Bytes of the canonical form of most jobs.
+const USUAL_LENGTH: usize = 8 * 1024;
+
+fn in_hexadecimal(digest: &[u8]) -> String {
+    const DIGITS: &[u8; 16] = b"0123456789abcdef";
+    let mut text = String::with_capacity(PREFIX.len() + digest.len() * 2);
+    text.push_str(PREFIX);
+    for byte in digest {
+        for half in [byte >> 4, byte & 15] {
+            text.push(char::from(DIGITS[usize::from(half)]));
+        }
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::{Expanded, expand};
+
+    #[test]
+    fn a_whole_job_has_the_canonical_form_of_an_independent_library() {
+        // The oracle is the library `serde_json_canonicalizer`.
+        for text in [
+            include_str!("../../examples/straight.json"),
+            include_str!("../../examples/l-shape.json"),
+            include_str!("../../examples/switchback.json"),
+        ] {
+            let sent = serde_json::from_str(text).expect("an example");
+            let today = Day::parse("2026-05-04").expect("a day");
+            let Expanded { job, .. } = expand(sent, today).expect("no fault");
+            let theirs = serde_json_canonicalizer::to_vec(&job).expect("JSON");
+            let mut ours = Vec::new();
+            write_canonical(&job, &mut ours).expect("JSON");
+            assert_eq!(ours, theirs);
+        }
+    }
 }

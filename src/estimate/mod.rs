@@ -5,6 +5,7 @@
 //! can be replayed. Absent: I/O, the clock, status codes, wire names.
 
 mod buy;
+mod canonical;
 mod caution;
 mod fingerprint;
 mod headline;
@@ -19,13 +20,13 @@ pub use order::{DayPlan, NeededFromOthers, ToOrder};
 pub use unknown::Unknown;
 
 use crate::catalog::{Catalog, PriceList, Wanted};
-use crate::crew::{CrewHours, Rates, plan_hours};
+use crate::crew::{CrewHours, Rates, plan_hours_with};
 use crate::geometry::{self, Geometry};
 use crate::job::{Assumption, Day, Expanded, Job, JobRequest, expand, expand_unlisted};
 use crate::price::{Parts, Priced, SettingFrom, price_job};
 use crate::quantity::{Faults, Span};
 use crate::rules::{Check, RuleSets, check};
-use crate::takeoff::{Takeoff, take_off, take_off_unexplained};
+use crate::takeoff::{Detail, Takeoff, take_off_with};
 use chrono::NaiveDate;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -168,22 +169,9 @@ pub struct Worked {
 }
 
 /// Solves, takes off and plans a job, under the terms of the plant whose price holds.
-pub fn work_out(job: &Job, with: With<'_>) -> Worked {
-    work_out_by(job, with, take_off)
-}
-
-/// The same without the words that explain each line, for pricing one job many times.
-fn work_out_unexplained(job: &Job, with: With<'_>) -> Worked {
-    work_out_by(job, with, take_off_unexplained)
-}
-
-fn work_out_by(
-    job: &Job,
-    with: With<'_>,
-    take_off: impl Fn(&Job, &Geometry, &Catalog) -> Takeoff,
-) -> Worked {
+pub fn work_out(job: &Job, with: With<'_>, detail: Detail) -> Worked {
     let geometry = geometry::solve(job);
-    let mut takeoff = take_off(job, &geometry, with.catalog);
+    let mut takeoff = take_off_with(job, &geometry, (with.catalog, detail));
     let mix = takeoff
         .lines
         .iter()
@@ -192,9 +180,9 @@ fn work_out_by(
         .map(|line| with.list.terms(&line.code))
         .unwrap_or_default();
     if let Cow::Owned(catalog) = with.catalog.under_terms(&terms) {
-        takeoff = take_off(job, &geometry, &catalog);
+        takeoff = take_off_with(job, &geometry, (&catalog, detail));
     }
-    let hours = plan_hours(job, &geometry, &takeoff, with.rates);
+    let hours = plan_hours_with(job, &geometry, &takeoff, (with.rates, detail));
     Worked {
         geometry,
         takeoff,
@@ -204,20 +192,19 @@ fn work_out_by(
 
 /// Prices a job that was worked out.
 pub fn price(job: &Job, worked: &Worked, list: &PriceList) -> Priced {
-    let Worked {
-        geometry,
-        takeoff,
-        hours,
-    } = worked;
-    price_job(
+    price_job(worked.parts(job), list)
+}
+
+impl Worked {
+    /// What its price is made of.
+    pub fn parts<'a>(&'a self, job: &'a Job) -> Parts<'a> {
         Parts {
             job,
-            geometry,
-            takeoff,
-            hours,
-        },
-        list,
-    )
+            geometry: &self.geometry,
+            takeoff: &self.takeoff,
+            hours: &self.hours,
+        }
+    }
 }
 
 /// A job to be estimated, and how much of the answer is wanted.
@@ -229,6 +216,8 @@ pub struct Brief {
     pub assumed: Vec<Assumption>,
     /// Whether to look for the inputs that move the price most, which takes most of the time.
     pub unknowns: bool,
+    /// How much of the figures is explained.
+    pub detail: Detail,
 }
 
 impl From<JobRequest> for Brief {
@@ -237,6 +226,7 @@ impl From<JobRequest> for Brief {
             sent,
             assumed: Vec::new(),
             unknowns: true,
+            detail: Detail::Worked,
         }
     }
 }
@@ -254,7 +244,7 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
     assumptions.splice(0..0, brief.assumed);
     let chosen = choose(&job, with);
     let with = chosen.with(with);
-    let worked = work_out(&job, with);
+    let worked = work_out(&job, with, brief.detail);
     let check = check(&job, &worked.geometry, with.rules)?;
     let priced = Priced {
         choices: chosen.choices.clone(),

@@ -3,11 +3,12 @@
 //! Invariants: each is moved to the low and the high end of its row's usual range, everything else
 //! left as it was; the order is by money, ties by pointer. Absent: probability; that is risk.
 
-use super::{With, fill_unlisted, price, work_out_unexplained};
+use super::{With, fill_unlisted, work_out};
 use crate::job::{Assumption, Basis, Day, FieldRow, Fields, Job, JobRequest};
-use crate::price::Priced;
+use crate::price::{Lookups, Priced, sum_up};
 use crate::quantity::money::Amount;
 use crate::quantity::{Length, System};
+use crate::takeoff::Detail;
 
 /// An input that nobody measured.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,14 +53,15 @@ pub(super) fn reprice_unknowns(
     (today, with): (Day, With<'_>),
 ) -> Vec<Unknown> {
     let base = priced.build_up.total();
+    let lookups = Lookups::of(job, with.list);
     let moved = |pointer: &str, text: &str| -> Option<Amount> {
         let mut sent = sent.clone();
         if !set(&mut sent, pointer, text) {
             return None;
         }
         let job = fill_unlisted(sent, today, with.list).ok()?;
-        let worked = work_out_unexplained(&job, with);
-        Some(price(&job, &worked, with.list).build_up.total() - base)
+        let worked = work_out(&job, with, Detail::Amounts);
+        Some(sum_up(worked.parts(&job), &lookups) - base)
     };
     let mut unknowns: Vec<Unknown> = candidates(job, sent, assumptions)
         .into_iter()

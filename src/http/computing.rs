@@ -15,6 +15,7 @@ use crate::job::{Day, Expanded, JobRequest, expand};
 use crate::quantity::{Fault, System, pointer_part};
 use crate::rules::RuleSets;
 use crate::sheet::{Cell, CsvWriter, Dialect};
+use crate::takeoff::Detail;
 use actix_web::dev::Payload;
 use actix_web::http::header::{ACCEPT, HeaderMap, HeaderName, HeaderValue, VARY};
 use actix_web::web::{Data, Query};
@@ -95,6 +96,14 @@ impl ShowQuery {
     /// [`ApiError::NotAcceptable`] when none fits.
     pub fn choose(&self, headers: &HeaderMap, offered: &[Format]) -> Result<Format, ApiError> {
         choose_format(self.format.as_deref(), headers, offered)
+    }
+
+    /// How much of the figures is explained: a CSV shows the working of every line.
+    pub fn detail(&self, format: Format) -> Detail {
+        match (format, self.working) {
+            (Format::Csv, _) | (_, Some(true)) => Detail::Worked,
+            _ => Detail::Described,
+        }
     }
 
     /// How values are shown.

@@ -5,7 +5,7 @@ use super::body::Sent;
 use super::computing::{Format, Given, ShowQuery, answer_csv, answer_json, tell_book_age, vary};
 use super::problem::{ApiError, Problem};
 use crate::documents::write_price_lines;
-use crate::estimate::estimate;
+use crate::estimate::{Brief, estimate};
 use crate::job::JobRequest;
 use actix_web::{HttpResponse, post};
 
@@ -42,7 +42,11 @@ pub(super) async fn post_estimate(
 ) -> Result<HttpResponse, ApiError> {
     let format = given.choose(&[Format::Json, Format::Csv])?;
     let prepared = given.prepare(sent)?;
-    let estimate = estimate(prepared.sent.clone(), prepared.today, prepared.with())?;
+    let brief = Brief {
+        detail: given.query.detail(format),
+        ..Brief::from(prepared.sent.clone())
+    };
+    let estimate = estimate(brief, prepared.today, prepared.with())?;
     let response = if format == Format::Csv {
         answer_csv(write_price_lines(&estimate.priced))
     } else {

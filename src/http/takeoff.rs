@@ -51,7 +51,8 @@ pub(super) async fn post_takeoff(
     let prepared = given.prepare(sent)?;
     let filled = prepared.fill()?;
     let chosen = choose(&filled.job, prepared.with());
-    let worked = work_out(&filled.job, chosen.with(prepared.with()));
+    let detail = given.query.detail(format);
+    let worked = work_out(&filled.job, chosen.with(prepared.with()), detail);
     if format == Format::Csv {
         return Ok(vary(answer_csv(write_takeoff_lines(&worked.takeoff))));
     }

@@ -55,6 +55,11 @@ impl BuildUp {
         let zero = Amount::zero(currency);
         let direct = zero + lines.iter().map(|line| line.extended).sum::<Amount>();
         let materials = super::sum_of(lines, Class::Material, currency);
+        Self::of_sums((direct, materials), settings)
+    }
+
+    /// From all lines summed, and those of material.
+    pub(super) fn of_sums((direct, materials): (Amount, Amount), settings: &Settings) -> Self {
         let mut steps = vec![Step {
             name: StepName::Direct,
             rate: None,

@@ -115,14 +115,7 @@ fn charge_taken_off(
         of: of.clone(),
         why,
     };
-    let quote = |quantity: Option<Decimal4>| {
-        let quote = match (only, quantity) {
-            (Some(supplier), quantity) => list.quote_at(&line.code, quantity, supplier),
-            (None, Some(quantity)) => list.quote_for(&line.code, quantity),
-            (None, None) => list.quote(&line.code),
-        };
-        quote.map_err(|why| refuse(why_not(&why, list)))
-    };
+    let no_price = |why: NoPrice| refuse(why_not(&why, list));
     let order_of = |item: &Item| {
         ordered(line, item).ok_or_else(|| {
             let unit = item.sale_unit;
@@ -132,8 +125,13 @@ fn charge_taken_off(
         })
     };
     // The order depends on the item, and the price on the order.
-    let order = order_of(quote(None)?.item)?;
-    let quote = quote(Some(order))?;
+    let item = list.ask(&line.code, None, only).map_err(no_price)?.item;
+    let order = order_of(item)?;
+    let quote = match only {
+        Some(supplier) => list.quote_at(&line.code, Some(order), supplier),
+        None => list.quote_for(&line.code, order),
+    };
+    let quote = quote.map_err(no_price)?;
     let (quantity, charged) = charged_quantity(order, quote.item)
         .ok_or_else(|| refuse("its quantity is beyond what a line can hold".to_owned()))?;
     Ok(PriceLine {
@@ -160,7 +158,7 @@ pub(super) fn why_not(why: &NoPrice, list: &PriceList) -> String {
 }
 
 /// What must be ordered, in the item's sale unit, in its step and not under its minimum.
-fn ordered(line: &Line, item: &Item) -> Option<Decimal4> {
+pub(super) fn ordered(line: &Line, item: &Item) -> Option<Decimal4> {
     let number = if line.order_unit == item.sale_unit.word() {
         line.order.number()
     } else {
@@ -193,7 +191,7 @@ fn net_in(net: Net, unit: SaleUnit) -> Option<f64> {
     })
 }
 
-fn charged_quantity(order: Decimal4, item: &Item) -> Option<(Decimal4, Charged)> {
+pub(super) fn charged_quantity(order: Decimal4, item: &Item) -> Option<(Decimal4, Charged)> {
     match item.charge {
         Charge::BoughtForJob => Some((order, Charged::ByOrder)),
         Charge::FromStock { uses, pay_step } => {
@@ -209,10 +207,9 @@ fn charged_quantity(order: Decimal4, item: &Item) -> Option<(Decimal4, Charged)>
 /// Fees and percentages that the site asks; a percentage is of the direct cost without them.
 pub(super) fn charge_requirements(
     job: &Job,
-    lines: &[PriceLine],
+    direct: Amount,
     currency: &Currency,
 ) -> Vec<PriceLine> {
-    let direct: Amount = lines.iter().map(|line| line.extended).sum();
     let mut required = Vec::new();
     for (index, requirement) in job.requirements.iter().enumerate() {
         let amount = match (requirement.fee, requirement.percent) {

@@ -16,10 +16,10 @@ use crate::quantity::{Span, ceil_to};
 const QUARTER: f64 = 0.25;
 
 /// What an hour costs.
-struct Hour {
-    class: Class,
+pub(super) struct Hour {
+    pub(super) class: Class,
     unit: SaleUnit,
-    unit_price: UnitPrice,
+    pub(super) unit_price: UnitPrice,
     made_of: Vec<Component>,
     from: PricedFrom,
 }
@@ -60,6 +60,11 @@ pub(super) fn charge_labour(
     paid.chain(over).collect()
 }
 
+/// Hours as they are charged; none beyond what a line can hold.
+pub(super) fn charged_hours(hours: Span) -> Option<Decimal4> {
+    Decimal4::nearest(ceil_to(hours.hours(), QUARTER), 2)
+}
+
 fn charge(
     asked: Hours<'_>,
     hour: Result<Hour, String>,
@@ -72,7 +77,7 @@ fn charge(
         why,
     };
     let hour = hour.map_err(refuse)?;
-    let quantity = Decimal4::nearest(ceil_to(asked.hours.hours(), QUARTER), 2)
+    let quantity = charged_hours(asked.hours)
         .ok_or_else(|| refuse("its quantity is beyond what a line can hold".to_owned()))?;
     Ok(PriceLine {
         class: hour.class,
@@ -93,7 +98,7 @@ fn charge(
 }
 
 /// An hour by the schedule; by an item where the crew's own schedule does not hold the class.
-fn hour(class: &str, list: &PriceList) -> Result<Hour, String> {
+pub(super) fn hour(class: &str, list: &PriceList) -> Result<Hour, String> {
     if let Some((wage, from)) = list.wage(class) {
         return Ok(by_components(wage.components(), from));
     }
@@ -112,7 +117,7 @@ fn hour(class: &str, list: &PriceList) -> Result<Hour, String> {
     })
 }
 
-fn premium(class: &str, list: &PriceList) -> Result<Hour, String> {
+pub(super) fn premium(class: &str, list: &PriceList) -> Result<Hour, String> {
     match list.wage(class) {
         Some((wage, from)) => Ok(by_components(wage.premium_components(), from)),
         None if list.schedule() == OWN_WAGES => Err(format!(
@@ -139,7 +144,7 @@ fn by_components(made_of: Vec<Component>, from: PricedFrom) -> Hour {
 }
 
 /// Paid hours by class, over all visits, in the order of the classes.
-fn paid_by_class(parts: Parts<'_>) -> Vec<(crate::job::Class, Span)> {
+pub(super) fn paid_by_class(parts: Parts<'_>) -> Vec<(crate::job::Class, Span)> {
     let mut paid: Vec<(crate::job::Class, Span)> = Vec::new();
     for (class, hours) in parts
         .hours

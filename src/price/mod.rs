@@ -11,6 +11,7 @@ mod buying;
 mod charge;
 mod labour;
 mod setting;
+mod sum;
 mod terms;
 
 pub use advice::{PriceAdvice, advise_prices};
@@ -18,6 +19,7 @@ pub use build_up::{BuildUp, Step, StepName};
 pub use buying::{Choice, RunnerUp, Weighing};
 pub use charge::{Charged, PriceLine, Unpriced};
 pub use setting::{Profit, SettingFrom, SettingUsed, Settings};
+pub use sum::{Lookups, sum_up};
 pub use terms::is_of_plant;
 
 use crate::catalog::{Class, PriceList};
@@ -67,7 +69,8 @@ pub fn price_job(parts: Parts<'_>, list: &PriceList) -> Priced {
     let currency = list.currency();
     let (mut lines, unpriced) = charge::charge_lines(parts, list);
     let settings = Settings::of(parts.job, list);
-    lines.extend(charge::charge_requirements(parts.job, &lines, &currency));
+    let direct = lines.iter().map(|line| line.extended).sum();
+    lines.extend(charge::charge_requirements(parts.job, direct, &currency));
     let build_up = BuildUp::of(&lines, &settings, &currency);
     Priced {
         currency,

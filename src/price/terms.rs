@@ -20,10 +20,29 @@ const OF_PLANT: &[&str] = &["short-load-yd3", "truck-wait-min"];
 /// The item that stands for bringing stone, priced by whoever sells the stone.
 pub(super) const STONE_DELIVERY: &str = "stone-delivery";
 
+/// The suppliers on whose prices those of other items hang.
+#[derive(Clone, Copy)]
+pub(super) struct OfSuppliers<'a> {
+    /// Who sells the mix.
+    pub(super) plant: Option<&'a str>,
+    /// Who sells the stone.
+    pub(super) quarry: Option<&'a str>,
+}
+
+impl<'a> OfSuppliers<'a> {
+    /// The one supplier who can price a code, where its price hangs on another item's supplier.
+    pub(super) fn only(&self, code: &str) -> Option<&'a str> {
+        match code {
+            STONE_DELIVERY => self.quarry,
+            _ if OF_PLANT.contains(&code) => self.plant,
+            _ => None,
+        }
+    }
+}
+
 /// The suppliers on whose terms a job is priced.
 pub(super) struct Terms<'a> {
-    plant: Option<&'a str>,
-    quarry: Option<&'a str>,
+    of: OfSuppliers<'a>,
     list: &'a PriceList,
 }
 
@@ -34,35 +53,28 @@ impl<'a> Terms<'a> {
             let lines = &parts.takeoff.lines;
             let line = lines.iter().find(|line| line.code.starts_with(prefix))?;
             let order = (line.order != Decimal4::ZERO).then_some(line.order);
-            let quote = match order {
-                Some(order) => list.quote_for(&line.code, order),
-                None => list.quote(&line.code),
-            };
-            quote.ok().map(|quote| quote.supplier)
+            let asked = list.ask(&line.code, order, None);
+            asked.ok().map(|asked| asked.supplier)
         };
-        Self {
+        let of = OfSuppliers {
             plant: seller("concrete-"),
             quarry: seller("stone-"),
-            list,
-        }
+        };
+        Self { of, list }
     }
 
     /// The one supplier who can price a code, where its price hangs on another item's supplier.
     pub(super) fn only(&self, code: &str) -> Option<&'a str> {
-        match code {
-            STONE_DELIVERY => self.quarry,
-            _ if OF_PLANT.contains(&code) => self.plant,
-            _ => None,
-        }
+        self.of.only(code)
     }
 
     /// True for a code that its supplier charges by a table of its own.
     pub(super) fn replaces(&self, code: &str) -> bool {
         let of = |code: Option<&str>| code.and_then(|code| self.list.supplier(code));
         match code {
-            STONE_DELIVERY => of(self.quarry).is_some_and(|quarry| !quarry.zones.is_empty()),
+            STONE_DELIVERY => of(self.of.quarry).is_some_and(|quarry| !quarry.zones.is_empty()),
             "short-load-yd3" => {
-                of(self.plant).is_some_and(|plant| !plant.short_load_steps.is_empty())
+                of(self.of.plant).is_some_and(|plant| !plant.short_load_steps.is_empty())
             }
             _ => false,
         }
@@ -81,7 +93,7 @@ impl<'a> Terms<'a> {
                 lines: lines.iter().filter(|line| is_of(line, supplier)).collect(),
                 list: self.list,
             };
-            if self.plant == Some(supplier.code.as_str()) {
+            if self.of.plant == Some(supplier.code.as_str()) {
                 charged.extend(own.short_loads(parts).into_iter().map(Ok));
             }
             charged.extend(self.delivery(&own, parts));
@@ -97,8 +109,8 @@ impl<'a> Terms<'a> {
         }
         let code = supplier.code.as_str();
         let count = match () {
-            () if self.plant == Some(code) => parts.takeoff.concrete.loads.len().max(1),
-            () if self.quarry == Some(code) => stone_loads(parts),
+            () if self.of.plant == Some(code) => parts.takeoff.concrete.loads.len().max(1),
+            () if self.of.quarry == Some(code) => stone_loads(parts),
             () => 1,
         };
         let wanted = self.list.wanted().zone.as_deref();

@@ -70,6 +70,15 @@ impl Citation {
         }
     }
 
+    /// None: where nobody reads where a value comes from.
+    pub const fn untold() -> Self {
+        Self {
+            document: String::new(),
+            section: None,
+            verified: Verified::Practice,
+        }
+    }
+
     /// A trade fact that no document publishes.
     pub fn practice() -> Self {
         Self::new("common practice, no source", None, Verified::Practice)

@@ -9,6 +9,9 @@ use super::factors::{INCH, MILLIMETRE, Scale};
 use super::notation::DECIMALS;
 use super::units::{Dimension, UnitRow};
 use super::{Quantity, parse_quantity};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 /// Two SI numbers this close, relatively, are one text.
 const EXACT: f64 = 1e-13;
@@ -22,6 +25,38 @@ const SIXTEENTHS: f64 = 16.0;
 /// Lengths are feet and inches when they are whole sixteenths of an inch, else millimetres when
 /// whole tenths of one, else decimal inches; others take the unit with the shortest text.
 pub fn print_quantity<Q: Quantity>(quantity: Q) -> String {
+    if Q::DIMENSION == Dimension::Length
+        && let Some(text) = print_sixteenths(quantity.si())
+    {
+        // A whole count of sixteenths reads back as the same count.
+        return text;
+    }
+    remembered(Q::DIMENSION, quantity.si(), || print_until_still(quantity))
+}
+
+/// Most texts that a thread remembers.
+const REMEMBERED: usize = 1_024;
+
+/// A text that was printed before: most quantities of most jobs are the same defaults.
+fn remembered(dimension: Dimension, si: f64, print: impl FnOnce() -> String) -> String {
+    thread_local! {
+        static TEXTS: RefCell<BTreeMap<(u8, u64), Box<str>>> = RefCell::default();
+    }
+    let key = (dimension as u8, si.to_bits());
+    TEXTS.with_borrow_mut(|texts| {
+        if let Some(text) = texts.get(&key) {
+            return String::from(&**text);
+        }
+        if texts.len() >= REMEMBERED {
+            texts.clear();
+        }
+        let text = print();
+        texts.insert(key, text.clone().into());
+        text
+    })
+}
+
+fn print_until_still<Q: Quantity>(quantity: Q) -> String {
     let mut text = print_once(Q::DIMENSION, quantity.si());
     // The text is read back until it stands still, so that printing what was read changes nothing.
     for _ in 0..4 {
@@ -45,13 +80,27 @@ fn print_once(dimension: Dimension, si: f64) -> String {
     }
 }
 
-fn print_length(metres: f64) -> String {
-    let sign = if metres < 0.0 { "-" } else { "" };
+/// A length that is a whole count of sixteenths of an inch.
+fn print_sixteenths(metres: f64) -> Option<String> {
     let size = metres.abs();
     let sixteenths = libm::round(INCH.from_si(size) * SIXTEENTHS);
-    if same(INCH.to_si(sixteenths / SIXTEENTHS), size) && sixteenths < 1e12 {
-        return format!("{sign}{}", feet_and_inches(sixteenths));
+    let whole = same(INCH.to_si(sixteenths / SIXTEENTHS), size) && sixteenths < 1e12;
+    whole.then(|| {
+        let text = feet_and_inches(sixteenths);
+        if metres < 0.0 {
+            format!("-{text}")
+        } else {
+            text
+        }
+    })
+}
+
+fn print_length(metres: f64) -> String {
+    if let Some(text) = print_sixteenths(metres) {
+        return text;
     }
+    let sign = if metres < 0.0 { "-" } else { "" };
+    let size = metres.abs();
     let tenths = libm::round(MILLIMETRE.from_si(size) * 10.0);
     if same(MILLIMETRE.to_si(tenths / 10.0), size) && tenths < 1e12 {
         return format!("{sign}{} mm", decimal(tenths / 10.0));
@@ -68,25 +117,26 @@ pub(super) fn feet_and_inches(sixteenths: f64) -> String {
     // Counts here are whole and far below 2^53, so the conversion loses nothing.
     let count = sixteenths as u64;
     let (feet, rest) = (count / 192, count % 192);
-    let inches = inches(rest / 16, rest % 16);
-    match (feet, rest) {
-        (0, _) => format!("{inches} in"),
-        (_, 0) => format!("{feet} ft"),
-        _ => format!("{feet} ft {inches} in"),
+    let mut text = String::with_capacity(16);
+    // Writing into a text never fails.
+    let _ = match (feet, rest) {
+        (0, _) => Ok(()),
+        (_, 0) => write!(text, "{feet} ft"),
+        _ => write!(text, "{feet} ft "),
+    };
+    if feet == 0 || rest > 0 {
+        write_inches(&mut text, (rest / 16, rest % 16));
     }
+    text
 }
 
-fn inches(whole: u64, sixteenths: u64) -> String {
-    if sixteenths == 0 {
-        return whole.to_string();
-    }
+fn write_inches(text: &mut String, (whole, sixteenths): (u64, u64)) {
     let shift = sixteenths.trailing_zeros();
-    let fraction = format!("{}/{}", sixteenths >> shift, 16 >> shift);
-    if whole == 0 {
-        fraction
-    } else {
-        format!("{whole} {fraction}")
-    }
+    let _ = match (whole, sixteenths) {
+        (_, 0) => write!(text, "{whole} in"),
+        (0, _) => write!(text, "{}/{} in", sixteenths >> shift, 16 >> shift),
+        _ => write!(text, "{whole} {}/{} in", sixteenths >> shift, 16 >> shift),
+    };
 }
 
 /// Symbols that are read and never printed: they repeat another unit of their dimension.

@@ -4,21 +4,14 @@
 //! accessibility, weather.
 
 use super::line::{Advice, Takeoff};
+use super::part::Given;
 use super::words::{Words, number};
-use crate::catalog::{Catalog, Fit};
-use crate::geometry::{Geometry, Stands};
-use crate::job::{EdgeKind, Job, Piece, Placing, Work};
+use crate::catalog::Fit;
+use crate::geometry::Stands;
+use crate::job::{EdgeKind, Piece, Placing, Work};
 use crate::quantity::{Citation, Slope, Span};
 
-/// What advices are drawn from.
-#[derive(Clone, Copy)]
-pub(super) struct Drawn<'a> {
-    pub(super) job: &'a Job,
-    pub(super) geometry: &'a Geometry,
-    pub(super) catalog: &'a Catalog,
-}
-
-pub(super) fn advise(drawn: Drawn, takeoff: &mut Takeoff) {
+pub(super) fn advise(drawn: Given<'_>, takeoff: &mut Takeoff) {
     let advices = [
         judge_pair(drawn),
         check_sealer_age(drawn),
@@ -42,7 +35,7 @@ fn advice(of: &str, kind: &'static str, text: String, source: &Citation) -> Opti
     })
 }
 
-fn judge_pair(drawn: Drawn) -> Option<Advice> {
+fn judge_pair(drawn: Given<'_>) -> Option<Advice> {
     let sealer = drawn.job.sealer.as_option()?;
     let (method, product) = (drawn.job.curing.method.as_str(), sealer.product.as_str());
     let row = drawn.catalog.find_pair(method, product)?;
@@ -63,7 +56,7 @@ fn days(span: Span) -> String {
     format!("{} d", number(span.days(), 1))
 }
 
-fn check_sealer_age(drawn: Drawn) -> Option<Advice> {
+fn check_sealer_age(drawn: Given<'_>) -> Option<Advice> {
     let sealer = drawn.job.sealer.as_option()?;
     let product = sealer.product.as_str();
     let row = drawn
@@ -83,7 +76,7 @@ fn check_sealer_age(drawn: Drawn) -> Option<Advice> {
     advice("/sealer/earliest_age", "sealer_age", text, &row.source)
 }
 
-fn check_slump(drawn: Drawn, steepest: Slope) -> Option<Advice> {
+fn check_slump(drawn: Given<'_>, steepest: Slope) -> Option<Advice> {
     let (row, slump) = (&drawn.catalog.concrete.slump, drawn.job.slab.concrete.slump);
     if steepest.at_most(row.from) || slump.at_most(row.most_on_slope) {
         return None;
@@ -98,7 +91,7 @@ fn check_slump(drawn: Drawn, steepest: Slope) -> Option<Advice> {
     advice("/slab/concrete/slump", "slump", text, &row.source)
 }
 
-fn check_chute(drawn: Drawn) -> Option<Advice> {
+fn check_chute(drawn: Given<'_>) -> Option<Advice> {
     if drawn.job.crew.placing != Placing::Chute {
         return None;
     }
@@ -122,7 +115,7 @@ fn check_chute(drawn: Drawn) -> Option<Advice> {
     advice("/site/truck_to_pour", "chute_reach", text, &row.source)
 }
 
-fn check_screws(drawn: Drawn) -> Option<Advice> {
+fn check_screws(drawn: Given<'_>) -> Option<Advice> {
     let on_wall = |stands: Stands| stands == Stands::Edge(EdgeKind::FormOnWall);
     drawn
         .geometry
@@ -147,7 +140,7 @@ fn check_screws(drawn: Drawn) -> Option<Advice> {
     advice("/forms", "screw_embedment", text, &row.source)
 }
 
-fn check_spacing(drawn: Drawn) -> Option<Advice> {
+fn check_spacing(drawn: Given<'_>) -> Option<Advice> {
     let steel = drawn.job.reinforcement.as_option()?;
     let row = &drawn.catalog.steel.shrinkage;
     let most = row.most.min(drawn.job.slab.thickness * row.thicknesses);
@@ -165,7 +158,7 @@ fn check_spacing(drawn: Drawn) -> Option<Advice> {
     advice("/reinforcement", "bar_spacing", text, &row.source)
 }
 
-fn check_bags(drawn: Drawn, takeoff: &Takeoff) -> Option<Advice> {
+fn check_bags(drawn: Given<'_>, takeoff: &Takeoff) -> Option<Advice> {
     let (row, order) = (&drawn.catalog.concrete.bags_pay, &takeoff.concrete);
     let bagged = drawn.job.crew.placing == Placing::Bags;
     let small = !order.net.is_zero() && order.net.at_most(row.below);
@@ -188,7 +181,7 @@ fn check_bags(drawn: Drawn, takeoff: &Takeoff) -> Option<Advice> {
     advice("/crew/placing", "bags", text, &row.source)
 }
 
-fn check_flares(drawn: Drawn) -> Option<Advice> {
+fn check_flares(drawn: Given<'_>) -> Option<Advice> {
     let flared = |piece: &Piece| matches!(piece, Piece::Run(run) if run.work == Work::New && run.flare.is_some());
     let index = drawn.job.ramp.path.iter().position(flared)?;
     let of = format!("{}/flare", crate::geometry::piece_pointer(index));
@@ -196,7 +189,7 @@ fn check_flares(drawn: Drawn) -> Option<Advice> {
     advice(&of, "flare", text, &Citation::practice())
 }
 
-fn warn_of_joints(drawn: Drawn) -> impl Iterator<Item = Advice> {
+fn warn_of_joints(drawn: Given<'_>) -> impl Iterator<Item = Advice> + use<'_> {
     let words = Words(drawn.job.units);
     drawn
         .geometry

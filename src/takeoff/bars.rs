@@ -64,7 +64,7 @@ fn bar_line(part: &Part, (mat, cuts): (&Mat, &CutList), row: &BarRow) -> Line {
         .sum();
     let stock = stock(cuts.stock);
     Line {
-        description: format!("Deformed bar {}, {stock}", row.bar),
+        description: part.name(|| format!("Deformed bar {}, {stock}", row.bar)),
         quantity: Net::Length(net),
         waste: waste_of(cuts.stock * f64::from(cuts.bars) / net, 1.0),
         order: pieces(f64::from(cuts.bars)),
@@ -83,7 +83,7 @@ fn bar_line(part: &Part, (mat, cuts): (&Mat, &CutList), row: &BarRow) -> Line {
                 }
             )
         }),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, OF, part.by)
     }
 }
@@ -132,10 +132,10 @@ fn wire_line(part: &Part, mat: &Mat) -> Line {
     let row = &part.catalog.steel.tie_wire;
     let wire = Mass::from_pounds(weight(mat).short_tons() * row.lb_per_ton);
     let line = Line {
-        description: format!(
+        description: part.name(|| format!(
             "Tie wire, 16 gauge, roll of {} lb",
             number(row.roll.pounds(), 2)
-        ),
+        )),
         quantity: Net::Mass(wire),
         working: part.say(|| format!(
             "{} lb / 2000 x {} lb a ton = {} lb, for {} crossings, {} of them tied; / {} lb a roll; up",
@@ -146,7 +146,7 @@ fn wire_line(part: &Part, mat: &Mat) -> Line {
             percent(row.tied),
             number(row.roll.pounds(), 2)
         )),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, OF, part.by)
     };
     line.shared(wire / row.roll, 1.0)
@@ -155,7 +155,7 @@ fn wire_line(part: &Part, mat: &Mat) -> Line {
 fn chair_line(part: &Part, row: &BarRow) -> Line {
     let chairs = part.area() / row.chair_area;
     let line = Line {
-        description: "Bar support".to_owned(),
+        description: part.name(|| "Bar support".to_owned()),
         quantity: Net::Count(chairs),
         working: part.say(|| {
             format!(
@@ -164,7 +164,7 @@ fn chair_line(part: &Part, row: &BarRow) -> Line {
                 part.words.area(row.chair_area)
             )
         }),
-        source: part.catalog.steel.chair.source.clone(),
+        source: part.cite(&part.catalog.steel.chair.source),
         ..Line::blank(&part.catalog.steel.chair.code, OF, part.by)
     };
     line.shared(chairs, 1.0)

@@ -113,13 +113,14 @@ fn board_line(
         |pattern: &&Pattern| pattern.pieces.iter().sum::<Length>() * f64::from(pattern.times);
     let net: Length = patterns.iter().map(used).sum();
     Line {
-        description: format!("Form board {}, {}", board.name, stock_size(stock.length)),
+        description: part
+            .name(|| format!("Form board {}, {}", board.name, stock_size(stock.length))),
         quantity: Net::Length(net),
         waste: waste_of(stock.length * f64::from(count) / net, 1.0),
         order: pieces(f64::from(count)),
         uses: Some(part.catalog.forms.again.uses),
         working: part.say(|| explain_cuts(part, patterns, reason)),
-        source: board.source.clone(),
+        source: part.cite(&board.source),
         ..Line::blank(&format!("board-{}-{}", board.name, stock.code), OF, part.by)
     }
 }
@@ -174,17 +175,15 @@ fn stake_line(part: &Part, faces: &[Face]) -> Line {
             .filter(|face| choose_board(face, rows).is_some_and(|run| run.board.name == board.name))
             .map(|face| hold_face(face, (board.stakes, longest)))
             .sum();
-        if count > 0 {
-            words.push(format!(
-                "{} every {}: {count}",
-                board.name,
-                part.words.tape(board.stakes)
-            ));
-        }
+        let told = part.say(|| {
+            let every = part.words.tape(board.stakes);
+            format!("{} every {every}: {count}", board.name)
+        });
+        words.extend((count > 0).then_some(told));
         all += count;
     }
     Line {
-        description: "Form stake, 24 in".to_owned(),
+        description: part.name(|| "Form stake, 24 in".to_owned()),
         quantity: Net::Count(f64::from(all)),
         order: pieces(f64::from(all)),
         uses: Some(rows.again.uses),
@@ -194,7 +193,7 @@ fn stake_line(part: &Part, faces: &[Face]) -> Line {
                 words.join("; ")
             )
         }),
-        source: rows.stake.source.clone(),
+        source: part.cite(&rows.stake.source),
         ..Line::blank(&rows.stake.code, OF, part.by)
     }
 }
@@ -209,7 +208,7 @@ fn screw_line(part: &Part, faces: &[Face]) -> Line {
         .sum();
     let length: Length = on_wall().map(|face| face.length).sum();
     Line {
-        description: format!("Concrete screw, {}", stock_size(rows.screw.length)),
+        description: part.name(|| format!("Concrete screw, {}", stock_size(rows.screw.length))),
         quantity: Net::Count(f64::from(count)),
         order: pieces(f64::from(count)),
         working: part.say(|| format!(
@@ -217,7 +216,7 @@ fn screw_line(part: &Part, faces: &[Face]) -> Line {
             part.words.run(length),
             part.words.tape(spacing)
         )),
-        source: rows.screw.source.clone(),
+        source: part.cite(&rows.screw.source),
         ..Line::blank(&rows.screw.code, "/forms/screw_spacing", part.by)
     }
 }
@@ -228,7 +227,7 @@ fn release_line(part: &Part, faces: &[Face]) -> Line {
     let volume = area / row.coverage;
     let step = row.step.gallons();
     let line = Line {
-        description: "Release agent".to_owned(),
+        description: part.name(|| "Release agent".to_owned()),
         quantity: Net::Liquid(volume),
         order_unit: "gal",
         working: part.say(|| {
@@ -237,7 +236,7 @@ fn release_line(part: &Part, faces: &[Face]) -> Line {
                 part.words.covered(area, row.coverage)
             )
         }),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, OF, part.by)
     };
     line.shared(volume.gallons(), step)

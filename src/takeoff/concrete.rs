@@ -58,18 +58,21 @@ pub(super) fn measure_concrete(part: &Part, curbs: &Curbs) -> Poured {
         .surfaces()
         .map(|(index, surface)| {
             let volume = measure_slab(surface, slab.thickness, slab.thickness_measured);
-            (format!("slab, {}", part.name(index)), volume)
+            (
+                part.name(|| format!("slab, {}", part.piece_name(index))),
+                volume,
+            )
         })
         .collect();
     let slabs: Volume = parts.iter().map(|(_, volume)| *volume).sum();
     if curbs.length > Length::ZERO {
-        parts.push(("curbs".to_owned(), curbs.volume()));
+        parts.push((part.name(|| "curbs".to_owned()), curbs.volume()));
     }
     let before = parts.len();
     if part.job.ramp.support == Support::Solid {
         let bodies = part.surfaces().map(|(index, surface)| {
             (
-                format!("body under {}", part.name(index)),
+                part.name(|| format!("body under {}", part.piece_name(index))),
                 measure_solid(surface),
             )
         });
@@ -131,7 +134,7 @@ fn explain_bodies(part: &Part, words: Words) -> String {
         .map(|(index, surface)| {
             format!(
                 "{} {} x {} x ({} + {}) / 2",
-                part.name(index),
+                part.piece_name(index),
                 words.run(surface.plan_length),
                 words.run(surface.width),
                 words.run(surface.elevation_start.max(Length::ZERO)),

@@ -6,6 +6,7 @@
 use crate::catalog::{BagRow, ConcreteRows};
 use crate::job::WasteRule;
 use crate::quantity::{Area, Citation, Length, Percent, Span, Volume, ceil, ceil_to};
+use std::borrow::Cow;
 
 /// The concrete that is ordered.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -65,7 +66,7 @@ pub struct WasteAsked {
 
 /// What is allowed for loss.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Allowance {
+pub struct Allowance<'a> {
     /// Lost whatever the size; zero under a percentage.
     pub lost: Volume,
     /// Depth error; zero under a percentage.
@@ -75,21 +76,21 @@ pub struct Allowance {
     /// All of it.
     pub volume: Volume,
     /// The row.
-    pub source: Citation,
+    pub source: Cow<'a, Citation>,
 }
 
 /// What is allowed for loss in an order.
 ///
 /// Departs: above the handbook's first row the allowance never falls below what that row gives at
 /// its end, so that more concrete never orders less.
-pub fn allow_waste(asked: &WasteAsked, rows: &ConcreteRows) -> Allowance {
+pub fn allow_waste<'a>(asked: &WasteAsked, rows: &'a ConcreteRows) -> Allowance<'a> {
     let small = &rows.small_order;
     if let Some(share) = asked.stated {
         let source = Citation {
             document: "the job".to_owned(),
             ..Citation::practice()
         };
-        return by_share(share, asked.net * share.fraction(), source);
+        return by_share(share, asked.net * share.fraction(), Cow::Owned(source));
     }
     if asked.rule == WasteRule::BySize && asked.net < small.below {
         let lost = if asked.bagged {
@@ -103,7 +104,7 @@ pub fn allow_waste(asked: &WasteAsked, rows: &ConcreteRows) -> Allowance {
             small.depth
         };
         let volume = lost + asked.area * depth;
-        let source = small.source.clone();
+        let source = Cow::Borrowed(&small.source);
         return Allowance {
             lost,
             depth,
@@ -117,14 +118,14 @@ pub fn allow_waste(asked: &WasteAsked, rows: &ConcreteRows) -> Allowance {
         let here = row.to.is_none_or(|to| asked.net.at_most(to));
         if here {
             let volume = (asked.net * row.waste.fraction()).max(least);
-            return by_share(row.waste, volume, row.source.clone());
+            return by_share(row.waste, volume, Cow::Borrowed(&row.source));
         }
         least = row.to.map_or(least, |to| to * row.waste.fraction());
     }
-    by_share(Percent::ZERO, least, small.source.clone())
+    by_share(Percent::ZERO, least, Cow::Borrowed(&small.source))
 }
 
-fn by_share(share: Percent, volume: Volume, source: Citation) -> Allowance {
+fn by_share(share: Percent, volume: Volume, source: Cow<'_, Citation>) -> Allowance<'_> {
     Allowance {
         lost: Volume::ZERO,
         depth: Length::ZERO,

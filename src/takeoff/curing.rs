@@ -54,10 +54,12 @@ fn cover_line(part: &Part, curbs: &Curbs) -> Line {
     let area = part.area() + curbs.face_area();
     let rolls = area * row.overlap.plus_one() / row.roll;
     let line = Line {
-        description: format!(
-            "Wet curing cover, roll of {} ft2",
-            number(row.roll.square_feet(), 0)
-        ),
+        description: part.name(|| {
+            format!(
+                "Wet curing cover, roll of {} ft2",
+                number(row.roll.square_feet(), 0)
+            )
+        }),
         quantity: Net::Area(area),
         waste: row.overlap,
         uses: Some(row.uses),
@@ -69,7 +71,7 @@ fn cover_line(part: &Part, curbs: &Curbs) -> Line {
                 part.words.area(row.roll)
             )
         }),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, "/curing", part.by)
     };
     line.shared(rolls, 1.0)
@@ -82,7 +84,7 @@ fn compound_line(part: &Part, curbs: &Curbs) -> Line {
     let volume = measure_liquid(area, coverage, row.waste);
     let step = row.step.gallons();
     let line = Line {
-        description: "Curing compound".to_owned(),
+        description: part.name(|| "Curing compound".to_owned()),
         quantity: Net::Liquid(area / coverage),
         waste: row.waste,
         order_unit: "gal",
@@ -95,7 +97,7 @@ fn compound_line(part: &Part, curbs: &Curbs) -> Line {
                 gallons(volume)
             )
         }),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, "/curing", part.by)
     };
     line.shared(volume.gallons(), step)
@@ -121,21 +123,22 @@ fn sealer_line(part: &Part, (curbs, sealer): (&Curbs, &Sealer), row: &SealerItem
     let area = part.area() + curbs.face_area();
     let volume = measure_liquid(area, sealer.coverage, sealer.waste);
     let pail = part.catalog.curing.pail.holds;
-    let holds = number(pail.gallons(), 2);
+    let holds = || number(pail.gallons(), 2);
     let line = Line {
-        description: format!("{}, {holds} gal", row.name),
+        description: part.name(|| format!("{}, {} gal", row.name, holds())),
         quantity: Net::Liquid(area / sealer.coverage),
         waste: sealer.waste,
         working: part.say(|| {
             format!(
-                "{}; {}; + {} = {} gal; pails of {holds} gal, up",
+                "{}; {}; + {} = {} gal; pails of {} gal, up",
                 explain_area(part, curbs),
                 part.words.covered(area, sealer.coverage),
                 percent(sealer.waste),
-                gallons(volume)
+                gallons(volume),
+                holds()
             )
         }),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, "/sealer", part.by)
     };
     line.shared(volume / pail, 1.0)

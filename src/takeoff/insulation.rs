@@ -77,18 +77,20 @@ pub(super) fn take_off_insulation(part: &Part, takeoff: &mut Takeoff) {
     let by = part.supplier(insulation.by);
     let sheet_area = sheet.width * sheet.length;
     takeoff.add(Line {
-        description: format!(
-            "Insulation board, {}, {}, {} x {}",
-            insulation.class.as_str(),
-            stock(row.thickness),
-            stock(sheet.width),
-            stock(sheet.length)
-        ),
+        description: part.name(|| {
+            format!(
+                "Insulation board, {}, {}, {} x {}",
+                insulation.class.as_str(),
+                stock(row.thickness),
+                stock(sheet.width),
+                stock(sheet.length)
+            )
+        }),
         quantity: Net::Area(area * f64::from(layers)),
         waste: waste_of(sheet_area * f64::from(boards) / area, f64::from(layers)),
         order: pieces(f64::from(boards)),
         working: part.say(|| explain(part, (area, layers, boards), sheet)),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, "/insulation", by)
     });
     if by.is_ours() {

@@ -96,12 +96,14 @@ fn filler_line(part: &Part, (stretches, length): (&[Length], Length), row: &Fill
         sum.push(format!("{} more", stretches.len() - LISTED));
     }
     let line = Line {
-        description: format!(
-            "Isolation joint filler, {} x {}, {}",
-            stock(row.thickness),
-            part.words.tape(part.job.slab.thickness),
-            stock(strip.length)
-        ),
+        description: part.name(|| {
+            format!(
+                "Isolation joint filler, {} x {}, {}",
+                stock(row.thickness),
+                part.words.tape(part.job.slab.thickness),
+                stock(strip.length)
+            )
+        }),
         quantity: Net::Length(length),
         waste: strip.waste,
         working: part.say(|| {
@@ -113,7 +115,7 @@ fn filler_line(part: &Part, (stretches, length): (&[Length], Length), row: &Fill
                 part.words.run(strip.length)
             )
         }),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, "/joints/filler", part.by)
     };
     line.shared(strips, 1.0)
@@ -145,7 +147,7 @@ fn sealant_line(part: &Part, length: Length) -> Line {
         )
     };
     let line = Line {
-        description: "Joint sealant, 29 fl oz".to_owned(),
+        description: part.name(|| "Joint sealant, 29 fl oz".to_owned()),
         quantity: Net::Liquid(net),
         waste: row.waste,
         working: part.say(|| {
@@ -156,7 +158,7 @@ fn sealant_line(part: &Part, length: Length) -> Line {
                 number(row.tube.gallons(), 4)
             )
         }),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, "/joints/sealed", part.by)
     };
     line.shared(tubes, 1.0)
@@ -171,7 +173,7 @@ fn saw_line(part: &Part, length: Length) -> Line {
         };
     };
     Line {
-        description: row.name.clone(),
+        description: part.name(|| row.name.clone()),
         class: Class::Equipment,
         quantity: Net::Length(length),
         waste: waste_of(0.0, 0.0),
@@ -184,7 +186,7 @@ fn saw_line(part: &Part, length: Length) -> Line {
                 part.words.run(row.a_day)
             )
         }),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, "/joints/saw", part.by)
     }
 }

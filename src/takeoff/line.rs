@@ -117,7 +117,7 @@ pub struct Advice {
 }
 
 impl Line {
-    /// A line for `code`, to be filled.
+    /// A line for `code`, to be filled; who describes it says where it comes from.
     pub(super) fn blank(code: &str, of: &str, by: By) -> Self {
         Self {
             code: code.to_owned(),
@@ -132,7 +132,7 @@ impl Line {
             exact: None,
             uses: None,
             working: String::new(),
-            source: Citation::practice(),
+            source: Citation::untold(),
         }
     }
 }
@@ -156,7 +156,8 @@ impl Takeoff {
         if line.order == Decimal4::ZERO {
             return;
         }
-        if line.by != By::Us {
+        let told = !line.description.is_empty();
+        if line.by != By::Us && told {
             let unit = if line.order_unit == "each" {
                 ""
             } else {

@@ -48,6 +48,7 @@ pub use insulation::count_boards;
 pub use joints::measure_sealant;
 pub use line::{Advice, Exact, Line, Need, Net, Takeoff};
 pub use measures::{FormStretch, Measures};
+pub use part::Detail;
 pub use steel::{BarMark, Spaced, add_laps, count_bars, weigh_bar};
 pub use stone::{StoneNeeded, measure_stone};
 pub use surroundings::measure_rails;
@@ -61,23 +62,22 @@ use plan::Plan;
 
 /// Takes a job off: every material with its order, what the crew handles, what others must supply.
 pub fn take_off(job: &Job, geometry: &Geometry, catalog: &Catalog) -> Takeoff {
-    take_off_with(job, geometry, (catalog, true))
+    take_off_with(job, geometry, (catalog, Detail::Worked))
 }
 
-/// As [`take_off`], with every `working` of the slab's lines left empty: for answers that do not show
-/// it, and for pricing one job many times.
-pub fn take_off_unexplained(job: &Job, geometry: &Geometry, catalog: &Catalog) -> Takeoff {
-    take_off_with(job, geometry, (catalog, false))
-}
-
-fn take_off_with(job: &Job, geometry: &Geometry, (catalog, explains): (&Catalog, bool)) -> Takeoff {
+/// The same with as much told as is asked for; the quantities are the same.
+pub fn take_off_with(
+    job: &Job,
+    geometry: &Geometry,
+    (catalog, detail): (&Catalog, Detail),
+) -> Takeoff {
     let plan = Plan::lay_out(job, geometry, |surface| surface.surface_length);
     let given = Given {
         job,
         geometry,
         catalog,
         plan: &plan,
-        explains,
+        detail,
     };
     let mut takeoff = Takeoff::default();
     for by in [By::Us, By::OthersSupplyWeInstall, By::Others] {
@@ -85,16 +85,11 @@ fn take_off_with(job: &Job, geometry: &Geometry, (catalog, explains): (&Catalog,
             take_off_part(&part, &mut takeoff);
         }
     }
-    surroundings::take_off_rails(job, geometry, &mut takeoff);
-    surroundings::take_off_site_work(job, geometry, &mut takeoff);
-    advice::advise(
-        advice::Drawn {
-            job,
-            geometry,
-            catalog,
-        },
-        &mut takeoff,
-    );
+    surroundings::take_off_rails(given, &mut takeoff);
+    surroundings::take_off_site_work(given, &mut takeoff);
+    if detail != Detail::Amounts {
+        advice::advise(given, &mut takeoff);
+    }
     takeoff
 }
 

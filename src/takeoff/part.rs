@@ -8,7 +8,7 @@ use super::words::Words;
 use crate::catalog::Catalog;
 use crate::geometry::{EdgeLine, Geometry, Surface, SurfaceKind};
 use crate::job::{By, Job, Work};
-use crate::quantity::Area;
+use crate::quantity::{Area, Citation};
 
 /// The new pieces that one party builds.
 pub(super) struct Part<'a> {
@@ -18,7 +18,7 @@ pub(super) struct Part<'a> {
     pub(super) plan: &'a Plan,
     pub(super) by: By,
     pub(super) words: Words,
-    explains: bool,
+    detail: Detail,
     holds: Vec<bool>,
 }
 
@@ -29,8 +29,58 @@ pub(super) struct Given<'a> {
     pub(super) geometry: &'a Geometry,
     pub(super) catalog: &'a Catalog,
     pub(super) plan: &'a Plan,
-    /// Whether the working is asked for.
-    pub(super) explains: bool,
+    /// How much is told.
+    pub(super) detail: Detail,
+}
+
+/// How much a takeoff tells beside its quantities; most of its time goes into texts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Detail {
+    /// Codes and quantities alone, for pricing one job many times: no description, source, advice or
+    /// need.
+    Amounts,
+    /// What each line is and where it comes from.
+    Described,
+    /// And how each figure comes about.
+    Worked,
+}
+
+impl Detail {
+    /// The working of a figure.
+    pub(super) fn say(self, working: impl FnOnce() -> String) -> String {
+        if self == Self::Worked {
+            working()
+        } else {
+            String::new()
+        }
+    }
+
+    /// What a line is.
+    pub(super) fn name(self, description: impl FnOnce() -> String) -> String {
+        if self == Self::Amounts {
+            String::new()
+        } else {
+            description()
+        }
+    }
+
+    /// Where a line comes from.
+    pub(super) fn cite(self, source: &Citation) -> Citation {
+        if self == Self::Amounts {
+            Citation::untold()
+        } else {
+            source.clone()
+        }
+    }
+
+    /// Common practice.
+    pub(super) fn practice(self) -> Citation {
+        if self == Self::Amounts {
+            Citation::untold()
+        } else {
+            Citation::practice()
+        }
+    }
 }
 
 impl<'a> Part<'a> {
@@ -41,7 +91,7 @@ impl<'a> Part<'a> {
             geometry,
             catalog,
             plan,
-            explains,
+            detail,
         } = given;
         let holds: Vec<bool> = job
             .ramp
@@ -57,18 +107,29 @@ impl<'a> Part<'a> {
             plan,
             by,
             words,
-            explains,
+            detail,
             holds,
         })
     }
 
-    /// The working, where it is asked for; most of a takeoff's time goes into these texts.
+    /// The working of a figure, where it is asked for.
     pub(super) fn say(&self, working: impl FnOnce() -> String) -> String {
-        if self.explains {
-            working()
-        } else {
-            String::new()
-        }
+        self.detail.say(working)
+    }
+
+    /// What a line is, where it is asked for.
+    pub(super) fn name(&self, description: impl FnOnce() -> String) -> String {
+        self.detail.name(description)
+    }
+
+    /// Common practice, where it is asked for.
+    pub(super) fn practice(&self) -> Citation {
+        self.detail.practice()
+    }
+
+    /// Where a line comes from, where it is asked for.
+    pub(super) fn cite(&self, source: &Citation) -> Citation {
+        self.detail.cite(source)
     }
 
     pub(super) fn has(&self, piece: usize) -> bool {
@@ -104,7 +165,7 @@ impl<'a> Part<'a> {
     }
 
     /// What a piece is called: `run 2`, `landing 1`, counted from the foot.
-    pub(super) fn name(&self, piece: usize) -> String {
+    pub(super) fn piece_name(&self, piece: usize) -> String {
         let kind = self.geometry.surfaces[piece].kind;
         let same = self.geometry.surfaces[..=piece].iter();
         let count = same.filter(|surface| surface.kind == kind).count();

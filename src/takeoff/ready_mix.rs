@@ -13,7 +13,7 @@ use super::part::Part;
 use super::words::{number, percent, yards};
 use crate::catalog::{BagRow, Class, PlacingRow, StrengthRow};
 use crate::job::{By, Placing};
-use crate::quantity::{Citation, Length, Percent, Span, Volume, ceil_to};
+use crate::quantity::{Length, Percent, Span, Volume, ceil_to};
 
 const OF: &str = "/slab/concrete";
 
@@ -46,7 +46,7 @@ pub(super) fn take_off_concrete(part: &Part, poured: &Poured, takeoff: &mut Take
     }
 }
 
-fn allow(part: &Part, poured: &Poured, bagged: bool) -> Allowance {
+fn allow<'a>(part: &Part<'a>, poured: &Poured, bagged: bool) -> Allowance<'a> {
     let slab = &part.job.slab;
     let asked = WasteAsked {
         net: poured.net,
@@ -135,7 +135,7 @@ fn add_mix(
     let code = found.as_ref().map_or_else(String::as_str, |row| &row.code);
     let step = part.catalog.concrete.order.step.cubic_yards();
     takeoff.add(Line {
-        description: describe_mix(part),
+        description: part.name(|| describe_mix(part)),
         quantity: Net::Volume(poured.net),
         waste: waste_of((poured.net + allowance.volume) / poured.net, 1.0),
         order: steps(order.order.cubic_yards(), step),
@@ -149,7 +149,7 @@ fn add_mix(
                 explain_neighbours(part, order)
             )
         }),
-        source: allowance.source.clone(),
+        source: part.cite(&allowance.source),
         ..Line::blank(code, OF, part.by)
     });
 }
@@ -221,15 +221,17 @@ fn add_bags(
         choice(volume + bag.makes),
     ];
     takeoff.add(Line {
-        description: format!(
-            "Dry concrete mix, bag of {} lb",
-            number(bag.mass.pounds(), 0)
-        ),
+        description: part.name(|| {
+            format!(
+                "Dry concrete mix, bag of {} lb",
+                number(bag.mass.pounds(), 0)
+            )
+        }),
         quantity: Net::Volume(poured.net),
         waste: waste_of((poured.net + allowance.volume) / poured.net, 1.0),
         order: pieces(f64::from(order.bags)),
         working: part.say(|| explain_bags(part, (poured, allowance), bag)),
-        source: bag.source.clone(),
+        source: part.cite(&bag.source),
         ..Line::blank(&bag.code, "/crew/placing", part.by)
     });
 }
@@ -245,14 +247,9 @@ fn explain_bags(part: &Part, (poured, allowance): (&Poured, &Allowance), bag: &B
 
 fn short_load(part: &Part, order: &ConcreteOrder) -> Line {
     let rows = &part.catalog.concrete;
-    let limit = number(rows.short_load.below.cubic_yards(), 2);
-    let loads: Vec<String> = order
-        .loads
-        .iter()
-        .map(|load| number(load.cubic_yards(), 2))
-        .collect();
+    let limit = || number(rows.short_load.below.cubic_yards(), 2);
     Line {
-        description: format!("Short load, what is missing to {limit} yd3"),
+        description: part.name(|| format!("Short load, what is missing to {} yd3", limit())),
         class: Class::Fee,
         quantity: Net::Volume(order.short_of_minimum),
         order: steps(
@@ -260,21 +257,27 @@ fn short_load(part: &Part, order: &ConcreteOrder) -> Line {
             rows.order.step.cubic_yards(),
         ),
         order_unit: "yd3",
-        working: part.say(|| {
-            format!(
-                "{} of {} yd3, each up to {limit}: {} yd3 short",
-                if loads.len() == 1 {
-                    "1 load".to_owned()
-                } else {
-                    format!("{} loads", loads.len())
-                },
-                loads.join(" + "),
-                number(order.short_of_minimum.cubic_yards(), 2)
-            )
-        }),
-        source: rows.short_load.source.clone(),
+        working: part.say(|| explain_short_load(order, &limit())),
+        source: part.cite(&rows.short_load.source),
         ..Line::blank("short-load-yd3", OF, part.by)
     }
+}
+
+fn explain_short_load(order: &ConcreteOrder, limit: &str) -> String {
+    let loads: Vec<String> = order
+        .loads
+        .iter()
+        .map(|load| number(load.cubic_yards(), 2))
+        .collect();
+    let count = match loads.len() {
+        1 => "1 load".to_owned(),
+        more => format!("{more} loads"),
+    };
+    format!(
+        "{count} of {} yd3, each up to {limit}: {} yd3 short",
+        loads.join(" + "),
+        number(order.short_of_minimum.cubic_yards(), 2)
+    )
 }
 
 fn truck_wait(part: &Part, order: &ConcreteOrder) -> Line {
@@ -282,9 +285,9 @@ fn truck_wait(part: &Part, order: &ConcreteOrder) -> Line {
     let wait = charge_waiting(order.unload_minutes_free, order.unload_minutes_needed);
     let place = find_placing(part);
     let hours = place.map_or(Span::ZERO, |row| row.hours_a_yard).hours();
-    let source = place.map_or_else(Citation::practice, |row| row.source.clone());
+    let source = place.map_or_else(|| part.practice(), |row| part.cite(&row.source));
     Line {
-        description: "Truck waiting beyond the free unloading time".to_owned(),
+        description: part.name(|| "Truck waiting beyond the free unloading time".to_owned()),
         class: Class::Fee,
         quantity: Net::Time(wait),
         waste: Percent::ZERO,
@@ -310,9 +313,10 @@ fn truck_wait(part: &Part, order: &ConcreteOrder) -> Line {
 
 fn pump_visit(part: &Part) -> Line {
     Line {
-        description: "Concrete pump, one visit".to_owned(),
+        description: part.name(|| "Concrete pump, one visit".to_owned()),
         class: Class::Sub,
-        working: "placed by pump: 1 visit".to_owned(),
+        working: part.say(|| "placed by pump: 1 visit".to_owned()),
+        source: part.practice(),
         ..Line::blank("concrete-pump-visit", "/crew/placing", part.by)
     }
 }

@@ -51,7 +51,8 @@ pub(super) fn take_off_stone(part: &Part, takeoff: &mut Takeoff) {
     let step = rows.order.step.short_tons();
     let by = part.supplier(base.by);
     takeoff.add(Line {
-        description: format!("{}, {} compacted", row.name, part.words.tape(base.depth)),
+        description: part
+            .name(|| format!("{}, {} compacted", row.name, part.words.tape(base.depth))),
         quantity: Net::Mass(stone.mass),
         waste: base.waste,
         order: steps(mass.short_tons(), step),
@@ -62,7 +63,7 @@ pub(super) fn take_off_stone(part: &Part, takeoff: &mut Takeoff) {
                 explain(part, (&under, base), (&stone, row))
             )
         }),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, OF, by)
     });
     let ours = by == crate::job::By::Us;
@@ -184,7 +185,7 @@ fn delivery(part: &Part, tons: f64) -> Line {
     let row = &part.catalog.stone.delivery;
     let payload = row.payload.short_tons();
     Line {
-        description: "Delivery of stone".to_owned(),
+        description: part.name(|| "Delivery of stone".to_owned()),
         class: Class::Fee,
         quantity: Net::Count(tons / payload),
         order: pieces(tons / payload),
@@ -195,7 +196,7 @@ fn delivery(part: &Part, tons: f64) -> Line {
                 number(payload, 1)
             )
         }),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, OF, part.by)
     }
 }
@@ -204,7 +205,7 @@ fn compactor(part: &Part, stone: &StoneNeeded) -> Line {
     let row = &part.catalog.stone.compactor;
     let days = stone.compacted / row.a_day;
     Line {
-        description: "Plate compactor, day".to_owned(),
+        description: part.name(|| "Plate compactor, day".to_owned()),
         class: Class::Equipment,
         quantity: Net::Volume(stone.compacted),
         order: pieces(days),
@@ -215,7 +216,7 @@ fn compactor(part: &Part, stone: &StoneNeeded) -> Line {
                 number(row.a_day.cubic_yards(), 1)
             )
         }),
-        source: row.source.clone(),
+        source: part.cite(&row.source),
         ..Line::blank(&row.code, OF, part.by)
     }
 }

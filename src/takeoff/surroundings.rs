@@ -4,13 +4,20 @@
 //! is one line of one, so that a price without it is incomplete. Absent here: the slab.
 
 use super::line::{Line, Need, Net, Takeoff, steps};
+use super::part::{Detail, Given};
 use super::words::{Words, number};
 use crate::catalog::Class;
-use crate::geometry::{Geometry, Stands, SurfaceKind};
+use crate::geometry::{Stands, SurfaceKind};
 use crate::job::{By, EdgeKind, Handrails, Job, Placing, SiteWork, Support};
 use crate::quantity::Length;
 
-pub(super) fn take_off_rails(job: &Job, geometry: &Geometry, takeoff: &mut Takeoff) {
+pub(super) fn take_off_rails(given: Given<'_>, takeoff: &mut Takeoff) {
+    let Given {
+        job,
+        geometry,
+        detail,
+        ..
+    } = given;
     let Some(rails) = job.ramp.handrails.as_option() else {
         return;
     };
@@ -24,11 +31,12 @@ pub(super) fn take_off_rails(job: &Job, geometry: &Geometry, takeoff: &mut Takeo
     }
     let length = measure_rails(&runs, rails);
     takeoff.add(Line {
-        description: "Handrail with extensions".to_owned(),
+        description: detail.name(|| "Handrail with extensions".to_owned()),
         quantity: Net::Length(length),
         order: steps(length.feet(), 1.0),
         order_unit: "ft",
-        working: explain_rails(Words(job.units), (&runs, rails), length),
+        working: detail.say(|| explain_rails(Words(job.units), (&runs, rails), length)),
+        source: detail.practice(),
         ..Line::blank("handrail-ft", "/ramp/handrails", rails.by)
     });
     if rails.by.is_ours() {
@@ -65,7 +73,13 @@ fn explain_rails(words: Words, (runs, rails): (&[Length], &Handrails), length: L
     )
 }
 
-pub(super) fn take_off_site_work(job: &Job, geometry: &Geometry, takeoff: &mut Takeoff) {
+pub(super) fn take_off_site_work(given: Given<'_>, takeoff: &mut Takeoff) {
+    let Given {
+        job,
+        geometry,
+        detail,
+        ..
+    } = given;
     let work = &job.site_work;
     if work.backfill.is_ours() {
         let open = geometry
@@ -73,12 +87,13 @@ pub(super) fn take_off_site_work(job: &Job, geometry: &Geometry, takeoff: &mut T
             .filter(|edge| edge.stands == Stands::Edge(EdgeKind::Formed));
         takeoff.measures.backfill_length = open.map(|edge| edge.length).sum();
     }
-    take_off_barrier(job, geometry, takeoff);
+    take_off_barrier(given, takeoff);
     if work.permit == By::Us {
         takeoff.add(Line {
-            description: "Permit fee".to_owned(),
+            description: detail.name(|| "Permit fee".to_owned()),
             class: Class::Fee,
-            working: "1 permit".to_owned(),
+            working: detail.say(|| "1 permit".to_owned()),
+            source: detail.practice(),
             ..Line::blank("permit-fee", "/site_work/permit", By::Us)
         });
     }
@@ -88,7 +103,7 @@ pub(super) fn take_off_site_work(job: &Job, geometry: &Geometry, takeoff: &mut T
     } else {
         work.fill
     };
-    for (code, what, by) in [
+    let sums = [
         ("fill", "Walls and fill to the underside of the stone", fill),
         ("paving", "Paving against the ramp", work.paving),
         (
@@ -96,25 +111,38 @@ pub(super) fn take_off_site_work(job: &Job, geometry: &Geometry, takeoff: &mut T
             "Traffic and pedestrian control",
             work.traffic_control,
         ),
-    ] {
-        if by == By::Us {
-            takeoff.add(Line {
-                description: what.to_owned(),
-                class: Class::Sub,
-                working: "not measured: one sum".to_owned(),
-                ..Line::blank(
-                    code,
-                    &format!("/site_work/{}", code.replace('-', "_")),
-                    By::Us,
-                )
-            });
-        }
+    ];
+    for (code, what, _) in sums.into_iter().filter(|(_, _, by)| *by == By::Us) {
+        takeoff.add(one_sum(detail, (code, what)));
     }
-    list_needs(job, takeoff);
+    if detail != Detail::Amounts {
+        list_needs(job, takeoff);
+    }
+}
+
+/// Work beside the ramp that is ours and has no measure.
+fn one_sum(detail: Detail, (code, what): (&str, &str)) -> Line {
+    Line {
+        description: detail.name(|| what.to_owned()),
+        class: Class::Sub,
+        working: detail.say(|| "not measured: one sum".to_owned()),
+        source: detail.practice(),
+        ..Line::blank(
+            code,
+            &format!("/site_work/{}", code.replace('-', "_")),
+            By::Us,
+        )
+    }
 }
 
 /// A rail or barrier of ours along every open edge; what it costs is the office's to say.
-fn take_off_barrier(job: &Job, geometry: &Geometry, takeoff: &mut Takeoff) {
+fn take_off_barrier(given: Given<'_>, takeoff: &mut Takeoff) {
+    let Given {
+        job,
+        geometry,
+        detail,
+        ..
+    } = given;
     let Some(barrier) = job
         .ramp
         .barrier
@@ -130,11 +158,12 @@ fn take_off_barrier(job: &Job, geometry: &Geometry, takeoff: &mut Takeoff) {
         .sum();
     let words = Words(job.units);
     takeoff.add(Line {
-        description: "Rail or barrier along open edges".to_owned(),
+        description: detail.name(|| "Rail or barrier along open edges".to_owned()),
         quantity: Net::Length(open),
         order: steps(open.feet(), 1.0),
         order_unit: "ft",
-        working: format!("open edges {}", words.run(open)),
+        working: detail.say(|| format!("open edges {}", words.run(open))),
+        source: detail.practice(),
         ..Line::blank("barrier-ft", "/ramp/barrier", barrier.by)
     });
 }

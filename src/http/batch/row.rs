@@ -11,6 +11,7 @@ use crate::http::computing::estimate_brief;
 use crate::job::{Assumption, Day, JobRequest, ShortHeading, ShortJob};
 use crate::quantity::{Fault, Faults, pointer_part};
 use crate::sheet::{CsvRecord, SheetError};
+use crate::takeoff::Detail;
 use serde_json::{Map, Value};
 
 /// The field that only the full form of a job has.
@@ -193,6 +194,7 @@ fn price(plan: &Plan, sent: JobRequest, assumed: Vec<Assumption>) -> Result<Box<
     let brief = Brief {
         sent,
         assumed,
+        detail: Detail::Described,
         unknowns: plan.needs_unknowns() || plan.asked.with_job,
     };
     let estimate = estimate_brief(brief, &plan.books, plan.today);

@@ -12,6 +12,7 @@ use crate::http::computing::estimate_brief;
 use crate::http::keys::KEY_IN_QUERY;
 use crate::job::{Day, ShortHeading, ShortJob};
 use crate::quantity::{Fault, Faults, pointer_part};
+use crate::takeoff::Detail;
 use actix_web::web::{Data, Query};
 
 /// Anything may stand here; it makes an address new to a program that keeps answers.
@@ -110,6 +111,7 @@ impl Asked {
             sent: short.sent,
             assumed: short.assumed,
             unknowns,
+            detail: Detail::Described,
         };
         let estimate = estimate_brief(brief, &books.freeze(), Day(today.date()));
         let estimate = estimate.map_err(|error| match error {

@@ -1,7 +1,12 @@
 //! Laws of the whole flow, over random ramps.
 
 use crate::worked::{demo_list, priced_from};
-use crossfall::estimate::Estimate;
+use crossfall::catalog::Catalog;
+use crossfall::crew::Rates;
+use crossfall::estimate::{Estimate, With, work_out};
+use crossfall::price::{Lookups, sum_up};
+use crossfall::rules::RuleSets;
+use crossfall::takeoff::Detail;
 use proptest::prelude::*;
 
 /// A random two-run ramp as JSON, in the notation of the tape.
@@ -43,6 +48,34 @@ proptest! {
         let again = estimate(&written);
         prop_assert_eq!(once.priced.build_up.total(), again.priced.build_up.total());
         prop_assert!(once.hours.totals.paid.hours().is_finite());
+    }
+
+    /// What a job comes to without lines is what its lines add up to, whatever it says of the price;
+    /// prices that were looked up for another job serve as well.
+    #[test]
+    fn a_sum_without_lines_is_the_price(
+        rise in 4.0..58.0_f64, ratio in 8.0..25.0_f64, width in 40.0..120.0_f64, extra in prop_oneof![
+            Just(""), Just(r#""crew": {"placing": "pump"},"#), Just(r#""crew": {"placing": "bags"},"#),
+            Just(r#""crew": {"members": [{"class": "finisher", "count": 9}], "day": "12 h"},"#),
+            Just(r#""requirements": [{"name": "site fee", "fee": "12.50"}, {"name": "bond", "percent": "1.5 %"}],"#),
+            Just(r#""scope": "prime", "joints": {"method": "sawn"},"#),
+        ],
+    ) {
+        let list = demo_list();
+        let whole = estimate(&ramp(rise, ratio, width, extra));
+        let other = estimate(&ramp(20.0, 13.0, 60.0, extra));
+        let with = With {
+            rules: RuleSets::built_in(),
+            catalog: Catalog::built_in(),
+            rates: Rates::built_in(),
+            list: &list,
+        };
+        let lookups = Lookups::of(&other.job, &list);
+        for estimate in [&other, &whole] {
+            let bare = work_out(&estimate.job, with, Detail::Amounts);
+            let sum = sum_up(bare.parts(&estimate.job), &lookups);
+            prop_assert_eq!(sum, estimate.priced.build_up.total());
+        }
     }
 
     /// A thicker slab never costs less.
