@@ -141,14 +141,14 @@ fn g_estimate(unknowns: bool) {
 
 #[divan::bench]
 fn h1_short_line() {
-    drop(black_box(GIVEN.heading.read(black_box(&CELLS), '.')));
+    drop(black_box(GIVEN.heading.read_cells(black_box(&CELLS), '.')));
 }
 
 #[divan::bench(args = [false, true])]
 fn h2_short_row(unknowns: bool) {
     let short = GIVEN
         .heading
-        .read(black_box(&CELLS), '.')
+        .read_cells(black_box(&CELLS), '.')
         .expect("no fault");
     let brief = Brief {
         sent: short.sent,

@@ -129,12 +129,8 @@ pub fn fill(mut sent: JobRequest, today: Day, list: &PriceList) -> Result<Expand
     if travel_is_ours {
         expanded.assumptions.push(Assumption {
             pointer: "/crew/travel".to_owned(),
-            value: format!("{} min", list.settings().travel_minutes),
-            why: format!(
-                "setting of the book {}, revision {}",
-                list.book(),
-                list.revision()
-            ),
+            value: format!("{} min", list.settings().travel_minutes).into(),
+            why: of_book(list.book(), list.revision()),
         });
     }
     Ok(expanded)
@@ -294,14 +290,19 @@ pub(crate) struct Whole<'a> {
     pub(crate) priced: &'a Priced,
 }
 
+/// Why a setting holds that the job does not state.
+fn of_book(book: &str, revision: i64) -> Cow<'static, str> {
+    format!("setting of the book {book}, revision {revision}").into()
+}
+
 /// Settings that came from the book are assumptions too.
 fn book_settings(priced: &Priced) -> Vec<Assumption> {
     let from_book = |used: &crate::price::SettingUsed| match &used.from {
         SettingFrom::Job => None,
         SettingFrom::Book { book, revision } => Some(Assumption {
             pointer: used.pointer.to_owned(),
-            value: used.value.clone(),
-            why: format!("setting of the book {book}, revision {revision}"),
+            value: used.value.clone().into(),
+            why: of_book(book, *revision),
         }),
     };
     priced.settings.iter().filter_map(from_book).collect()

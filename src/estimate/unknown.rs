@@ -9,6 +9,7 @@ use crate::price::{Lookups, Priced, sum_up};
 use crate::quantity::money::Amount;
 use crate::quantity::{Length, System};
 use crate::takeoff::Detail;
+use std::borrow::Cow;
 
 /// An input that nobody measured.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,7 +43,7 @@ impl Unknown {
 struct Candidate<'a> {
     pointer: &'a str,
     basis: &'static str,
-    value: String,
+    value: Cow<'static, str>,
     row: &'static FieldRow,
 }
 
@@ -72,7 +73,7 @@ pub(super) fn reprice_unknowns(
                 at_high: moved(candidate.pointer, &high)?,
                 pointer: candidate.pointer.to_owned(),
                 basis: candidate.basis.to_owned(),
-                value: candidate.value,
+                value: candidate.value.into_owned(),
                 ask: candidate.row.ask.clone().unwrap_or_default(),
                 low,
                 high,
@@ -114,7 +115,13 @@ fn candidates<'a>(
     let basis = sent.basis.iter().flatten();
     let told = basis
         .filter(|(_, basis)| **basis != Basis::Taped)
-        .map(|(pointer, basis)| (pointer.as_str(), basis.as_str(), taken(job, pointer)));
+        .map(|(pointer, basis)| {
+            (
+                pointer.as_str(),
+                basis.as_str(),
+                Cow::from(taken(job, pointer)),
+            )
+        });
     told.chain(assumed)
         .filter_map(|(pointer, basis, value)| {
             let row = Fields::built_in().row(&starred(pointer))?;

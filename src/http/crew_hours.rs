@@ -58,7 +58,7 @@ pub(super) async fn post_crew_hours(
     }
     let answer = CrewHoursResponse {
         name: filled.job.name.clone(),
-        crew_hours: CrewHoursAnswer::of(&worked.hours, given.query.view(filled.job.units)),
+        crew_hours: CrewHoursAnswer::of(worked.hours, given.query.view(filled.job.units)),
         assumptions: filled.assumptions,
         job: given.query.job.unwrap_or(false).then_some(filled.job),
     };

@@ -52,7 +52,7 @@ pub(super) async fn post_estimate(
     } else {
         let view = given.query.view(estimate.job.units);
         let with_job = given.query.job.unwrap_or(false);
-        answer_json(&EstimateAnswer::of(&estimate, view, with_job))?
+        answer_json(&EstimateAnswer::of(estimate, view, with_job))?
     };
     Ok(vary(tell_book_age(response, given.book_age())))
 }

@@ -65,7 +65,7 @@ pub(super) async fn post_ramp_check(
     let view = given.query.view(filled.job.units);
     let answer = RampCheckResponse {
         name: filled.job.name.clone(),
-        check: CheckAnswer::of(&checked, view),
+        check: CheckAnswer::of(checked, view),
         geometry: GeometryAnswer::of(&filled.job, &geometry, view),
         assumptions: filled.assumptions,
         job: given.query.job.unwrap_or(false).then_some(filled.job),

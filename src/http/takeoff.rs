@@ -58,7 +58,7 @@ pub(super) async fn post_takeoff(
     }
     let answer = TakeoffResponse {
         name: filled.job.name.clone(),
-        takeoff: TakeoffAnswer::of(&worked.takeoff, given.query.view(filled.job.units)),
+        takeoff: TakeoffAnswer::of(worked.takeoff, given.query.view(filled.job.units)),
         assumptions: filled.assumptions,
         job: given.query.job.unwrap_or(false).then_some(filled.job),
     };

@@ -66,6 +66,8 @@ pub struct FieldRow {
     pub verified: Option<Verified>,
     #[serde(skip)]
     numbers: Numbers,
+    #[serde(skip)]
+    reason: String,
 }
 
 /// The quantities of a row in SI.
@@ -139,6 +141,7 @@ impl Fields {
             row.numbers = row
                 .measure()
                 .map_err(|error| format!("{}: {error}", row.pointer))?;
+            row.reason = row.word_reason();
             if let Some(double) = rows.insert(row.pointer.clone(), row) {
                 return Err(format!("{} stands twice", double.pointer));
             }
@@ -244,7 +247,11 @@ impl FieldRow {
     }
 
     /// Why this default, with its source.
-    pub fn reason(&self) -> String {
+    pub fn reason(&self) -> &str {
+        &self.reason
+    }
+
+    fn word_reason(&self) -> String {
         let why = self.why.as_deref().unwrap_or("default");
         let source = self.source();
         match (&source.section, source.verified) {

@@ -7,6 +7,7 @@
 use super::field::{FieldRow, Fields};
 use crate::quantity::{Fault, Faults, Quantity, System, pointer_part, print_quantity};
 use serde::Serialize;
+use std::borrow::Cow;
 
 /// A default that was used.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -15,9 +16,9 @@ pub struct Assumption {
     /// JSON Pointer into the expanded job.
     pub pointer: String,
     /// What was taken.
-    pub value: String,
+    pub value: Cow<'static, str>,
     /// Why, and where it comes from.
-    pub why: String,
+    pub why: Cow<'static, str>,
 }
 
 /// A place in the job as sent. Most places are looked at and never told, so that a place is a link
@@ -140,7 +141,7 @@ impl Fill {
             (Some(value), _) => self.bounded(place, value),
             (None, Some(default)) if self.quiet => default,
             (None, Some(default)) => {
-                let text = row.map_or("", |row| row.text(self.system)).to_owned();
+                let text = row.map_or("", |row| row.text(self.system));
                 self.assume(place, text);
                 default
             }
@@ -196,24 +197,22 @@ impl Fill {
     pub(super) fn flag(&mut self, place: &Place<'_>, sent: Option<bool>, default: bool) -> bool {
         sent.unwrap_or_else(|| {
             if !self.quiet {
-                self.assume(place, if default { "yes" } else { "no" }.to_owned());
+                self.assume(place, if default { "yes" } else { "no" });
             }
             default
         })
     }
 
     /// Lists a default.
-    pub(super) fn assume(&mut self, place: &Place<'_>, value: String) {
+    pub(super) fn assume(&mut self, place: &Place<'_>, value: impl Into<Cow<'static, str>>) {
         if self.quiet {
             return;
         }
-        let why = self
-            .row(place)
-            .map_or_else(|| "default".to_owned(), FieldRow::reason);
+        let why = self.row(place).map_or("default", FieldRow::reason);
         self.assumptions.push(Assumption {
             pointer: place.pointer(),
-            value,
-            why,
+            value: value.into(),
+            why: why.into(),
         });
     }
 
@@ -222,7 +221,7 @@ impl Fill {
         let pointer = place.pointer();
         let mut listed = self.assumptions.iter_mut().rev();
         if let Some(listed) = listed.find(|listed| listed.pointer == pointer) {
-            listed.value = value;
+            listed.value = value.into();
         }
     }
 

@@ -164,7 +164,7 @@ fn a_landing_left_to_us_is_as_long_as_the_run_that_leaves_it_sideways_is_wide() 
         let listed = filled.assumptions.iter();
         let listed: Vec<&str> = listed
             .filter(|one| one.pointer == "/ramp/path/2/length")
-            .map(|one| one.value.as_str())
+            .map(|one| &*one.value)
             .collect();
         assert_eq!(listed, [length], "{width}");
     }

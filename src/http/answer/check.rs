@@ -84,34 +84,34 @@ pub struct MeasuredAnswer {
 
 impl CheckAnswer {
     /// A check, shown.
-    pub fn of(check: &Check, view: View) -> Self {
+    pub fn of(check: Check, view: View) -> Self {
         Self {
             verdict: set_verdict(check.verdict),
-            conditions: check.conditions.clone(),
+            conditions: check.conditions,
             rule_sets: check
                 .sets
-                .iter()
+                .into_iter()
                 .map(|set| RuleSetAnswer {
-                    id: set.id.clone(),
+                    id: set.id,
                     version: set.version,
-                    title: set.title.clone(),
+                    title: set.title,
                     verdict: set_verdict(set.verdict),
                     advisory: set.advisory,
                 })
                 .collect(),
             findings: check
                 .findings
-                .iter()
+                .into_iter()
                 .map(|finding| show_finding(finding, view))
                 .collect(),
         }
     }
 }
 
-fn show_finding(finding: &Finding, view: View) -> FindingAnswer {
+fn show_finding(finding: Finding, view: View) -> FindingAnswer {
     FindingAnswer {
-        rule: finding.rule.clone(),
-        subject: finding.subject.clone(),
+        rule: finding.rule,
+        subject: finding.subject,
         measured: finding
             .measured
             .map(|measured| MeasuredAnswer::of(measured, view)),
@@ -125,9 +125,9 @@ fn show_finding(finding: &Finding, view: View) -> FindingAnswer {
             Force::Advisory => "advisory",
         },
         by: finding.by,
-        note: finding.note.clone(),
-        source: finding.source.clone(),
-        remedy: finding.remedy.clone(),
+        note: finding.note,
+        source: finding.source,
+        remedy: finding.remedy,
     }
 }
 

@@ -3,7 +3,7 @@
 use super::{
     CheckAnswer, CrewHoursAnswer, GeometryAnswer, HeadlineAnswer, PriceAnswer, TakeoffAnswer, View,
 };
-use crate::estimate::{ComputedWith, DayPlan, Estimate, NeededFromOthers, ToOrder};
+use crate::estimate::{Caution, ComputedWith, DayPlan, Estimate, NeededFromOthers, ToOrder};
 use crate::job::{Assumption, By, Day};
 use crate::quantity::shown::Shown;
 use serde::Serialize;
@@ -113,72 +113,67 @@ pub struct CautionAnswer {
 
 impl EstimateAnswer {
     /// An estimate, shown; `with_job` adds the expanded job.
-    pub fn of(estimate: &Estimate, view: View, with_job: bool) -> Self {
+    pub fn of(estimate: Estimate, view: View, with_job: bool) -> Self {
+        // The texts of an estimate move into its answer: copied they would cost as much again.
+        let headline = HeadlineAnswer::of(&estimate, view);
+        let exclusions = estimate.exclusions.into_iter();
+        let cautions = estimate.cautions.into_iter();
         Self {
-            headline: HeadlineAnswer::of(estimate, view),
-            name: estimate.job.name.clone(),
+            headline,
             complete: estimate.priced.complete(),
-            fingerprint: estimate.fingerprint.clone(),
-            computed_with: estimate.computed_with.clone(),
-            to_order: estimate.to_order.iter().map(show_order).collect(),
+            geometry: GeometryAnswer::of(&estimate.job, &estimate.geometry, view),
+            fingerprint: estimate.fingerprint,
+            computed_with: estimate.computed_with,
+            to_order: estimate.to_order.into_iter().map(show_order).collect(),
             needed_from_others: estimate
                 .needed_from_others
-                .iter()
+                .into_iter()
                 .map(show_needed)
                 .collect(),
-            day_plan: estimate.day_plan.iter().map(show_day).collect(),
-            price: PriceAnswer::of(&estimate.priced, view.system),
-            check: CheckAnswer::of(&estimate.check, view),
-            takeoff: TakeoffAnswer::of(&estimate.takeoff, view),
-            crew_hours: CrewHoursAnswer::of(&estimate.hours, view),
-            geometry: GeometryAnswer::of(&estimate.job, &estimate.geometry, view),
-            assumptions: estimate.assumptions.clone(),
-            exclusions: estimate
-                .exclusions
-                .iter()
-                .map(|left_out| left_out.text.clone())
+            day_plan: estimate.day_plan.into_iter().map(show_day).collect(),
+            price: PriceAnswer::of(estimate.priced, view.system),
+            check: CheckAnswer::of(estimate.check, view),
+            takeoff: TakeoffAnswer::of(estimate.takeoff, view),
+            crew_hours: CrewHoursAnswer::of(estimate.hours, view),
+            assumptions: estimate.assumptions,
+            exclusions: exclusions.map(|left_out| left_out.text).collect(),
+            cautions: cautions
+                .map(|Caution { kind, text }| CautionAnswer { kind, text })
                 .collect(),
-            cautions: estimate
-                .cautions
-                .iter()
-                .map(|caution| CautionAnswer {
-                    kind: caution.kind.clone(),
-                    text: caution.text.clone(),
-                })
-                .collect(),
-            job: with_job.then(|| estimate.job.clone()),
+            name: estimate.job.name.clone(),
+            job: with_job.then_some(estimate.job),
         }
     }
 }
 
-fn show_order(order: &ToOrder) -> ToOrderAnswer {
+fn show_order(order: ToOrder) -> ToOrderAnswer {
     ToOrderAnswer {
-        code: order.code.clone(),
-        description: order.description.clone(),
+        code: order.code,
+        description: order.description,
         order: Shown::new(order.order.number(), order.unit, 4),
-        supplier: order.supplier.clone(),
+        supplier: order.supplier,
         visit: order.visit,
         date: order.date,
         from_stock: order.from_stock,
     }
 }
 
-fn show_needed(needed: &NeededFromOthers) -> NeededAnswer {
+fn show_needed(needed: NeededFromOthers) -> NeededAnswer {
     NeededAnswer {
-        what: needed.what.clone(),
+        what: needed.what,
         from: needed.from,
-        of: needed.of.clone(),
+        of: needed.of,
         when: if needed.after { "after" } else { "before" },
         visit: needed.visit,
         date: needed.date,
     }
 }
 
-fn show_day(day: &DayPlan) -> DayAnswer {
+fn show_day(day: DayPlan) -> DayAnswer {
     DayAnswer {
         visit: day.visit,
         day: day.day,
         date: day.date,
-        text: day.text.clone(),
+        text: day.text,
     }
 }

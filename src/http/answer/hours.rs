@@ -143,16 +143,16 @@ pub struct HourTotalsAnswer {
 
 impl CrewHoursAnswer {
     /// Hours, shown.
-    pub fn of(hours: &CrewHours, view: View) -> Self {
+    pub fn of(hours: CrewHours, view: View) -> Self {
         Self {
             tasks: hours
                 .tasks
-                .iter()
+                .into_iter()
                 .map(|task| show_task(task, view))
                 .collect(),
             visits: hours
                 .visits
-                .iter()
+                .into_iter()
                 .map(|visit| show_visit(visit, view))
                 .collect(),
             totals: show_totals(&hours.totals, view),
@@ -167,25 +167,25 @@ impl CrewHoursAnswer {
                 })
                 .collect(),
             days_entrance_closed: hours.days_entrance_closed,
-            advices: hours.advices.iter().map(show_advice).collect(),
+            advices: hours.advices.into_iter().map(show_advice).collect(),
         }
     }
 }
 
-fn show_task(task: &Task, view: View) -> TaskAnswer {
+fn show_task(task: Task, view: View) -> TaskAnswer {
     TaskAnswer {
         visit: task.visit,
-        code: task.code.clone(),
-        description: task.description.clone(),
-        of: task.of.clone(),
+        code: task.code,
+        description: task.description,
+        of: task.of,
         setup: hours(task.setup, view),
         quantity: show_net(task.quantity, view.system),
         rate: show_rate(task.rate, view),
         factor: round_to(task.factor, 4),
         hours: hours(task.hours, view),
         people_least: task.people_least,
-        includes: task.includes.clone(),
-        source: task.source.clone(),
+        includes: task.includes,
+        source: task.source,
     }
 }
 
@@ -199,12 +199,12 @@ fn show_rate(rate: RateShown, view: View) -> RateAnswer {
     }
 }
 
-fn show_visit(visit: &Visit, view: View) -> VisitAnswer {
+fn show_visit(visit: Visit, view: View) -> VisitAnswer {
     VisitAnswer {
         visit: visit.visit,
         day: visit.day,
         date: visit.date,
-        description: visit.description.clone(),
+        description: visit.description,
         crew: visit
             .crew
             .iter()

@@ -64,14 +64,14 @@ pub struct RunnerUpAnswer {
 }
 
 impl ChoiceAnswer {
-    fn of(choice: &Choice) -> Self {
+    fn of(choice: Choice) -> Self {
         Self {
-            supplier: choice.supplier.clone(),
-            name: choice.name.clone(),
-            items: choice.items.clone(),
+            supplier: choice.supplier,
+            name: choice.name,
+            items: choice.items,
             landed: choice.landed,
-            runner_up: choice.runner_up.as_ref().map(|next| RunnerUpAnswer {
-                suppliers: next.suppliers.clone(),
+            runner_up: choice.runner_up.map(|next| RunnerUpAnswer {
+                suppliers: next.suppliers,
                 landed: next.landed,
                 difference: next.difference,
             }),
@@ -124,9 +124,9 @@ pub struct ComponentAnswer {
 }
 
 impl ComponentAnswer {
-    fn of(component: &Component) -> Self {
+    fn of(component: Component) -> Self {
         Self {
-            name: component.name.clone(),
+            name: component.name,
             unit_price: component.unit_price,
         }
     }
@@ -144,11 +144,11 @@ pub struct ExpiredAnswer {
 }
 
 impl ExpiredAnswer {
-    fn of(expired: &Expired) -> Self {
+    fn of(expired: Expired) -> Self {
         Self {
-            supplier: expired.supplier.clone(),
+            supplier: expired.supplier,
             valid_until: Day(expired.valid_until),
-            quoted_for: expired.quoted_for.clone(),
+            quoted_for: expired.quoted_for,
         }
     }
 }
@@ -206,12 +206,10 @@ pub struct PerAreaAnswer {
 
 impl PriceAnswer {
     /// A price, shown.
-    pub fn of(priced: &Priced, system: System) -> Self {
+    pub fn of(priced: Priced, system: System) -> Self {
         Self {
             currency: priced.currency.code().to_owned(),
             complete: priced.complete(),
-            lines: priced.lines.iter().map(show_line).collect(),
-            unpriced: priced.unpriced.iter().map(show_unpriced).collect(),
             subtotals: Class::ALL
                 .iter()
                 .map(|class| SubtotalAnswer {
@@ -228,8 +226,10 @@ impl PriceAnswer {
             cost: priced.build_up.cost(),
             total: priced.total(),
             priced_so_far: priced.priced_so_far(),
-            per_area: per_area(priced, system),
-            choices: priced.choices.iter().map(ChoiceAnswer::of).collect(),
+            per_area: per_area(&priced, system),
+            lines: priced.lines.into_iter().map(show_line).collect(),
+            unpriced: priced.unpriced.into_iter().map(show_unpriced).collect(),
+            choices: priced.choices.into_iter().map(ChoiceAnswer::of).collect(),
         }
     }
 }
@@ -244,7 +244,7 @@ pub(super) fn per_area(priced: &Priced, system: System) -> Option<PerAreaAnswer>
         .map(|amount| PerAreaAnswer { amount, unit })
 }
 
-fn show_line(line: &PriceLine) -> PriceLineAnswer {
+fn show_line(line: PriceLine) -> PriceLineAnswer {
     let (charged, uses) = match line.charged {
         Charged::ByOrder => ("by_order", None),
         Charged::ByUse { uses } => ("by_use", Some(uses)),
@@ -253,19 +253,19 @@ fn show_line(line: &PriceLine) -> PriceLineAnswer {
         Charged::BySupplier => ("by_supplier", None),
     };
     PriceLineAnswer {
-        code: line.code.clone(),
-        description: line.description.clone(),
+        code: line.code,
+        description: line.description,
         class: line.class,
-        of: line.of.clone(),
+        of: line.of,
         order: in_unit(line.order, line.unit),
         quantity: in_unit(line.quantity, line.unit),
         charged,
         uses,
         unit_price: line.unit_price,
         extended: line.extended,
-        made_of: line.made_of.iter().map(ComponentAnswer::of).collect(),
-        expired: line.expired.as_ref().map(ExpiredAnswer::of),
-        price_from: line.from.clone(),
+        made_of: line.made_of.into_iter().map(ComponentAnswer::of).collect(),
+        expired: line.expired.map(ExpiredAnswer::of),
+        price_from: line.from,
     }
 }
 
@@ -273,12 +273,12 @@ fn in_unit(quantity: Decimal4, unit: SaleUnit) -> Shown {
     Shown::new(quantity.number(), unit.word(), 4)
 }
 
-fn show_unpriced(missing: &Unpriced) -> UnpricedAnswer {
+fn show_unpriced(missing: Unpriced) -> UnpricedAnswer {
     UnpricedAnswer {
-        code: missing.code.clone(),
-        description: missing.description.clone(),
-        of: missing.of.clone(),
-        why: missing.why.clone(),
+        code: missing.code,
+        description: missing.description,
+        of: missing.of,
+        why: missing.why,
     }
 }
 

@@ -179,51 +179,52 @@ pub struct AdviceAnswer {
 
 impl TakeoffAnswer {
     /// A takeoff, shown.
-    pub fn of(takeoff: &Takeoff, view: View) -> Self {
+    pub fn of(takeoff: Takeoff, view: View) -> Self {
         Self {
             lines: takeoff
                 .lines
-                .iter()
+                .into_iter()
                 .map(|line| show_line(line, view))
                 .collect(),
-            concrete: show_concrete(&takeoff.concrete, view),
+            concrete: show_concrete(takeoff.concrete, view),
             bars: takeoff
                 .bar_marks
-                .iter()
+                .into_iter()
                 .map(|mark| show_mark(mark, view))
                 .collect(),
             cut_lists: takeoff
                 .cut_lists
-                .iter()
+                .into_iter()
                 .map(|list| show_cut_list(list, view))
                 .collect(),
             needs: takeoff
                 .needs
-                .iter()
+                .into_iter()
                 .map(|need| NeedAnswer {
-                    what: need.what.clone(),
+                    what: need.what,
                     from: need.from,
-                    of: need.of.clone(),
+                    of: need.of,
                 })
                 .collect(),
-            advices: takeoff.advices.iter().map(show_advice).collect(),
+            advices: takeoff.advices.into_iter().map(show_advice).collect(),
         }
     }
 }
 
-fn show_line(line: &Line, view: View) -> LineAnswer {
+fn show_line(line: Line, view: View) -> LineAnswer {
+    let quantity = show_quantity(&line, view);
     LineAnswer {
-        code: line.code.clone(),
-        description: line.description.clone(),
+        code: line.code,
+        description: line.description,
         class: line.class,
         by: line.by,
-        of: line.of.clone(),
-        quantity: show_quantity(line, view),
+        of: line.of,
+        quantity,
         waste: Pct::of(line.waste, view.system),
         order: show_order(line.order, line.order_unit),
         uses: line.uses,
-        working: view.working.then(|| line.working.clone()),
-        source: line.source.clone(),
+        working: view.working.then_some(line.working),
+        source: line.source,
     }
 }
 
@@ -235,16 +236,16 @@ fn show_quantity(line: &Line, view: View) -> Shown {
     }
 }
 
-fn show_concrete(concrete: &ConcreteOrder, view: View) -> ConcreteAnswer {
+fn show_concrete(concrete: ConcreteOrder, view: View) -> ConcreteAnswer {
     let show = |volume| Yd3M3::of(volume, view.system);
     ConcreteAnswer {
         net: show(concrete.net),
         parts: concrete
             .parts
-            .iter()
+            .into_iter()
             .map(|(what, volume)| PartAnswer {
-                what: what.clone(),
-                volume: show(*volume),
+                what,
+                volume: show(volume),
             })
             .collect(),
         waste: show(concrete.waste),
@@ -272,23 +273,23 @@ fn show_choice(choice: &OrderChoice, view: View) -> OrderChoiceAnswer {
     }
 }
 
-fn show_mark(mark: &BarMark, view: View) -> BarMarkAnswer {
+fn show_mark(mark: BarMark, view: View) -> BarMarkAnswer {
     BarMarkAnswer {
-        mark: mark.mark.clone(),
+        mark: mark.mark,
         bar: mark.bar,
         count: mark.count,
         length: FtM::of(mark.length, view.system),
         length_tape: mark.length.tape(view.system),
         laps: mark.laps,
         weight: LbKg::of(mark.weight, view.system),
-        of: mark.of.clone(),
+        of: mark.of,
     }
 }
 
-fn show_cut_list(list: &CutList, view: View) -> CutListAnswer {
+fn show_cut_list(list: CutList, view: View) -> CutListAnswer {
     let inches = |length| InMm::of(length, view.system);
     CutListAnswer {
-        code: list.code.clone(),
+        code: list.code,
         stock: FtM::of(list.stock, view.system),
         pieces: list.bars,
         bound: list.bound,
@@ -305,11 +306,11 @@ fn show_cut_list(list: &CutList, view: View) -> CutListAnswer {
     }
 }
 
-pub(super) fn show_advice(advice: &Advice) -> AdviceAnswer {
+pub(super) fn show_advice(advice: Advice) -> AdviceAnswer {
     AdviceAnswer {
-        of: advice.of.clone(),
+        of: advice.of,
         kind: advice.kind,
-        text: advice.text.clone(),
-        source: advice.source.clone(),
+        text: advice.text,
+        source: advice.source,
     }
 }

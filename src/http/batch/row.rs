@@ -95,23 +95,21 @@ impl Row {
         };
         let mark = columns.style.dialect.decimal_mark();
         let texts: Vec<&str> = cells.iter().map(String::as_str).collect();
-        let short = columns.short.read(&texts, mark);
-        Self::of_short(plan, &columns.short, (number, Input::Cells(cells), short))
+        let short = columns.short.read_cells(&texts, mark);
+        let priced = short.and_then(|short| {
+            // Only a job with a fault is looked at again, to find the cells that it comes from.
+            price_short(plan, short).map_err(|faults| match columns.short.read(&texts, mark) {
+                Ok(_) => columns.short.point_back(faults),
+                Err(faults) => faults,
+            })
+        });
+        Self::of_short((number, Input::Cells(cells)), priced)
     }
 
-    fn of_short(
-        plan: &Plan,
-        heading: &ShortHeading,
-        (number, input, short): (u64, Input, Result<ShortJob, Faults>),
-    ) -> Self {
-        let short = match short {
-            Ok(short) => short,
-            Err(faults) => return Self::refused(number, input, faults),
-        };
-        let (day, area) = (short.day, short.zone.clone());
-        match price(plan, short.sent, short.assumed) {
-            Err(faults) => Self::refused(number, input, heading.point_back(faults)),
-            Ok(estimate) => Self {
+    fn of_short((number, input): (u64, Input), priced: Result<PricedShort, Faults>) -> Self {
+        match priced {
+            Err(faults) => Self::refused(number, input, faults),
+            Ok((estimate, day, area)) => Self {
                 number,
                 input,
                 outcome: Ok(estimate),
@@ -165,7 +163,10 @@ impl Row {
                 Err(faults)
             }
         };
-        Self::of_short(plan, &heading, (number, Input::Keys(keys), short))
+        let priced = short.and_then(|short| {
+            price_short(plan, short).map_err(|faults| heading.point_back(faults))
+        });
+        Self::of_short((number, Input::Keys(keys)), priced)
     }
 }
 
@@ -188,6 +189,15 @@ fn cell_of(name: &str, value: &Value, faults: &mut Faults) -> String {
             String::new()
         }
     }
+}
+
+/// A priced line of the short form, and what it says of day and area.
+type PricedShort = (Box<Estimate>, Option<Day>, Option<String>);
+
+fn price_short(plan: &Plan, short: ShortJob) -> Result<PricedShort, Faults> {
+    let (day, area) = (short.day, short.zone);
+    let estimate = price(plan, short.sent, short.assumed)?;
+    Ok((estimate, day, area))
 }
 
 fn price(plan: &Plan, sent: JobRequest, assumed: Vec<Assumption>) -> Result<Box<Estimate>, Faults> {

@@ -51,21 +51,22 @@ impl ShortHeading {
     /// is good by itself, those of the job that they make together.
     pub fn read(&self, cells: &[&str], decimal_mark: char) -> Result<ShortJob, Faults> {
         let mut line = Line::of(self, cells, decimal_mark);
-        let mut assumed = Vec::new();
-        let sent = expand_line(&mut line, &mut assumed);
-        let (day, zone) = (line.day("day"), line.text("zone"));
-        std::mem::take(&mut line.faults).or(())?;
+        let job = read_line(&mut line)?;
         // The date of the prices moves no fault.
         let any_day = Day(chrono::NaiveDate::MIN);
-        if let Err(faults) = expand_unlisted(sent.clone(), any_day) {
-            return Err(Origin::of_job(&line, &sent).point_back(faults));
+        match expand_unlisted(job.sent.clone(), any_day) {
+            Ok(_) => Ok(job),
+            Err(faults) => Err(Origin::of_job(&line, &job.sent).point_back(faults)),
         }
-        Ok(ShortJob {
-            sent,
-            assumed,
-            day,
-            zone,
-        })
+    }
+
+    /// The same without a look at the job that the cells make together, for a caller who expands it
+    /// anyway: where that finds faults, [`Self::read`] says which cells they come from.
+    ///
+    /// # Errors
+    /// Every fault of the cells.
+    pub fn read_cells(&self, cells: &[&str], decimal_mark: char) -> Result<ShortJob, Faults> {
+        read_line(&mut Line::of(self, cells, decimal_mark))
     }
 
     /// Turns faults that point into the full form into faults of the columns they came from.
@@ -74,12 +75,24 @@ impl ShortHeading {
     }
 }
 
+fn read_line(line: &mut Line<'_>) -> Result<ShortJob, Faults> {
+    let mut assumed = Vec::new();
+    let sent = expand_line(line, &mut assumed);
+    let (day, zone) = (line.day("day"), line.text("zone"));
+    std::mem::take(&mut line.faults).or(ShortJob {
+        sent,
+        assumed,
+        day,
+        zone,
+    })
+}
+
 /// What the short form fills in is written down here, by the part that fills it in.
 fn assume(assumed: &mut Vec<Assumption>, pointer: String, (value, why): (String, String)) {
     assumed.push(Assumption {
         pointer,
-        value,
-        why,
+        value: value.into(),
+        why: why.into(),
     });
 }
 

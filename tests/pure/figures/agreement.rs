@@ -57,7 +57,7 @@ fn answer(estimate: &Estimate) -> Value {
         system: estimate.job.units,
         working: false,
     };
-    let answer = EstimateAnswer::of(estimate, view, false);
+    let answer = EstimateAnswer::of(estimate.clone(), view, false);
     serde_json::to_value(answer).expect("an answer can be written")
 }
 
