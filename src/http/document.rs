@@ -8,6 +8,7 @@ mod access;
 mod spreadsheet;
 
 use super::problem::Problem;
+use super::routes::Routes;
 use crate::quantity::Fault;
 use actix_web::App;
 use serde_json::{Map, Value, json};
@@ -22,7 +23,7 @@ use utoipa::{
         tag::{Tag, TagBuilder},
     },
 };
-use utoipa_actix_web::{AppExt as _, service_config::ServiceConfig};
+use utoipa_actix_web::AppExt as _;
 
 /// Every tag with what it gathers, in the order in which the page shows them.
 const TAGS: [(&str, &str); 9] = [
@@ -80,7 +81,7 @@ path to OPTIONS. Bodies are read uncompressed, a batch as it comes; answers are 
 A verdict here helps to prepare; the official decides.";
 
 /// The document for a list of routes, as a JSON value.
-pub fn document(routes: fn(&mut ServiceConfig)) -> Value {
+pub fn document(routes: fn(&mut Routes<'_, '_>)) -> Value {
     let base = OpenApiBuilder::new()
         .info(info())
         .servers(Some([Server::new("/")]))
@@ -91,7 +92,7 @@ pub fn document(routes: fn(&mut ServiceConfig)) -> Value {
     let (_, collected): (_, OpenApi) = App::new()
         .into_utoipa_app()
         .openapi(base)
-        .configure(routes)
+        .configure(|config| routes(&mut Routes::Described(config)))
         .split_for_parts();
     // A document that cannot be written is empty, which the contract test refuses.
     let mut document = serde_json::to_value(collected).unwrap_or_default();

@@ -27,6 +27,7 @@ pub mod ramps;
 mod rate;
 mod reason;
 pub mod roles;
+mod routes;
 mod shape;
 mod short_form;
 pub mod takeoff;
@@ -42,10 +43,11 @@ use actix_web::{
     web::{self, Data},
 };
 use std::sync::Arc;
-use utoipa_actix_web::{AppExt as _, service_config::ServiceConfig};
+
+pub use routes::Routes;
 
 /// Every documented resource; add a line for yours.
-pub fn routes(config: &mut ServiceConfig) {
+pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(health::get_livez);
     config.service(health::get_readyz);
     config.service(ramps::post_ramp_check);
@@ -66,29 +68,26 @@ pub struct Surroundings {
     readiness: Data<health::Readiness>,
     today: Data<today::Today>,
     batches: Data<batch::Batches>,
-    methods: Data<unmatched::Methods>,
-    document: Data<pages::DocumentText>,
+    described: Data<routes::Described>,
     books: Option<Data<Books>>,
     access: Option<Data<dyn AccessStore>>,
-    routes: fn(&mut ServiceConfig),
+    routes: fn(&mut Routes<'_, '_>),
 }
 
 impl Surroundings {
     /// Surroundings for a list of routes, usually [`routes`].
     pub fn new(
-        routes: fn(&mut ServiceConfig),
+        routes: fn(&mut Routes<'_, '_>),
         gate: gate::Gate,
         readiness: health::Readiness,
         today: today::Today,
     ) -> Self {
-        let document = document::document(routes);
         Self {
             gate: Data::new(gate),
             readiness: Data::new(readiness),
             today: Data::new(today),
             batches: Data::new(batch::Batches::start()),
-            methods: Data::new(unmatched::Methods::of(&document)),
-            document: Data::new(pages::DocumentText(document::print(&document))),
+            described: Data::new(routes::Described::of(routes)),
             books: None,
             access: None,
             routes,
@@ -139,9 +138,7 @@ pub fn app(
     > + use<>,
 > {
     App::new()
-        .into_utoipa_app()
-        .configure(with.routes)
-        .into_app()
+        .configure(|config| (with.routes)(&mut Routes::Served(config)))
         .configure(|config| with.give_stores(config))
         .configure(pages::configure)
         .configure(extract::configure)
@@ -149,8 +146,7 @@ pub fn app(
         .app_data(with.readiness.clone())
         .app_data(with.today.clone())
         .app_data(with.batches.clone())
-        .app_data(with.methods.clone())
-        .app_data(with.document.clone())
+        .app_data(with.described.clone())
         .default_service(web::to(unmatched::answer_unmatched))
         .wrap(from_fn(gate::pass_gate))
         .wrap(from_fn(limits::hold_to_time))

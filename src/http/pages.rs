@@ -3,16 +3,13 @@
 //! Invariant: these pages ask nothing of any other host; the documentation page is built in and
 //! its validator badge, which would call outside, is off.
 
+use super::routes::Described;
 use actix_web::{
     HttpResponse, get,
     http::header,
     web::{Data, ServiceConfig},
 };
 use utoipa_swagger_ui::{Config, SwaggerUi};
-
-/// The served OpenAPI document, written once.
-#[derive(Clone, Debug)]
-pub(super) struct DocumentText(pub(super) String);
 
 const FRONT: &str = "<!doctype html>
 <html lang=\"en\">
@@ -37,10 +34,10 @@ async fn get_front() -> HttpResponse {
 }
 
 #[get("/openapi.json")]
-async fn get_document(text: Data<DocumentText>) -> HttpResponse {
+async fn get_document(described: Data<Described>) -> HttpResponse {
     HttpResponse::Ok()
         .content_type("application/json")
-        .body(text.0.clone())
+        .body(described.text().to_owned())
 }
 
 #[get("/docs")]

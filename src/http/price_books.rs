@@ -19,6 +19,7 @@ use super::{
     problem::{ApiError, Problem},
     today::Today,
 };
+use crate::http::Routes;
 use crate::{
     book::{BookError, Books, Caller, Expected, ItemWrite, Signature},
     quantity::{Fault, Faults},
@@ -37,10 +38,9 @@ use condition::{etag, read_condition};
 use query::{ItemsQuery, PinQuery, RevisionsQuery};
 use request::ItemRequest;
 use tracing_actix_web::RequestId;
-use utoipa_actix_web::service_config::ServiceConfig;
 
 /// Registers every call of this file.
-pub fn configure(config: &mut ServiceConfig) {
+pub fn configure(config: &mut Routes<'_, '_>) {
     config.service(get_price_books);
     config.service(get_price_book);
     config.service(book::put_price_book);

@@ -3,7 +3,7 @@
 //! Invariant: the table of paths and methods comes from the OpenAPI document, so that `Allow` says
 //! what the document says; what stands outside the document is listed in [`OUTSIDE`].
 
-use super::{limits, problem::ApiError};
+use super::{limits, problem::ApiError, routes::Described};
 use actix_web::{
     HttpRequest, HttpResponse,
     dev::ResourceDef,
@@ -60,10 +60,10 @@ fn allow<'a>(methods: impl Iterator<Item = &'a str>) -> String {
 pub(super) async fn answer_unmatched(
     request: HttpRequest,
     payload: Payload,
-    methods: Data<Methods>,
+    described: Data<Described>,
 ) -> Result<HttpResponse, ApiError> {
     limits::drain(payload.into_inner()).await;
-    match methods.at(request.match_info().as_str()) {
+    match described.methods().at(request.match_info().as_str()) {
         None => Err(ApiError::NotFound(
             "Nothing is served at this path; /docs shows what there is.".to_owned(),
         )),

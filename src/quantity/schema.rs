@@ -10,6 +10,7 @@ use super::parse::NUMBER_BELOW;
 use super::pattern::pattern;
 use super::units::{Dimension, UnitRow};
 use serde_json::json;
+use std::sync::LazyLock;
 use utoipa::openapi::RefOr;
 use utoipa::openapi::schema::{
     AdditionalProperties, ObjectBuilder, OneOfBuilder, Schema, SchemaType, Type,
@@ -22,10 +23,17 @@ fn of_type(kind: Type) -> ObjectBuilder {
     ObjectBuilder::new().schema_type(SchemaType::new(kind))
 }
 
+/// The pattern of a dimension; the document repeats each many times.
+fn known_pattern(dimension: Dimension) -> &'static str {
+    static PATTERNS: LazyLock<[String; Dimension::ALL.len()]> =
+        LazyLock::new(|| Dimension::ALL.map(pattern));
+    &PATTERNS[dimension as usize]
+}
+
 /// A quantity in a request: a text, or an object of value and unit.
 pub(super) fn quantity_schema(dimension: Dimension) -> RefOr<Schema> {
     let text = of_type(Type::String)
-        .pattern(Some(pattern(dimension)))
+        .pattern(Some(known_pattern(dimension).to_owned()))
         .max_length(Some(TEXT_AT_MOST))
         .examples(dimension.examples().iter().map(|text| json!(text)));
     let (angles, others): (Vec<_>, Vec<_>) = dimension

@@ -64,10 +64,19 @@ pub fn floor_to(x: f64, step: f64) -> f64 {
 
 /// `x` to `places` decimals, half away from zero; never negative zero.
 pub fn round_to(x: f64, places: u8) -> f64 {
-    let power = libm::pow(10.0, f64::from(places));
+    let power = power_of_ten(places);
     // A printed half such as 1.005 lies just below it in binary; the nudge is far below any place.
     let steps = libm::floor(x.abs() * power * (1.0 + 1e-12) + 0.5);
     libm::copysign(steps / power, x) + 0.0
+}
+
+/// Ten to a power; those that a binary number holds exactly stand in a table, which is much faster.
+fn power_of_ten(places: u8) -> f64 {
+    const EXACT: [f64; 16] = [
+        1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
+    ];
+    let known = EXACT.get(usize::from(places)).copied();
+    known.unwrap_or_else(|| libm::pow(10.0, f64::from(places)))
 }
 
 /// `count` steps; a step such as 0.1 or 0.25 is one over a whole number, and dividing by that is

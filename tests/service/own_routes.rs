@@ -4,7 +4,7 @@
 use crate::launched::{client, problem, problem_of};
 use actix_web::{HttpServer, get, post, web};
 use crossfall::http::{
-    self, Surroundings,
+    self, Routes, Surroundings,
     body::Sent,
     gate::Gate,
     health::{Readiness, StoreState},
@@ -18,7 +18,6 @@ use std::{
     sync::Arc,
     time::Duration,
 };
-use utoipa_actix_web::service_config::ServiceConfig;
 
 #[utoipa::path(responses((status = 200, description = "The body.")))]
 #[post("/echo")]
@@ -50,7 +49,7 @@ async fn get_late() -> &'static str {
     "late"
 }
 
-fn routes(config: &mut ServiceConfig) {
+fn routes(config: &mut Routes<'_, '_>) {
     config
         .service(post_echo)
         .service(get_number)

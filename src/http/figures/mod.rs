@@ -18,13 +18,13 @@ pub(super) use written::{figures_in_json, input_names};
 use super::computing::Format;
 use super::problem::{ApiError, Problem};
 use super::today::Today;
+use crate::http::Routes;
 use actix_web::HttpRequest;
 use actix_web::HttpResponse;
 use actix_web::http::header::{self, ETag, EntityTag, Header as _, IfNoneMatch};
-use utoipa_actix_web::service_config::ServiceConfig;
 
 /// The routes of this resource.
-pub(super) fn configure(config: &mut ServiceConfig) {
+pub(super) fn configure(config: &mut Routes<'_, '_>) {
     config.service(list::get_figures);
     config.service(cell::get_cell);
     config.service(row::get_row);

@@ -1,0 +1,27 @@
+#!/usr/bin/env bash
+# How fast the service is, beside ceilings measured in the same run: benches/serve.sh [PAIRS]
+#
+# Builds the service, the ceiling server and the table benchmark, drives them on loopback in pairs
+# (A B A B), takes CPU from the processes' own accounting, leaves out pairs with much foreign load and
+# prints the median ratios. PROFILE=release builds faster and measures the profile of the tests.
+# Needs: cargo, python3, wrk, curl. For the peers python3-venv (PEERS=1).
+set -euo pipefail
+cd "$(dirname "$0")/.."
+profile=${PROFILE:-dist}
+for program in cargo python3 wrk curl; do
+    command -v "$program" >/dev/null || {
+        echo "$program is missing (Debian: apt-get install python3 wrk curl)" >&2
+        exit 1
+    }
+done
+export CARGO_TARGET_DIR=${CARGO_TARGET_DIR:-target}
+cargo build --quiet --profile "$profile" --bin crossfall
+built=$(cargo bench --quiet --profile "$profile" --bench ceiling --bench table --no-run \
+    --message-format=json | python3 -c '
+import json, sys
+for line in sys.stdin:
+    message = json.loads(line)
+    if message.get("executable") and "bench" in message["target"]["kind"]:
+        print(message["target"]["name"] + "=" + message["executable"])')
+exec python3 benches/measure.py --pairs "${1:-5}" --service "$CARGO_TARGET_DIR/$profile/crossfall" \
+    $(printf -- '--%s ' $built)

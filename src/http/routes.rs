@@ -1,0 +1,65 @@
+//! Registering a handler: with the server, or with the document that describes it.
+//!
+//! Invariant: one list of routes serves both, so that neither has a path that the other has not.
+//! Describing every route takes a hundred times as long as serving it, so that a worker, of which
+//! there are several, never does. Absent: the list itself.
+
+use super::document;
+use super::unmatched::Methods;
+use actix_web::{dev::HttpServiceFactory, web};
+use std::sync::OnceLock;
+use utoipa_actix_web::{OpenApiFactory, service_config::ServiceConfig};
+
+/// Where handlers are registered.
+pub enum Routes<'a, 's> {
+    /// The server of one worker.
+    Served(&'a mut web::ServiceConfig),
+    /// The OpenAPI document.
+    Described(&'a mut ServiceConfig<'s>),
+}
+
+impl Routes<'_, '_> {
+    /// Registers a handler.
+    pub fn service<F>(&mut self, handler: F) -> &mut Self
+    where
+        F: HttpServiceFactory + OpenApiFactory + 'static,
+    {
+        match self {
+            Self::Served(config) => drop(config.service(handler)),
+            Self::Described(config) => drop(config.service(handler)),
+        }
+        self
+    }
+}
+
+/// What is known of the routes from their document, which is made when it is first asked for.
+pub(super) struct Described {
+    routes: fn(&mut Routes<'_, '_>),
+    made: OnceLock<(String, Methods)>,
+}
+
+impl Described {
+    pub(super) const fn of(routes: fn(&mut Routes<'_, '_>)) -> Self {
+        Self {
+            routes,
+            made: OnceLock::new(),
+        }
+    }
+
+    fn made(&self) -> &(String, Methods) {
+        self.made.get_or_init(|| {
+            let document = document::document(self.routes);
+            (document::print(&document), Methods::of(&document))
+        })
+    }
+
+    /// The document as it is served.
+    pub(super) fn text(&self) -> &str {
+        &self.made().0
+    }
+
+    /// The methods of each path.
+    pub(super) fn methods(&self) -> &Methods {
+        &self.made().1
+    }
+}
