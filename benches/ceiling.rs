@@ -21,6 +21,11 @@ use crossfall::rules::RuleSets;
 use crossfall::takeoff::Detail;
 use std::sync::Arc;
 
+/// The allocator of the service.
+#[cfg(unix)]
+#[global_allocator]
+static ALLOCATOR: tikv_jemallocator::Jemalloc = tikv_jemallocator::Jemalloc;
+
 const JOB: &str = include_str!("../examples/l-shape.json");
 
 async fn answer(

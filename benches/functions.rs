@@ -16,6 +16,11 @@ use crossfall::takeoff::{Detail, Takeoff, take_off_with};
 use divan::{Bencher, black_box};
 use std::sync::{Arc, LazyLock};
 
+/// The allocator of the service.
+#[cfg(unix)]
+#[global_allocator]
+static ALLOCATOR: tikv_jemallocator::Jemalloc = tikv_jemallocator::Jemalloc;
+
 const JOB: &str = include_str!("../examples/l-shape.json");
 const NAMES: [&str; 7] = [
     "job", "rise_in", "runs", "turn", "left", "width_in", "joint",

@@ -18,6 +18,11 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 use std::time::Instant;
 
+/// The allocator of the service.
+#[cfg(unix)]
+#[global_allocator]
+static ALLOCATOR: tikv_jemallocator::Jemalloc = tikv_jemallocator::Jemalloc;
+
 /// Rows of one group, and groups that wait.
 const ROWS: usize = 64;
 const WAITING: usize = 4;

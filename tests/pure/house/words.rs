@@ -25,6 +25,7 @@ const WORLD: &[&str] = &[
     "sqlx",
     "subtle",
     "tempfile",
+    "tikv_jemallocator",
     "tokio",
     "tracing",
     "tracing_actix_web",
