@@ -4,6 +4,7 @@
 //! differ between two runs (date, prices, rules, rates) arrives as an argument, so that an answer
 //! can be replayed. Absent: I/O, the clock, status codes, wire names.
 
+mod again;
 mod buy;
 mod canonical;
 mod caution;
@@ -27,6 +28,7 @@ use crate::price::{Parts, Priced, SettingFrom, price_job};
 use crate::quantity::{Faults, Span};
 use crate::rules::{Check, RuleSets, check};
 use crate::takeoff::{Detail, Takeoff, take_off_with};
+use again::Again;
 use chrono::NaiveDate;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -168,14 +170,7 @@ pub struct Worked {
 pub fn work_out(job: &Job, with: With<'_>, detail: Detail) -> Worked {
     let geometry = geometry::solve(job);
     let mut takeoff = take_off_with(job, &geometry, (with.catalog, detail));
-    let mix = takeoff
-        .lines
-        .iter()
-        .find(|line| line.code.starts_with("concrete-"));
-    let terms = mix
-        .map(|line| with.list.terms(&line.code))
-        .unwrap_or_default();
-    if let Cow::Owned(catalog) = with.catalog.under_terms(&terms) {
+    if let Cow::Owned(catalog) = under_terms(&takeoff, with) {
         takeoff = take_off_with(job, &geometry, (&catalog, detail));
     }
     let hours = plan_hours_with(job, &geometry, &takeoff, (with.rates, detail));
@@ -184,6 +179,14 @@ pub fn work_out(job: &Job, with: With<'_>, detail: Detail) -> Worked {
         takeoff,
         hours,
     }
+}
+
+/// The catalog under the terms of the plant whose price holds for the mix of a takeoff.
+fn under_terms<'a>(takeoff: &Takeoff, with: With<'a>) -> Cow<'a, Catalog> {
+    let mut lines = takeoff.lines.iter();
+    let mix = lines.find(|line| line.code.starts_with("concrete-"));
+    let terms = mix.map(|line| with.list.terms(&line.code));
+    with.catalog.under_terms(&terms.unwrap_or_default())
 }
 
 /// Prices a job that was worked out.
@@ -242,14 +245,15 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
     let with = chosen.with(with);
     let worked = work_out(&job, with, brief.detail);
     let check = check(&job, &worked.geometry, with.rules)?;
-    let priced = Priced {
-        choices: chosen.choices.clone(),
-        ..price(&job, &worked, with.list)
+    let mut priced = price(&job, &worked, with.list);
+    priced.choices = chosen.choices.clone();
+    let find = |of: &[Assumption]| {
+        let catalog = under_terms(&worked.takeoff, with);
+        let again = Again::of((&job, &priced), &catalog, with);
+        reprice_unknowns(&brief.sent, of, (today, &again))
     };
-    let unknowns = match brief.unknowns {
-        true => reprice_unknowns(&brief.sent, &assumptions, (&job, &priced), (today, with)),
-        false => Vec::new(),
-    };
+    let unknowns = brief.unknowns.then(|| find(&assumptions));
+    let unknowns = unknowns.unwrap_or_default();
     unknown::sort_by_money(&mut assumptions, &unknowns);
     let computed_with = ComputedWith::of(&job, &check, with);
     let fingerprint = fingerprint::fingerprint(&job, &assumptions, &computed_with);

@@ -3,12 +3,11 @@
 //! Invariants: each is moved to the low and the high end of its row's usual range, everything else
 //! left as it was; the order is by money, ties by pointer. Absent: probability; that is risk.
 
-use super::{With, fill_unlisted, work_out};
+use super::again::Again;
+use super::fill_unlisted;
 use crate::job::{Assumption, Basis, Day, FieldRow, Fields, Job, JobRequest};
-use crate::price::{Lookups, Priced, sum_up};
 use crate::quantity::money::Amount;
 use crate::quantity::{Length, System};
-use crate::takeoff::Detail;
 use std::borrow::Cow;
 
 /// An input that nobody measured.
@@ -50,21 +49,17 @@ struct Candidate<'a> {
 pub(super) fn reprice_unknowns(
     sent: &JobRequest,
     assumptions: &[Assumption],
-    (job, priced): (&Job, &Priced),
-    (today, with): (Day, With<'_>),
+    (today, again): (Day, &Again<'_>),
 ) -> Vec<Unknown> {
-    let base = priced.build_up.total();
-    let lookups = Lookups::of(job, with.list);
     let moved = |pointer: &str, text: &str| -> Option<Amount> {
         let mut sent = sent.clone();
         if !set(&mut sent, pointer, text) {
             return None;
         }
-        let job = fill_unlisted(sent, today, with.list).ok()?;
-        let worked = work_out(&job, with, Detail::Amounts);
-        Some(sum_up(worked.parts(&job), &lookups) - base)
+        let job = fill_unlisted(sent, today, again.list()).ok()?;
+        Some(again.price(&job) - again.total)
     };
-    let mut unknowns: Vec<Unknown> = candidates(job, sent, assumptions)
+    let mut unknowns: Vec<Unknown> = candidates(again.job, sent, assumptions)
         .into_iter()
         .filter_map(|candidate| {
             let (low, high) = usual_range(sent, &candidate)?;

@@ -4,12 +4,12 @@
 //! stands once. Absent: any value that is not in the file.
 
 use super::choice::{Exposure, SealerProduct};
+use super::pointer::PointerHash;
 use crate::quantity::{
     Citation, Compared, Coverage, Length, Percent, Quantity, QuantityError, Slope, Span, Stress,
     System, Verified, parse_quantity, slack::compare,
 };
 use serde::Deserialize;
-use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 /// What a field measures.
@@ -115,7 +115,10 @@ struct File {
 /// Every row, by pointer.
 #[derive(Debug)]
 pub struct Fields {
-    rows: BTreeMap<String, FieldRow>,
+    /// By pointer.
+    rows: Vec<FieldRow>,
+    /// Places of the rows, by the hash of their pointer.
+    by_hash: Vec<(PointerHash, usize)>,
     exposure: Vec<ExposureRow>,
     sealer: Vec<SealerRow>,
 }
@@ -136,17 +139,26 @@ impl Fields {
     /// The first text that is not TOML, or not a quantity of its row's dimension, in words.
     pub fn read(text: &str) -> Result<Self, String> {
         let file: File = toml::from_str(text).map_err(|error| error.to_string())?;
-        let mut rows = BTreeMap::new();
-        for mut row in file.field {
+        let mut rows = file.field;
+        for row in &mut rows {
             row.numbers = row
                 .measure()
                 .map_err(|error| format!("{}: {error}", row.pointer))?;
             row.reason = row.word_reason();
-            if let Some(double) = rows.insert(row.pointer.clone(), row) {
-                return Err(format!("{} stands twice", double.pointer));
-            }
+        }
+        rows.sort_by(|a, b| a.pointer.cmp(&b.pointer));
+        let hashed = rows.iter().map(|row| PointerHash::of(&row.pointer));
+        let mut by_hash: Vec<_> = hashed.zip(0..).collect();
+        by_hash.sort_unstable();
+        if let Some(two) = by_hash.windows(2).find(|two| two[0].0 == two[1].0) {
+            let [one, other] = [&rows[two[0].1].pointer, &rows[two[1].1].pointer];
+            return Err(match one == other {
+                true => format!("{one} stands twice"),
+                false => format!("{one} and {other} have one hash"),
+            });
         }
         Ok(Self {
+            by_hash,
             rows,
             exposure: file.exposure,
             sealer: file.sealer,
@@ -155,12 +167,19 @@ impl Fields {
 
     /// The row of a pointer with `*` for indices.
     pub fn row(&self, pointer: &str) -> Option<&FieldRow> {
-        self.rows.get(pointer)
+        let row = self.row_of(PointerHash::of(pointer));
+        row.filter(|row| row.pointer == pointer)
+    }
+
+    /// The row whose pointer has a hash; the caller makes sure that it is the pointer meant.
+    pub(super) fn row_of(&self, hash: PointerHash) -> Option<&FieldRow> {
+        let at = self.by_hash.binary_search_by_key(&hash, |(hash, _)| *hash);
+        Some(&self.rows[self.by_hash[at.ok()?].1])
     }
 
     /// All rows, by pointer.
     pub fn rows(&self) -> impl Iterator<Item = &FieldRow> {
-        self.rows.values()
+        self.rows.iter()
     }
 
     /// The row of an exposure class; every class has one.

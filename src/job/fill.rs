@@ -5,6 +5,7 @@
 //! faults are found at once.
 
 use super::field::{FieldRow, Fields};
+use super::pointer::PointerHash;
 use crate::quantity::{Fault, Faults, Quantity, System, pointer_part, print_quantity};
 use serde::Serialize;
 use std::borrow::Cow;
@@ -77,17 +78,30 @@ impl Place<'_> {
         }
     }
 
-    /// Pointer of its row, with `*` for any index.
-    fn write_row(&self, into: &mut String) {
-        if let Some(above) = self.above {
-            above.write_row(into);
-        }
+    /// The part of its row's pointer, `*` for any index; none at the root.
+    fn row_part(&self) -> Option<&str> {
         match (self.part, self.row) {
-            (Part::Root, _) => {}
-            (_, Some(row)) => write_part(into, row),
-            (Part::Name(name), None) => write_part(into, name),
-            (Part::Index(_), None) => into.push_str("/*"),
+            (Part::Root, _) => None,
+            (_, Some(row)) => Some(row),
+            (Part::Name(name), None) => Some(name),
+            (Part::Index(_), None) => Some("*"),
         }
+    }
+
+    /// The hash of its row's pointer.
+    fn row_hash(&self) -> PointerHash {
+        let above = self.above.map_or_else(PointerHash::default, Self::row_hash);
+        self.row_part().map_or(above, |part| above.below(part))
+    }
+
+    /// True where a row's pointer is that of this place.
+    fn is_row(&self, pointer: &str) -> bool {
+        let Some(part) = self.row_part() else {
+            return pointer.is_empty();
+        };
+        let rest = pointer.strip_suffix(part);
+        let rest = rest.and_then(|rest| rest.strip_suffix('/'));
+        rest.is_some_and(|rest| self.above.is_some_and(|above| above.is_row(rest)))
     }
 }
 
@@ -118,7 +132,6 @@ pub(super) struct Fill {
     pub(super) fields: &'static Fields,
     /// True when nobody reads the assumptions, so that none need be worded.
     pub(super) quiet: bool,
-    looked_up: String,
 }
 
 impl Fill {
@@ -129,7 +142,6 @@ impl Fill {
             faults: Faults::default(),
             fields: Fields::built_in(),
             quiet: false,
-            looked_up: String::new(),
         }
     }
 
@@ -216,6 +228,12 @@ impl Fill {
         });
     }
 
+    /// Lists a section that is taken by default, in the words of its row.
+    pub(super) fn assume_whole(&mut self, place: &Place<'_>) {
+        let row = self.row(place).filter(|_| !self.quiet);
+        self.assume(place, row.map_or("", |row| row.text(System::Us)));
+    }
+
     /// Lists another value for a default that is listed already.
     pub(super) fn assume_instead(&mut self, place: &Place<'_>, value: String) {
         let pointer = place.pointer();
@@ -262,9 +280,9 @@ impl Fill {
         value
     }
 
-    fn row(&mut self, place: &Place<'_>) -> Option<&'static FieldRow> {
-        self.looked_up.clear();
-        place.write_row(&mut self.looked_up);
-        self.fields.row(&self.looked_up)
+    /// Looked up for every field of every job, so that no pointer is written out for it.
+    fn row(&self, place: &Place<'_>) -> Option<&'static FieldRow> {
+        let row = self.fields.row_of(place.row_hash())?;
+        place.is_row(&row.pointer).then_some(row)
     }
 }

@@ -12,6 +12,7 @@ mod fill;
 mod full;
 mod moved;
 mod or_none;
+mod pointer;
 mod sent;
 mod short;
 #[cfg(test)]

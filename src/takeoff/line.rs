@@ -72,7 +72,7 @@ pub struct Line {
     /// Who supplies it.
     pub by: By,
     /// JSON Pointer into the expanded job.
-    pub of: String,
+    pub of: &'static str,
     /// Net quantity.
     pub quantity: Net,
     /// Waste on the net quantity.
@@ -118,13 +118,13 @@ pub struct Advice {
 
 impl Line {
     /// A line for `code`, to be filled; who describes it says where it comes from.
-    pub(super) fn blank(code: &str, of: &str, by: By) -> Self {
+    pub(super) fn blank(code: &str, of: &'static str, by: By) -> Self {
         Self {
             code: code.to_owned(),
             description: String::new(),
             class: Class::Material,
             by,
-            of: of.to_owned(),
+            of,
             quantity: Net::Count(1.0),
             waste: Percent::ZERO,
             order: Decimal4::ONE,
@@ -167,10 +167,19 @@ impl Takeoff {
             self.needs.push(Need {
                 what: what.trim_end().to_owned(),
                 from: line.by,
-                of: line.of.clone(),
+                of: line.of.to_owned(),
             });
         }
         self.lines.push(line);
+    }
+
+    /// Adds the lines and measures of another takeoff, without words.
+    pub(super) fn append(&mut self, other: &Self) {
+        self.lines.extend_from_slice(&other.lines);
+        self.measures.add(&other.measures);
+        if self.concrete.net.is_zero() && !other.concrete.net.is_zero() {
+            self.concrete = other.concrete.clone();
+        }
     }
 
     /// Adds a line for something that only we would be charged for: a fee, a machine.

@@ -65,3 +65,32 @@ pub struct Measures {
     /// Loads of concrete.
     pub loads: u32,
 }
+
+impl Measures {
+    /// Adds what the crew handles of another part or trade.
+    pub(super) fn add(&mut self, other: &Self) {
+        self.form_staked.extend_from_slice(&other.form_staked);
+        self.steepest = self.steepest.max(other.steepest);
+        self.surface_area += other.surface_area;
+        self.base_area += other.base_area;
+        self.stone_volume += other.stone_volume;
+        self.insulation_area += other.insulation_area;
+        self.bar_mass += other.bar_mass;
+        self.bar_crossings += other.bar_crossings;
+        self.form_on_wall += other.form_on_wall;
+        self.curb_length += other.curb_length;
+        self.curb_face_form += other.curb_face_form;
+        self.isolation_length += other.isolation_length;
+        self.sealed_length += other.sealed_length;
+        self.joint_length += other.joint_length;
+        self.concrete_volume += other.concrete_volume;
+        self.sloped_area += other.sloped_area;
+        self.level_area += other.level_area;
+        self.curing_area += other.curing_area;
+        self.sealer_area += other.sealer_area;
+        self.rubbed_area += other.rubbed_area;
+        self.handrail_length += other.handrail_length;
+        self.backfill_length += other.backfill_length;
+        self.loads += other.loads;
+    }
+}

@@ -7,6 +7,7 @@
 //! | file | holds |
 //! | --- | --- |
 //! | `line`, `measures` | the answer |
+//! | `trade`, `again` | the trades in their order, and what is kept of a job like it |
 //! | `part`, `plan`, `words` | what is taken off together, the ramp unfolded, numbers in words |
 //! | `curb`, `concrete`, `concrete_order`, `ready_mix` | concrete, from volumes to orders |
 //! | `stone`, `insulation` | what lies under it |
@@ -16,6 +17,7 @@
 //! | `surroundings`, `advice` | rails, site work, cautions |
 
 mod advice;
+mod again;
 mod bars;
 mod boards;
 mod concrete;
@@ -34,8 +36,10 @@ mod ready_mix;
 mod steel;
 mod stone;
 mod surroundings;
+mod trade;
 mod words;
 
+pub use again::Kept;
 pub use concrete::{measure_prismoid, measure_slab, measure_solid};
 pub use concrete_order::{
     Allowance, ConcreteOrder, OrderChoice, WasteAsked, allow_waste, charge_waiting, choose_order,
@@ -59,6 +63,7 @@ use crate::job::{By, Job};
 use crate::quantity::Area;
 use part::{Given, Part};
 use plan::Plan;
+use trade::{Site, Trade};
 
 /// Takes a job off: every material with its order, what the crew handles, what others must supply.
 pub fn take_off(job: &Job, geometry: &Geometry, catalog: &Catalog) -> Takeoff {
@@ -80,10 +85,12 @@ pub fn take_off_with(
         detail,
     };
     let mut takeoff = Takeoff::default();
-    for by in [By::Us, By::OthersSupplyWeInstall, By::Others] {
-        if let Some(part) = Part::of(given, by) {
-            take_off_part(&part, &mut takeoff);
+    for part in BUILDERS.into_iter().filter_map(|by| Part::of(given, by)) {
+        let site = Site::of(&part);
+        for trade in Trade::ALL {
+            trade.take_off(&site, &mut takeoff);
         }
+        measure_own(&part, &site, &mut takeoff);
     }
     surroundings::take_off_rails(given, &mut takeoff);
     surroundings::take_off_site_work(given, &mut takeoff);
@@ -93,19 +100,13 @@ pub fn take_off_with(
     takeoff
 }
 
-fn take_off_part(part: &Part, takeoff: &mut Takeoff) {
-    let curbs = curb::measure_curbs(part);
-    let poured = concrete::measure_concrete(part, &curbs);
-    let faces = forms::measure_faces(part, &curbs);
-    ready_mix::take_off_concrete(part, &poured, takeoff);
-    stone::take_off_stone(part, takeoff);
-    insulation::take_off_insulation(part, takeoff);
-    bars::take_off_steel(part, takeoff);
-    boards::take_off_forms(part, &faces, takeoff);
-    joints::take_off_joints(part, takeoff);
-    curing::take_off_curing(part, &curbs, takeoff);
+/// Who may build a piece, ours first.
+const BUILDERS: [By; 3] = [By::Us, By::OthersSupplyWeInstall, By::Others];
+
+/// What the crew handles of a part beside its trades.
+fn measure_own(part: &Part, site: &Site<'_, '_>, takeoff: &mut Takeoff) {
     if part.by.is_ours() {
-        takeoff.measures.curb_length += curbs.length;
+        takeoff.measures.curb_length += site.curbs().length;
         measure_surfaces(part, takeoff);
     }
 }

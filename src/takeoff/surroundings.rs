@@ -97,6 +97,15 @@ pub(super) fn take_off_site_work(given: Given<'_>, takeoff: &mut Takeoff) {
             ..Line::blank("permit-fee", "/site_work/permit", By::Us)
         });
     }
+    take_off_sums(given, takeoff);
+    if detail != Detail::Amounts {
+        list_needs(job, takeoff);
+    }
+}
+
+/// What of the work beside the ramp is ours at one sum each.
+fn take_off_sums(given: Given<'_>, takeoff: &mut Takeoff) {
+    let (job, work) = (given.job, &given.job.site_work);
     // A solid ramp stands on its own concrete.
     let fill = if job.ramp.support == Support::Solid {
         By::Others
@@ -104,34 +113,38 @@ pub(super) fn take_off_site_work(given: Given<'_>, takeoff: &mut Takeoff) {
         work.fill
     };
     let sums = [
-        ("fill", "Walls and fill to the underside of the stone", fill),
-        ("paving", "Paving against the ramp", work.paving),
+        (
+            "fill",
+            "/site_work/fill",
+            "Walls and fill to the underside of the stone",
+            fill,
+        ),
+        (
+            "paving",
+            "/site_work/paving",
+            "Paving against the ramp",
+            work.paving,
+        ),
         (
             "traffic-control",
+            "/site_work/traffic_control",
             "Traffic and pedestrian control",
             work.traffic_control,
         ),
     ];
-    for (code, what, _) in sums.into_iter().filter(|(_, _, by)| *by == By::Us) {
-        takeoff.add(one_sum(detail, (code, what)));
-    }
-    if detail != Detail::Amounts {
-        list_needs(job, takeoff);
+    for (code, of, what, _) in sums.into_iter().filter(|(.., by)| *by == By::Us) {
+        takeoff.add(one_sum(given.detail, (code, of, what)));
     }
 }
 
 /// Work beside the ramp that is ours and has no measure.
-fn one_sum(detail: Detail, (code, what): (&str, &str)) -> Line {
+fn one_sum(detail: Detail, (code, of, what): (&str, &'static str, &str)) -> Line {
     Line {
         description: detail.name(|| what.to_owned()),
         class: Class::Sub,
         working: detail.say(|| "not measured: one sum".to_owned()),
         source: detail.practice(),
-        ..Line::blank(
-            code,
-            &format!("/site_work/{}", code.replace('-', "_")),
-            By::Us,
-        )
+        ..Line::blank(code, of, By::Us)
     }
 }
 

@@ -38,7 +38,7 @@ pub struct LineAnswer {
     /// Who supplies it.
     pub by: By,
     /// JSON Pointer into the expanded job.
-    pub of: String,
+    pub of: &'static str,
     /// Net.
     pub quantity: Shown,
     /// Allowance.

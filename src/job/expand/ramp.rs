@@ -14,7 +14,7 @@ use crate::job::sent::{
     BarrierRequest, CurbRampRequest, CurbRequest, HandrailsRequest, LevelChangeRequest,
     RailSectionRequest, RampRequest, StepsRequest,
 };
-use crate::quantity::{Length, System};
+use crate::quantity::Length;
 
 pub(super) fn expand_ramp(
     fill: &mut Fill,
@@ -111,11 +111,7 @@ fn expand_curb(
     sent: Option<OrNone<CurbRequest>>,
 ) -> OrNone<Curb> {
     let sent = sent.unwrap_or_else(|| {
-        let text = fill
-            .fields
-            .row(&place.pointer())
-            .map(|row| row.text(System::Us).to_owned());
-        fill.assume(place, text.unwrap_or_default());
+        fill.assume_whole(place);
         OrNone::Some(CurbRequest::default())
     });
     sent.into_option()

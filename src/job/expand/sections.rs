@@ -67,11 +67,7 @@ fn expand_concrete(
 fn section<T: Default>(fill: &mut Fill, place: &Place<'_>, sent: Option<OrNone<T>>) -> Option<T> {
     match sent {
         None => {
-            let text = fill
-                .fields
-                .row(&place.pointer())
-                .map(|row| row.text(System::Us).to_owned());
-            fill.assume(place, text.unwrap_or_default());
+            fill.assume_whole(place);
             Some(T::default())
         }
         Some(sent) => sent.into_option(),

@@ -2,4 +2,5 @@
 
 mod laws;
 mod money;
+mod moved;
 mod owner;

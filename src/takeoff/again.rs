@@ -1,0 +1,92 @@
+//! Taking off a job like one that was taken off before: what the difference does not touch is kept.
+//!
+//! Invariants: the quantities are those of a takeoff from the start (a law of the tests); where the
+//! ramp itself differs nothing is kept. Absent: descriptions and workings.
+
+use super::line::Takeoff;
+use super::part::{Detail, Given, Part};
+use super::plan::Plan;
+use super::trade::{Site, Trade};
+use super::{BUILDERS, measure_own, surroundings, take_off_with};
+use crate::catalog::Catalog;
+use crate::geometry::Geometry;
+use crate::job::{By, Job};
+
+/// A takeoff of amounts alone, trade by trade, to take off other jobs from.
+pub struct Kept<'a> {
+    job: &'a Job,
+    catalog: &'a Catalog,
+    /// For each who builds, what each trade takes off, and the part's own measures.
+    parts: Vec<(By, [Takeoff; 7], Takeoff)>,
+}
+
+impl<'a> Kept<'a> {
+    /// Takes a job off, and keeps each trade by itself.
+    pub fn of(job: &'a Job, geometry: &Geometry, catalog: &'a Catalog) -> Self {
+        let plan = lay_out(job, geometry);
+        let given = given(job, (geometry, &plan), catalog);
+        let parts = BUILDERS.into_iter().filter_map(|by| {
+            let part = Part::of(given, by)?;
+            let site = Site::of(&part);
+            let mut own = Takeoff::default();
+            measure_own(&part, &site, &mut own);
+            Some((by, Trade::ALL.map(|trade| alone(trade, &site)), own))
+        });
+        Self {
+            job,
+            catalog,
+            parts: parts.collect(),
+        }
+    }
+
+    /// Takes off a job like the one kept; amounts alone.
+    pub fn take_off(&self, job: &Job, geometry: &Geometry) -> Takeoff {
+        if job.ramp != self.job.ramp || job.joints.filler != self.job.joints.filler {
+            return take_off_with(job, geometry, (self.catalog, Detail::Amounts));
+        }
+        let plan = lay_out(job, geometry);
+        let given = given(job, (geometry, &plan), self.catalog);
+        let mut takeoff = Takeoff::default();
+        for (by, trades, own) in &self.parts {
+            // The ramp is the same, so that each still builds what it built.
+            let part = Part::of(given, *by);
+            let site = part.as_ref().map(Site::of);
+            for (trade, kept) in Trade::ALL.into_iter().zip(trades) {
+                let differs = !trade.reads_the_same(self.job, job);
+                let anew = site.as_ref().filter(|_| differs);
+                match anew.map(|site| alone(trade, site)) {
+                    Some(anew) => takeoff.append(&anew),
+                    None => takeoff.append(kept),
+                }
+            }
+            takeoff.append(own);
+        }
+        surroundings::take_off_rails(given, &mut takeoff);
+        surroundings::take_off_site_work(given, &mut takeoff);
+        takeoff
+    }
+}
+
+fn lay_out(job: &Job, geometry: &Geometry) -> Plan {
+    Plan::lay_out(job, geometry, |surface| surface.surface_length)
+}
+
+fn given<'g>(
+    job: &'g Job,
+    (geometry, plan): (&'g Geometry, &'g Plan),
+    catalog: &'g Catalog,
+) -> Given<'g> {
+    Given {
+        job,
+        geometry,
+        catalog,
+        plan,
+        detail: Detail::Amounts,
+    }
+}
+
+fn alone(trade: Trade, site: &Site<'_, '_>) -> Takeoff {
+    let mut takeoff = Takeoff::default();
+    trade.take_off(site, &mut takeoff);
+    takeoff
+}
