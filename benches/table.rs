@@ -1,15 +1,17 @@
-//! A table of many jobs in the process itself: `table ROWS THREADS product|ceiling`.
+//! Many jobs in the process itself: `table ROWS THREADS product|ceiling`, `table ROWS 1 single`.
 //!
 //! Invariants: the ceiling reads every cell by the service's own reader into the service's own request,
-//! and writes the same cells for every row, prepared once; the product prices each row. Groups come
-//! back in their order. Absent: sockets. `benches/serve.sh` runs it in pairs.
+//! and writes the same cells for every row, prepared once; the product prices each row; single reads,
+//! prices and writes one whole estimate as often. Groups come back in their order. Absent: sockets. `benches/serve.sh` runs it in pairs.
 
 use crossfall::book::demo_history;
 use crossfall::catalog::{Catalog, PriceList};
 use crossfall::crew::Rates;
 use crossfall::estimate::{Brief, With, estimate};
 use crossfall::figures::{Figure, Shown};
-use crossfall::job::{Day, ShortHeading};
+use crossfall::http::answer::{EstimateAnswer, View};
+use crossfall::job::{Day, JobRequest, ShortHeading};
+use crossfall::quantity::System;
 use crossfall::rules::RuleSets;
 use crossfall::sheet::{Cell, CsvRecord, CsvStream, CsvWriter, Dialect, Heading, Limits};
 use crossfall::takeoff::Detail;
@@ -22,6 +24,8 @@ use std::time::Instant;
 #[cfg(unix)]
 #[global_allocator]
 static ALLOCATOR: tikv_jemallocator::Jemalloc = tikv_jemallocator::Jemalloc;
+
+const JOB: &str = include_str!("../examples/l-shape.json");
 
 /// Rows of one group, and groups that wait.
 const ROWS: usize = 64;
@@ -161,6 +165,26 @@ fn answer(work: &Arc<Work>, mut rows: CsvStream<&[u8]>, threads: usize) -> usize
     })
 }
 
+/// Reads, prices and writes one whole estimate so many times.
+fn estimates(work: &Work, times: usize) {
+    let mut bytes = 0;
+    for _ in 0..times {
+        let sent: JobRequest = serde_json::from_str(JOB).expect("an example");
+        let brief = Brief {
+            detail: Detail::Described,
+            ..Brief::from(sent)
+        };
+        let estimate = estimate(brief, work.today, work.with()).expect("no fault");
+        let view = View {
+            system: System::Us,
+            working: false,
+        };
+        let answer = EstimateAnswer::of(estimate, view, false);
+        bytes += serde_json::to_vec(&answer).expect("it is JSON").len();
+    }
+    println!("{times} estimates, {bytes} bytes");
+}
+
 fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let [rows, threads, what] = arguments.as_slice() else {
@@ -191,6 +215,9 @@ fn main() {
         today,
         prepared: None,
     };
+    if what == "single" {
+        return estimates(&work, rows);
+    }
     begin(&mut work, what == "ceiling");
     let begun = Instant::now();
     let bytes = answer(&Arc::new(work), stream, threads);

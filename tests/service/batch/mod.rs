@@ -4,6 +4,7 @@ mod agree;
 mod going_away;
 mod refused;
 mod rows;
+mod streamed;
 mod written;
 
 use crate::launched::Launched;
