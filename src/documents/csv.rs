@@ -99,7 +99,7 @@ pub fn write_takeoff_lines(takeoff: &Takeoff) -> String {
             line.uses.map_or_else(String::new, |uses| uses.to_string()),
             text(&line.working),
             text(&line.source.document),
-            text(&line.of),
+            text(line.of),
         ]
     });
     table(TAKEOFF_COLUMNS, rows)

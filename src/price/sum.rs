@@ -21,15 +21,30 @@ pub struct Lookups<'a> {
     settings: Settings,
     /// Whether suppliers charge by tables of their own, which takes whole lines.
     by_tables: bool,
-    items: RefCell<Vec<Known<'a>>>,
-    hours: RefCell<Vec<((job::Class, Paid), Option<(Class, UnitPrice)>)>>,
+    items: Known<Item<'a>, Asked<'a>>,
+    hours: Known<(job::Class, Paid), (Class, UnitPrice)>,
 }
 
-/// An item that was looked up, for the least order.
-struct Known<'a> {
-    code: String,
-    only: Option<&'a str>,
-    asked: Option<Asked<'a>>,
+/// An item, and the one supplier who may sell it.
+type Item<'a> = (String, Option<&'a str>);
+
+/// What was looked up so far, and what was found; so few that a search beats an index.
+struct Known<K, V>(RefCell<Vec<(K, Option<V>)>>);
+
+impl<K, V: Copy> Known<K, V> {
+    fn none() -> Self {
+        Self(RefCell::default())
+    }
+
+    fn or_find(&self, is: impl Fn(&K) -> bool, find: impl FnOnce() -> (K, Option<V>)) -> Option<V> {
+        let mut known = self.0.borrow_mut();
+        if let Some((_, value)) = known.iter().find(|(key, _)| is(key)) {
+            return *value;
+        }
+        let (key, value) = find();
+        known.push((key, value));
+        value
+    }
 }
 
 /// How an hour is paid.
@@ -61,26 +76,19 @@ impl<'a> Lookups<'a> {
             list,
             settings: Settings::of(job, list),
             by_tables: list.has_supplier_tables(),
-            items: RefCell::default(),
-            hours: RefCell::default(),
+            items: Known::none(),
+            hours: Known::none(),
         }
     }
 
+    /// What one costs of the least order.
     fn first(&self, code: &str, only: Option<&'a str>) -> Option<Asked<'a>> {
-        let mut items = self.items.borrow_mut();
-        let known = items
-            .iter()
-            .find(|known| known.only == only && known.code == code);
-        if let Some(known) = known {
-            return known.asked;
-        }
-        let asked = self.list.ask(code, None, only).ok();
-        items.push(Known {
-            code: code.to_owned(),
-            only,
-            asked,
-        });
-        asked
+        let same = |(known, of): &Item<'_>| *of == only && known == code;
+        let find = || {
+            let asked = self.list.ask(code, None, only).ok();
+            ((code.to_owned(), only), asked)
+        };
+        self.items.or_find(same, find)
     }
 
     fn of_order(&self, code: &str, order: Decimal4, only: Option<&'a str>) -> Option<Asked<'a>> {
@@ -106,18 +114,16 @@ impl<'a> Lookups<'a> {
     }
 
     fn hour(&self, of: (job::Class, Paid)) -> Option<(Class, UnitPrice)> {
-        let mut hours = self.hours.borrow_mut();
-        if let Some((_, known)) = hours.iter().find(|(known, _)| *known == of) {
-            return *known;
-        }
         let (class, paid) = of;
-        let hour = match paid {
-            Paid::Plain => hour(class.as_str(), self.list),
-            Paid::Premium => premium(class.as_str(), self.list),
+        let find = || {
+            let hour = match paid {
+                Paid::Plain => hour(class.as_str(), self.list),
+                Paid::Premium => premium(class.as_str(), self.list),
+            };
+            let found = hour.ok().map(|hour| (hour.class, hour.unit_price));
+            (of, found)
         };
-        let found = hour.ok().map(|hour| (hour.class, hour.unit_price));
-        hours.push((of, found));
-        found
+        self.hours.or_find(|known| *known == of, find)
     }
 
     fn seller(&self, lines: &[Line], prefix: &str) -> Option<&'a str> {

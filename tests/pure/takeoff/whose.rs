@@ -93,7 +93,7 @@ fn every_of_points_into_the_expanded_job() {
     ] {
         let taken = taken(&job);
         let written = serde_json::to_value(&taken.job).expect("a job can be written");
-        let lines = taken.takeoff.lines.iter().map(|line| &*line.of);
+        let lines = taken.takeoff.lines.iter().map(|line| line.of);
         let needs = taken.takeoff.needs.iter().map(|need| &*need.of);
         let advices = taken.takeoff.advices.iter().map(|advice| &*advice.of);
         let marks = taken.takeoff.bar_marks.iter().map(|mark| &*mark.of);
