@@ -255,12 +255,55 @@ def start_and_size(options):
         say("stripped binary, MB", f"{lean.stat().st_size / 1e6:.1f}", "<=20", "<=12")
 
 
+def asgi(options, service):
+    """The same request and answer by a Python service with a far smaller estimate."""
+    prepared = pathlib.Path(service.folder) / "prepared.json"
+    call = urllib.request.Request(f"{service.base}/v1/estimates", JOB.read_bytes(), {"Content-Type": "application/json"})
+    prepared.write_bytes(urllib.request.urlopen(call).read())
+    peer = Server([options.peers, "-m", "uvicorn", "--app-dir", "benches/peers", "--port", "PORT", "--log-level", "error",
+                   "asgi:app"], "/v1/estimates", PREPARED=str(prepared))
+    try:
+        load(peer, 8, 1)
+        found, quiet = pairs(options.pairs, lambda: load(peer, 8, 2), lambda: load(service, 8, 2))
+        say("a Python service's CPU over ours (it estimates far less)", f"{ratio(found, 'cpu'):.2f}", ">=8", ">=12", quiet,
+            f"{middle(found, 0, 'cpu'):.0f} us over {middle(found, 1, 'cpu'):.0f} us")
+    finally:
+        peer.stop()
+
+
+def timed(command):
+    begun = time.perf_counter()
+    out = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+    return time.perf_counter() - begun, out
+
+
+def frames(options, rows=200_000):
+    """Data frames and a workbook over a table of the same entrances, each by far smaller formulas."""
+    ours = statistics.median(table_run(options, "product", 2, options.rows)["rows"] for _ in range(3))
+    with tempfile.TemporaryDirectory() as folder:
+        path, out = f"{folder}/in.csv", f"{folder}/out.csv"
+        with open(path, "w") as file:
+            file.writelines(sheet(rows))
+        for library in ("polars", "pandas"):
+            took, said = timed([options.peers, "benches/peers/frames.py", library, path, out])
+            must = (">=1", ">=1.5") if library == "polars" else ("-", "-")
+            say(f"our rows a second over those of {library} (far less a row)", f"{ours * took / rows:.3f}", *must, True,
+                f"{ours:.0f} over {rows / took:.0f}; its memory {float(said):.0f} MiB")
+        if shutil.which("soffice"):
+            subprocess.run([options.peers, "benches/peers/sheet.py", "10000", f"{folder}/book.fods"], check=True)
+            took, _ = timed(["soffice", f"-env:UserInstallation=file://{folder}/office", "--headless", "--convert-to",
+                             "xlsx", "--outdir", folder, f"{folder}/book.fods"])
+            say("our rows a second over a Calc workbook's (far less a row)", f"{ours * took / 10_000:.1f}", ">=500", ">=1000",
+                True, f"{ours:.0f} over {10_000 / took:.0f}")
+
+
 def main():
     ask = argparse.ArgumentParser()
     for name in ("service", "ceiling", "table"):
         ask.add_argument(f"--{name}", required=True)
     ask.add_argument("--pairs", type=int, default=5)
     ask.add_argument("--rows", type=int, default=20_000)
+    ask.add_argument("--peers", help="a Python that has uvicorn, pydantic, orjson, pandas and polars")
     ask.add_argument("--only", default="single,crowd,table,http,start")
     options = ask.parse_args()
     only = options.only.split(",")
@@ -272,9 +315,13 @@ def main():
                 single(options, service, ceiling)
             if "crowd" in only:
                 crowd(options, service)
+            if options.peers:
+                asgi(options, service)
         finally:
             service.stop()
             ceiling.stop()
+    if options.peers:
+        frames(options)
     for name, measure in (("table", table), ("http", table_over_http), ("start", start_and_size)):
         if name in only:
             measure(options)

@@ -23,5 +23,12 @@ for line in sys.stdin:
     message = json.loads(line)
     if message.get("executable") and "bench" in message["target"]["kind"]:
         print(message["target"]["name"] + "=" + message["executable"])')
+peers=()
+if [ "${PEERS:-}" = 1 ]; then
+    python3 -m venv "$CARGO_TARGET_DIR/peers"
+    "$CARGO_TARGET_DIR/peers/bin/pip" install -q 'uvicorn[standard]' pydantic orjson pandas polars
+    peers=(--peers "$PWD/$CARGO_TARGET_DIR/peers/bin/python")
+    case $CARGO_TARGET_DIR in /*) peers=(--peers "$CARGO_TARGET_DIR/peers/bin/python") ;; esac
+fi
 exec python3 benches/measure.py --pairs "${1:-5}" --service "$CARGO_TARGET_DIR/$profile/crossfall" \
-    $(printf -- '--%s ' $built)
+    $(printf -- '--%s ' $built) "${peers[@]}"
