@@ -50,7 +50,21 @@ impl Pool {
     }
 }
 
+/// How much less a thread of batches is urgent than one that answers somebody who waits: half of the
+/// way from 0, which is usual, to 19, the least urgent.
+#[cfg(target_os = "linux")]
+const NICENESS: i32 = 10;
+
+/// Lets the threads that answer other requests go first. On Linux a niceness is a thread's own; other
+/// systems know it of whole processes only, and there this does nothing.
+pub(super) fn step_back() {
+    // A batch is slower for nobody where this is refused.
+    #[cfg(target_os = "linux")]
+    let _ = rustix::process::setpriority_process(None, NICENESS);
+}
+
 fn work(waiting: &Mutex<Receiver<Task>>) {
+    step_back();
     loop {
         let next = waiting
             .lock()

@@ -6,7 +6,7 @@
 
 use super::body::{Record, Source};
 use super::plan::Plan;
-use super::pool::Pool;
+use super::pool::{Pool, step_back};
 use super::row::Row;
 use super::summary::SummaryAnswer;
 use super::written::{self, write_row};
@@ -64,7 +64,10 @@ pub(super) fn begin(source: Source, plan: &Arc<Plan>, pool: &Pool) -> Groups {
     };
     let thread = std::thread::Builder::new().name("batch-reader".to_owned());
     // Without a thread the sender is dropped, and the answer ends as one that was aborted.
-    drop(thread.spawn(move || reader.read_all()));
+    drop(thread.spawn(move || {
+        step_back();
+        reader.read_all();
+    }));
     Groups(receiver)
 }
 

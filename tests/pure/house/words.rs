@@ -21,6 +21,7 @@ const WORLD: &[&str] = &[
     "getrandom",
     "governor",
     "reqwest",
+    "rustix",
     "secrecy",
     "sqlx",
     "subtle",
