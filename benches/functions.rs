@@ -77,24 +77,24 @@ fn main() {
 }
 
 #[divan::bench]
-fn a1_parse() -> JobRequest {
+fn parse() -> JobRequest {
     serde_json::from_str(black_box(JOB)).expect("an example")
 }
 
 #[divan::bench]
-fn a2_fill(bencher: Bencher) {
+fn fill_in(bencher: Bencher) {
     bencher
         .with_inputs(|| GIVEN.sent.clone())
         .bench_values(|sent| fill(sent, today(), &GIVEN.list));
 }
 
 #[divan::bench]
-fn b_geometry() -> Geometry {
+fn geometry() -> Geometry {
     geometry::solve(black_box(&GIVEN.job))
 }
 
 #[divan::bench]
-fn c_rules() {
+fn rules() {
     drop(black_box(check(
         &GIVEN.job,
         &GIVEN.geometry,
@@ -105,12 +105,12 @@ fn c_rules() {
 const DETAILS: [Detail; 3] = [Detail::Worked, Detail::Described, Detail::Amounts];
 
 #[divan::bench(args = DETAILS)]
-fn d_takeoff(detail: Detail) -> Takeoff {
+fn takeoff(detail: Detail) -> Takeoff {
     take_off_with(&GIVEN.job, &GIVEN.geometry, (Catalog::built_in(), detail))
 }
 
 #[divan::bench(args = DETAILS)]
-fn e_hours(detail: Detail) {
+fn hours(detail: Detail) {
     black_box(plan_hours_with(
         &GIVEN.job,
         &GIVEN.geometry,
@@ -120,12 +120,12 @@ fn e_hours(detail: Detail) {
 }
 
 #[divan::bench]
-fn f_price() {
+fn price_lines() {
     black_box(price(&GIVEN.job, &GIVEN.worked, &GIVEN.list));
 }
 
 #[divan::bench]
-fn f_price_sum(bencher: Bencher) {
+fn price_summed(bencher: Bencher) {
     let lookups = Lookups::of(&GIVEN.job, &GIVEN.list);
     bencher.bench_local(|| sum_up(GIVEN.worked.parts(&GIVEN.job), &lookups));
 }
@@ -139,18 +139,18 @@ fn brief(sent: &JobRequest, unknowns: bool) -> Brief {
 }
 
 #[divan::bench(args = [false, true])]
-fn g_estimate(unknowns: bool) {
+fn whole_estimate(unknowns: bool) {
     let brief = brief(&GIVEN.sent, unknowns);
     drop(black_box(estimate(brief, today(), with(&GIVEN.list))));
 }
 
 #[divan::bench]
-fn h1_short_line() {
+fn short_line() {
     drop(black_box(GIVEN.heading.read_cells(black_box(&CELLS), '.')));
 }
 
 #[divan::bench(args = [false, true])]
-fn h2_short_row(unknowns: bool) {
+fn short_row(unknowns: bool) {
     let short = GIVEN
         .heading
         .read_cells(black_box(&CELLS), '.')
@@ -168,7 +168,7 @@ fn h2_short_row(unknowns: bool) {
 }
 
 #[divan::bench]
-fn i_figures() {
+fn figures() {
     for figure in Figure::usual() {
         drop(black_box(figure.of(&GIVEN.estimate)));
     }

@@ -5,7 +5,6 @@ where none came; ends only what it started. The server is held to one core, the 
 """
 
 import argparse
-import json
 import os
 import pathlib
 import re

@@ -2,7 +2,9 @@
 //!
 //! Invariants: the ceiling reads every cell by the service's own reader into the service's own request,
 //! and writes the same cells for every row, prepared once; the product prices each row; single reads,
-//! prices and writes one whole estimate as often. Groups come back in their order. Absent: sockets. `benches/serve.sh` runs it in pairs.
+//! prices and writes one whole estimate as often. Groups come back in their order. With UNKNOWNS in the
+//! environment a row also tells which input moves its price most. Absent: sockets. `benches/serve.sh`
+//! runs it in pairs.
 
 use crossfall::book::demo_history;
 use crossfall::catalog::{Catalog, PriceList};

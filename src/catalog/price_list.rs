@@ -350,8 +350,8 @@ impl PriceList {
 
     /// The ready-mix terms of the plant whose price holds for `code`; all empty where none does.
     pub fn terms(&self, code: &str) -> ReadyMixTerms {
-        let quote = self.quote(code).ok();
-        let supplier = quote.and_then(|quote| self.supplier(quote.supplier));
+        let asked = self.ask(code, None, None).ok();
+        let supplier = asked.and_then(|asked| self.supplier(asked.supplier));
         supplier.map(|supplier| supplier.terms).unwrap_or_default()
     }
 

@@ -26,16 +26,16 @@ pub(super) struct Again<'a> {
 impl<'a> Again<'a> {
     /// Keeps what others like it may share; `catalog` is that of the plant whose price holds.
     pub(super) fn of(
-        (job, priced): (&'a Job, &Priced),
+        job: &'a Job,
+        (worked, priced): (&Worked, &Priced),
         catalog: &'a Catalog,
         with: With<'a>,
     ) -> Self {
-        let geometry = geometry::solve(job);
         Self {
             job,
             total: priced.build_up.total(),
             with,
-            kept: Kept::of(job, &geometry, catalog),
+            kept: Kept::of(job, &worked.geometry, catalog),
             lookups: Lookups::of(job, with.list),
         }
     }

@@ -90,9 +90,6 @@ impl ComputedWith {
     }
 }
 
-/// What stands before the digits: the name of the hash.
-const PREFIX: &str = "sha256:";
-
 #[derive(Serialize)]
 struct Hashed<'a> {
     assumed: Vec<&'a str>,
@@ -112,23 +109,11 @@ pub(super) fn fingerprint(job: &Job, assumed: &[Assumption], with: &ComputedWith
     // A job holds texts and whole numbers alone, so this cannot be refused; if it ever were, what
     // was written so far would still be this job's own.
     drop(write_canonical(&hashed, &mut canonical));
-    in_hexadecimal(&Sha256::digest(&canonical))
+    format!("sha256:{:x}", Sha256::digest(&canonical))
 }
 
 /// Bytes of the canonical form of most jobs.
 const USUAL_LENGTH: usize = 8 * 1024;
-
-fn in_hexadecimal(digest: &[u8]) -> String {
-    const DIGITS: &[u8; 16] = b"0123456789abcdef";
-    let mut text = String::with_capacity(PREFIX.len() + digest.len() * 2);
-    text.push_str(PREFIX);
-    for byte in digest {
-        for half in [byte >> 4, byte & 15] {
-            text.push(char::from(DIGITS[usize::from(half)]));
-        }
-    }
-    text
-}
 
 #[cfg(test)]
 mod tests {

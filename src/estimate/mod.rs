@@ -249,7 +249,7 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
     priced.choices = chosen.choices.clone();
     let find = |of: &[Assumption]| {
         let catalog = under_terms(&worked.takeoff, with);
-        let again = Again::of((&job, &priced), &catalog, with);
+        let again = Again::of(&job, (&worked, &priced), &catalog, with);
         reprice_unknowns(&brief.sent, of, (today, &again))
     };
     let unknowns = brief.unknowns.then(|| find(&assumptions));

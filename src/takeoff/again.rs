@@ -17,14 +17,20 @@ pub struct Kept<'a> {
     job: &'a Job,
     catalog: &'a Catalog,
     /// For each who builds, what each trade takes off, and the part's own measures.
-    parts: Vec<(By, [Takeoff; 7], Takeoff)>,
+    parts: Vec<(By, [Takeoff; Trade::ALL.len()], Takeoff)>,
 }
 
 impl<'a> Kept<'a> {
     /// Takes a job off, and keeps each trade by itself.
     pub fn of(job: &'a Job, geometry: &Geometry, catalog: &'a Catalog) -> Self {
-        let plan = lay_out(job, geometry);
-        let given = given(job, (geometry, &plan), catalog);
+        let plan = Plan::along_the_surface(job, geometry);
+        let given = Given {
+            job,
+            geometry,
+            catalog,
+            plan: &plan,
+            detail: Detail::Amounts,
+        };
         let parts = BUILDERS.into_iter().filter_map(|by| {
             let part = Part::of(given, by)?;
             let site = Site::of(&part);
@@ -44,8 +50,14 @@ impl<'a> Kept<'a> {
         if job.ramp != self.job.ramp || job.joints.filler != self.job.joints.filler {
             return take_off_with(job, geometry, (self.catalog, Detail::Amounts));
         }
-        let plan = lay_out(job, geometry);
-        let given = given(job, (geometry, &plan), self.catalog);
+        let plan = Plan::along_the_surface(job, geometry);
+        let given = Given {
+            job,
+            geometry,
+            catalog: self.catalog,
+            plan: &plan,
+            detail: Detail::Amounts,
+        };
         let mut takeoff = Takeoff::default();
         for (by, trades, own) in &self.parts {
             // The ramp is the same, so that each still builds what it built.
@@ -64,24 +76,6 @@ impl<'a> Kept<'a> {
         surroundings::take_off_rails(given, &mut takeoff);
         surroundings::take_off_site_work(given, &mut takeoff);
         takeoff
-    }
-}
-
-fn lay_out(job: &Job, geometry: &Geometry) -> Plan {
-    Plan::lay_out(job, geometry, |surface| surface.surface_length)
-}
-
-fn given<'g>(
-    job: &'g Job,
-    (geometry, plan): (&'g Geometry, &'g Plan),
-    catalog: &'g Catalog,
-) -> Given<'g> {
-    Given {
-        job,
-        geometry,
-        catalog,
-        plan,
-        detail: Detail::Amounts,
     }
 }
 

@@ -76,7 +76,7 @@ pub fn take_off_with(
     geometry: &Geometry,
     (catalog, detail): (&Catalog, Detail),
 ) -> Takeoff {
-    let plan = Plan::lay_out(job, geometry, |surface| surface.surface_length);
+    let plan = Plan::along_the_surface(job, geometry);
     let given = Given {
         job,
         geometry,

@@ -135,6 +135,11 @@ fn place_pieces(job: &Job, geometry: &Geometry, along: fn(&Surface) -> Length) -
 }
 
 impl Plan {
+    /// Lays the ramp out flat, its pieces as long as their surfaces.
+    pub(super) fn along_the_surface(job: &Job, geometry: &Geometry) -> Self {
+        Self::lay_out(job, geometry, |surface| surface.surface_length)
+    }
+
     /// Lays the ramp out flat, its pieces as long as `along` says.
     pub(super) fn lay_out(job: &Job, geometry: &Geometry, along: fn(&Surface) -> Length) -> Self {
         let pieces = place_pieces(job, geometry, along);

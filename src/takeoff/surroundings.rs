@@ -12,12 +12,7 @@ use crate::job::{By, EdgeKind, Handrails, Job, Placing, SiteWork, Support};
 use crate::quantity::Length;
 
 pub(super) fn take_off_rails(given: Given<'_>, takeoff: &mut Takeoff) {
-    let Given {
-        job,
-        geometry,
-        detail,
-        ..
-    } = given;
+    let (job, geometry, detail) = (given.job, given.geometry, given.detail);
     let Some(rails) = job.ramp.handrails.as_option() else {
         return;
     };
@@ -74,12 +69,7 @@ fn explain_rails(words: Words, (runs, rails): (&[Length], &Handrails), length: L
 }
 
 pub(super) fn take_off_site_work(given: Given<'_>, takeoff: &mut Takeoff) {
-    let Given {
-        job,
-        geometry,
-        detail,
-        ..
-    } = given;
+    let (job, geometry, detail) = (given.job, given.geometry, given.detail);
     let work = &job.site_work;
     if work.backfill.is_ours() {
         let open = geometry
@@ -150,12 +140,7 @@ fn one_sum(detail: Detail, (code, of, what): (&str, &'static str, &str)) -> Line
 
 /// A rail or barrier of ours along every open edge; what it costs is the office's to say.
 fn take_off_barrier(given: Given<'_>, takeoff: &mut Takeoff) {
-    let Given {
-        job,
-        geometry,
-        detail,
-        ..
-    } = given;
+    let (job, geometry, detail) = (given.job, given.geometry, given.detail);
     let Some(barrier) = job
         .ramp
         .barrier
