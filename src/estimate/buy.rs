@@ -86,10 +86,7 @@ fn price_by(job: &Job, with: With<'_>, list: &PriceList) -> (Takeoff, Priced) {
 /// The plant that charges least for the concrete of this job; none where there is no choice.
 fn choose_plant(job: &Job, with: With<'_>) -> Option<Choice> {
     let (takeoff, _) = price_by(job, with, with.list);
-    let mix = takeoff
-        .lines
-        .iter()
-        .find(|line| line.code.starts_with("concrete-"))?;
+    let mix = takeoff.mix()?;
     let plants = with.list.sellers(&mix.code, Some(mix.order));
     let mut weighed: Vec<(Amount, &str)> = plants
         .iter()

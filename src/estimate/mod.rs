@@ -183,9 +183,7 @@ pub fn work_out(job: &Job, with: With<'_>, detail: Detail) -> Worked {
 
 /// The catalog under the terms of the plant whose price holds for the mix of a takeoff.
 fn under_terms<'a>(takeoff: &Takeoff, with: With<'a>) -> Cow<'a, Catalog> {
-    let mut lines = takeoff.lines.iter();
-    let mix = lines.find(|line| line.code.starts_with("concrete-"));
-    let terms = mix.map(|line| with.list.terms(&line.code));
+    let terms = takeoff.mix().map(|line| with.list.terms(&line.code));
     with.catalog.under_terms(&terms.unwrap_or_default())
 }
 

@@ -62,6 +62,7 @@ pub struct DayPlan {
 /// The visit that a line of a kind is needed for: the first that does one of these tasks.
 #[rustfmt::skip]
 const NEEDED_FOR: &[(&str, &[&str])] = &[
+    ("concrete-screw", &["form-on-wall"]),
     ("concrete-",    &["place"]),
     ("bag-",         &["place"]),
     ("short-load",   &["place"]),

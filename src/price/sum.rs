@@ -126,8 +126,8 @@ impl<'a> Lookups<'a> {
         self.hours.or_find(|known| *known == of, find)
     }
 
-    fn seller(&self, lines: &[Line], prefix: &str) -> Option<&'a str> {
-        let line = lines.iter().find(|line| line.code.starts_with(prefix))?;
+    fn seller(&self, line: Option<&Line>) -> Option<&'a str> {
+        let line = line?;
         let asked = self.of_order(&line.code, line.order, None)?;
         Some(asked.supplier)
     }
@@ -155,8 +155,8 @@ fn direct(parts: Parts<'_>, lookups: &Lookups<'_>, currency: &Currency) -> Sums 
     };
     let lines = &parts.takeoff.lines;
     let sellers = OfSuppliers {
-        plant: lookups.seller(lines, "concrete-"),
-        quarry: lookups.seller(lines, "stone-"),
+        plant: lookups.seller(parts.takeoff.mix()),
+        quarry: lookups.seller(parts.takeoff.stone()),
     };
     let ours = lines
         .iter()

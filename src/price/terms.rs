@@ -8,6 +8,7 @@ use super::Parts;
 use super::charge::{Charged, PriceLine, Unpriced};
 use crate::catalog::{Class, PriceList, PricedFrom, SaleUnit, Supplier};
 use crate::quantity::money::{Amount, Decimal4, UnitPrice, extend};
+use crate::takeoff::Line;
 use std::collections::BTreeMap;
 
 /// True for what is charged by whoever sells the mix, and for nothing else.
@@ -49,16 +50,15 @@ pub(super) struct Terms<'a> {
 impl<'a> Terms<'a> {
     /// Those of the suppliers whose prices hold for the mix and the stone of a takeoff.
     pub(super) fn of(parts: Parts<'_>, list: &'a PriceList) -> Self {
-        let seller = |prefix: &str| {
-            let lines = &parts.takeoff.lines;
-            let line = lines.iter().find(|line| line.code.starts_with(prefix))?;
+        let seller = |line: Option<&Line>| {
+            let line = line?;
             let order = (line.order != Decimal4::ZERO).then_some(line.order);
             let asked = list.ask(&line.code, order, None);
             asked.ok().map(|asked| asked.supplier)
         };
         let of = OfSuppliers {
-            plant: seller("concrete-"),
-            quarry: seller("stone-"),
+            plant: seller(parts.takeoff.mix()),
+            quarry: seller(parts.takeoff.stone()),
         };
         Self { of, list }
     }

@@ -12,6 +12,9 @@ use crate::job::By;
 use crate::quantity::money::Decimal4;
 use crate::quantity::{Area, Citation, Length, Mass, Percent, Span, Volume};
 
+/// Where a job says what its ready-mix is.
+pub(super) const MIX: &str = "/slab/concrete";
+
 /// What to buy, what the crew handles, what others must supply.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Takeoff {
@@ -151,6 +154,19 @@ impl Line {
 }
 
 impl Takeoff {
+    /// The line of ready-mix; none where the concrete comes in bags or nothing is poured.
+    pub fn mix(&self) -> Option<&Line> {
+        let of_plant = |line: &&Line| line.of == MIX && line.class == Class::Material;
+        self.lines.iter().find(of_plant)
+    }
+
+    /// The line of stone; none where nothing lies under the slab.
+    pub fn stone(&self) -> Option<&Line> {
+        self.lines
+            .iter()
+            .find(|line| line.code.starts_with("stone-"))
+    }
+
     /// Adds a line; what others supply of it becomes a need.
     pub(super) fn add(&mut self, line: Line) {
         if line.order == Decimal4::ZERO {

@@ -8,14 +8,12 @@ use super::concrete_order::{
     Allowance, ConcreteOrder, WasteAsked, allow_waste, charge_waiting, choose_order, count_bags,
     measure_shortfall, measure_unloading, order_up, share_loads,
 };
-use super::line::{Line, Net, Takeoff, pieces, steps, waste_of};
+use super::line::{Line, MIX, Net, Takeoff, pieces, steps, waste_of};
 use super::part::Part;
 use super::words::{number, percent, yards};
 use crate::catalog::{BagRow, Class, PlacingRow, StrengthRow};
 use crate::job::{By, Placing};
 use crate::quantity::{Length, Percent, Span, Volume, ceil_to};
-
-const OF: &str = "/slab/concrete";
 
 pub(super) fn take_off_concrete(part: &Part, poured: &Poured, takeoff: &mut Takeoff) {
     if poured.net <= Volume::ZERO {
@@ -150,7 +148,7 @@ fn add_mix(
             )
         }),
         source: part.cite(&allowance.source),
-        ..Line::blank(code, OF, part.by)
+        ..Line::blank(code, MIX, part.by)
     });
 }
 
@@ -259,7 +257,7 @@ fn short_load(part: &Part, order: &ConcreteOrder) -> Line {
         order_unit: "yd3",
         working: part.say(|| explain_short_load(order, &limit())),
         source: part.cite(&rows.short_load.source),
-        ..Line::blank("short-load-yd3", OF, part.by)
+        ..Line::blank("short-load-yd3", MIX, part.by)
     }
 }
 

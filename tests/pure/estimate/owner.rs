@@ -76,6 +76,38 @@ fn every_ordered_line_of_ours_is_priced_and_said_once() {
 }
 
 #[test]
+fn screws_for_the_boards_on_a_wall_come_with_the_boards() {
+    let estimate = priced(DEMO_JOBS[1].1);
+    let screws = estimate
+        .to_order
+        .iter()
+        .find(|order| order.code.starts_with("concrete-screw"));
+    let boards = estimate
+        .hours
+        .tasks
+        .iter()
+        .find(|task| task.code == "form-on-wall");
+    assert_eq!(screws.expect("screws").visit, boards.expect("boards").visit);
+}
+
+/// A wall's screws are no mix, whatever they are called.
+#[test]
+fn bags_come_from_no_plant() {
+    let bagged = DEMO_JOBS[1]
+        .1
+        .replacen('{', r#"{"crew": {"placing": "bags"},"#, 1);
+    let estimate = priced(&bagged);
+    let lines = &estimate.takeoff.lines;
+    assert!(
+        lines
+            .iter()
+            .any(|line| line.code.starts_with("concrete-screw"))
+    );
+    assert_eq!(estimate.takeoff.mix(), None);
+    assert!(priced(DEMO_JOBS[1].1).takeoff.mix().is_some());
+}
+
+#[test]
 fn rails_by_others_are_a_condition_and_an_exclusion_and_never_a_price_line() {
     let estimate = priced(DEMO_JOBS[0].1);
     assert!(
