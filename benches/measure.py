@@ -168,6 +168,18 @@ def crowd(options, service):
     say("  p99.9 over the queueing time", f"{queueing:.2f}", "<=4", "<=2.5", quiet)
 
 
+def shared(options, service):
+    """The same from a book in Postgres, which others may share."""
+    other = Server([options.service], "/livez", CROSSFALL_DATABASE_URL=options.postgres)
+    try:
+        load(other, 8, 1)
+        found, quiet = pairs(options.pairs, lambda: load(other, 8, 2), lambda: load(service, 8, 2))
+        say("a book in Postgres over the embedded one, CPU", f"{ratio(found, 'cpu'):.3f}", "<=1.1", "<=1.03", quiet,
+            f"{middle(found, 0, 'cpu'):.0f} us over {middle(found, 1, 'cpu'):.0f} us")
+    finally:
+        other.stop()
+
+
 def table_run(options, what, threads, rows, **environment):
     cores = "0" if threads == 1 else "0,1"
     before, begun = busy(), time.perf_counter()
@@ -192,6 +204,13 @@ def table(options):
         quiet, detail)
     found, quiet = pairs(options.pairs, run("product", 2), run("product", 1))
     say("table: two threads over one", f"{ratio(found, 'rows'):.2f}", ">=1.6", ">=1.75", quiet)
+
+
+def book(options):
+    """Estimates from the demo book, and from one with two million invented prices more."""
+    one = lambda **more: lambda: table_run(options, "single", 1, 2_000, **more)
+    found, quiet = pairs(options.pairs, one(), one(PRICES="2000000"))
+    say("a book of 2,000,000 prices over the demo book, time", f"{ratio(found, 'rows'):.3f}", "<=1.15", "<=1.05", quiet)
 
 
 def sheet(rows):
@@ -302,8 +321,9 @@ def main():
         ask.add_argument(f"--{name}", required=True)
     ask.add_argument("--pairs", type=int, default=5)
     ask.add_argument("--rows", type=int, default=20_000)
+    ask.add_argument("--postgres", help="address of a database that may be written into")
     ask.add_argument("--peers", help="a Python that has uvicorn, pydantic, orjson, pandas and polars")
-    ask.add_argument("--only", default="single,crowd,table,http,start")
+    ask.add_argument("--only", default="single,crowd,table,book,http,start")
     options = ask.parse_args()
     only = options.only.split(",")
     if "single" in only or "crowd" in only:
@@ -314,6 +334,8 @@ def main():
                 single(options, service, ceiling)
             if "crowd" in only:
                 crowd(options, service)
+            if options.postgres:
+                shared(options, service)
             if options.peers:
                 asgi(options, service)
         finally:
@@ -321,7 +343,7 @@ def main():
             ceiling.stop()
     if options.peers:
         frames(options)
-    for name, measure in (("table", table), ("http", table_over_http), ("start", start_and_size)):
+    for name, measure in (("table", table), ("book", book), ("http", table_over_http), ("start", start_and_size)):
         if name in only:
             measure(options)
 

@@ -4,7 +4,8 @@
 # Builds the service, the ceiling server and the table benchmark, drives them on loopback in pairs
 # (A B A B), takes CPU from the processes' own accounting, leaves out pairs with much foreign load and
 # prints the median ratios. PROFILE=release builds faster and measures the profile of the tests.
-# Needs: cargo, python3, wrk, curl. For the peers python3-venv (PEERS=1).
+# Needs: cargo, python3, wrk, curl; for a book in Postgres its server; for the peers (PEERS=1)
+# python3-venv. ONLY=single,table measures some rows.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 profile=${PROFILE:-dist}
@@ -23,6 +24,14 @@ for line in sys.stdin:
     message = json.loads(line)
     if message.get("executable") and "bench" in message["target"]["kind"]:
         print(message["target"]["name"] + "=" + message["executable"])')
+# A database of its own, where Postgres is installed.
+cluster=$(mktemp -d)
+chmod 755 "$cluster"
+trap '.ci/postgres stop "$cluster" >/dev/null 2>&1' EXIT
+postgres=()
+if ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || command -v initdb >/dev/null; then
+    postgres=(--postgres "$(.ci/postgres start "$cluster" | tail -n 1)")
+fi
 peers=()
 if [ "${PEERS:-}" = 1 ]; then
     python3 -m venv "$CARGO_TARGET_DIR/peers"
@@ -30,5 +39,5 @@ if [ "${PEERS:-}" = 1 ]; then
     peers=(--peers "$PWD/$CARGO_TARGET_DIR/peers/bin/python")
     case $CARGO_TARGET_DIR in /*) peers=(--peers "$CARGO_TARGET_DIR/peers/bin/python") ;; esac
 fi
-exec python3 benches/measure.py --pairs "${1:-5}" --service "$CARGO_TARGET_DIR/$profile/crossfall" \
-    $(printf -- '--%s ' $built) "${peers[@]}"
+python3 benches/measure.py --pairs "${1:-5}" --service "$CARGO_TARGET_DIR/$profile/crossfall" \
+    $(printf -- '--%s ' $built) "${postgres[@]}" "${peers[@]}" ${ONLY:+--only "$ONLY"}

@@ -3,11 +3,11 @@
 //! Invariants: the ceiling reads every cell by the service's own reader into the service's own request,
 //! and writes the same cells for every row, prepared once; the product prices each row; single reads,
 //! prices and writes one whole estimate as often. Groups come back in their order. With UNKNOWNS in the
-//! environment a row also tells which input moves its price most. Absent: sockets. `benches/serve.sh`
-//! runs it in pairs.
+//! environment a row also tells which input moves its price most; with PRICES=N the demo book holds so
+//! many invented prices more. Absent: sockets. `benches/serve.sh` runs it in pairs.
 
 use crossfall::book::demo_history;
-use crossfall::catalog::{Catalog, PriceList};
+use crossfall::catalog::{Catalog, Change, History, Item, Price, PriceList, Revision};
 use crossfall::crew::Rates;
 use crossfall::estimate::{Brief, With, estimate};
 use crossfall::figures::{Figure, Shown};
@@ -167,8 +167,48 @@ fn answer(work: &Arc<Work>, mut rows: CsvStream<&[u8]>, threads: usize) -> usize
     })
 }
 
+/// Days that an invented item has prices for.
+const DAYS: usize = 20;
+
+/// The demo book, with so many prices more: each of its own items on earlier days, and items that no
+/// job asks for.
+fn book(prices: usize) -> History {
+    let demo = demo_history().expect("the demo book can be read");
+    let known: Vec<(Item, Price)> = demo
+        .items()
+        .filter_map(|item| {
+            let asked = item.known_prices(1).next()?;
+            Some((item.item(1)?.clone(), asked.value.clone()))
+        })
+        .collect();
+    let mut change = Change::default();
+    let kinds = known.iter().cycle().take(prices / DAYS);
+    for (number, (item, asked)) in kinds.enumerate() {
+        let mut item = item.clone();
+        if number >= known.len() {
+            item.code = format!("{}-{number}", item.code);
+            change.items.push(item.clone());
+        }
+        change.prices.extend((1..=DAYS).map(|years| Price {
+            item: item.code.clone(),
+            effective_from: asked.effective_from - chrono::Days::new(365 * years as u64),
+            ..asked.clone()
+        }));
+    }
+    if change.prices.is_empty() {
+        return demo;
+    }
+    let revision = Revision {
+        number: 2,
+        made_at: chrono::DateTime::UNIX_EPOCH,
+        note: "invented prices".to_owned(),
+    };
+    demo.with(revision, &change)
+}
+
 /// Reads, prices and writes one whole estimate so many times.
 fn estimates(work: &Work, times: usize) {
+    let begun = Instant::now();
     let mut bytes = 0;
     for _ in 0..times {
         let sent: JobRequest = serde_json::from_str(JOB).expect("an example");
@@ -184,7 +224,9 @@ fn estimates(work: &Work, times: usize) {
         let answer = EstimateAnswer::of(estimate, view, false);
         bytes += serde_json::to_vec(&answer).expect("it is JSON").len();
     }
-    println!("{times} estimates, {bytes} bytes");
+    let seconds = begun.elapsed().as_secs_f64();
+    let rate = times as f64 / seconds;
+    println!("{times} estimates, {bytes} bytes {rate:.0} rows/s");
 }
 
 fn main() {
@@ -205,7 +247,8 @@ fn main() {
     };
     let stream = CsvStream::open(text.as_bytes(), None, limits).expect("a table");
     let today = Day(chrono::NaiveDate::from_ymd_opt(2026, 5, 4).expect("a day"));
-    let history = demo_history().expect("the demo book can be read");
+    let prices = std::env::var("PRICES").ok();
+    let history = book(prices.and_then(|count| count.parse().ok()).unwrap_or(0));
     let list = PriceList::new(Arc::new(history), None, today.0).expect("it has a revision");
     let heading = stream.heading().clone();
     let mut work = Work {
