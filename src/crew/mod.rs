@@ -52,3 +52,25 @@ pub fn plan_hours_with(
     };
     show::show(&measured, detail != Detail::Amounts)
 }
+
+/// Whether two jobs, each with its takeoff, say the same of all that hours are planned from; where the
+/// ramp differs they are taken to differ. For amounts: a description may still be another.
+pub fn plans_the_same(a: (&Job, &Takeoff), b: (&Job, &Takeoff)) -> bool {
+    let parts = |job: &Job| {
+        let joints = (job.joints.method, job.joints.saw);
+        let curing = (job.curing.method, job.curing.duration);
+        let sealed = job.sealer.as_option().map(|sealer| sealer.earliest_age);
+        let steel = job.reinforcement.as_option().map(|steel| steel.by);
+        let based = job.base.as_option().is_some();
+        (joints, curing, sealed, steel, based, job.slab.finish)
+    };
+    let unloading = |takeoff: &Takeoff| takeoff.concrete.unload_minutes_needed;
+    a.0.ramp == b.0.ramp
+        && parts(a.0) == parts(b.0)
+        && a.0.crew == b.0.crew
+        && a.0.site == b.0.site
+        && a.0.requirements == b.0.requirements
+        && a.0.site_work == b.0.site_work
+        && unloading(a.1) == unloading(b.1)
+        && a.1.measures == b.1.measures
+}

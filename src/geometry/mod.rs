@@ -64,6 +64,11 @@ pub fn solve(job: &Job) -> Geometry {
     }
 }
 
+/// Whether two jobs say the same of all that [`solve`] reads.
+pub fn reads_the_same(a: &Job, b: &Job) -> bool {
+    a.ramp == b.ramp && a.joints == b.joints && a.slab.thickness == b.slab.thickness
+}
+
 impl Geometry {
     /// Sum of the runs' rises.
     pub fn total_rise(&self) -> Length {

@@ -15,14 +15,16 @@ use crate::job::{By, Job};
 /// A takeoff of amounts alone, trade by trade, to take off other jobs from.
 pub struct Kept<'a> {
     job: &'a Job,
+    geometry: &'a Geometry,
     catalog: &'a Catalog,
+    plan: Plan,
     /// For each who builds, what each trade takes off, and the part's own measures.
     parts: Vec<(By, [Takeoff; Trade::ALL.len()], Takeoff)>,
 }
 
 impl<'a> Kept<'a> {
     /// Takes a job off, and keeps each trade by itself.
-    pub fn of(job: &'a Job, geometry: &Geometry, catalog: &'a Catalog) -> Self {
+    pub fn of(job: &'a Job, geometry: &'a Geometry, catalog: &'a Catalog) -> Self {
         let plan = Plan::along_the_surface(job, geometry);
         let given = Given {
             job,
@@ -38,10 +40,13 @@ impl<'a> Kept<'a> {
             measure_own(&part, &site, &mut own);
             Some((by, Trade::ALL.map(|trade| alone(trade, &site)), own))
         });
+        let parts = parts.collect();
         Self {
             job,
+            geometry,
             catalog,
-            parts: parts.collect(),
+            plan,
+            parts,
         }
     }
 
@@ -50,12 +55,14 @@ impl<'a> Kept<'a> {
         if job.ramp != self.job.ramp || job.joints.filler != self.job.joints.filler {
             return take_off_with(job, geometry, (self.catalog, Detail::Amounts));
         }
-        let plan = Plan::along_the_surface(job, geometry);
+        // Of the very geometry that was kept the plan is at hand.
+        let laid_out = (!std::ptr::eq(geometry, self.geometry))
+            .then(|| Plan::along_the_surface(job, geometry));
         let given = Given {
             job,
             geometry,
             catalog: self.catalog,
-            plan: &plan,
+            plan: laid_out.as_ref().unwrap_or(&self.plan),
             detail: Detail::Amounts,
         };
         let mut takeoff = Takeoff::default();
