@@ -76,6 +76,22 @@ pub(super) struct PourAsks {
     pub(super) presence: f64,
 }
 
+/// Tasks of a visit, and their hours together.
+#[derive(Clone, Copy)]
+struct Load<'t> {
+    tasks: &'t [Wanted<'t>],
+    hours: f64,
+}
+
+impl<'t> Load<'t> {
+    fn of(tasks: &'t [Wanted<'t>]) -> Self {
+        Self {
+            tasks,
+            hours: hours_of(tasks),
+        }
+    }
+}
+
 impl Bounds<'_> {
     /// Sends the crew with the fewest paid hours that is done within the day; if none is, the one
     /// that is done first.
@@ -83,9 +99,9 @@ impl Bounds<'_> {
         let most = self.crew.people().max(1);
         let needed = tasks.iter().map(|task| task.row.people_least).max();
         let least = needed.unwrap_or(1).max(asks.people).clamp(1, most);
-        let all = (least..=most).map(|people| self.with(people, tasks, asks));
-        let mut best = self.with(least, tasks, asks);
-        for other in all.skip(1) {
+        let load = Load::of(tasks);
+        let mut best = self.at(least, load, asks);
+        for other in (least + 1..=most).map(|people| self.at(people, load, asks)) {
             let better = match (best.fits, other.fits) {
                 (true, true) => other.paid() < best.paid(),
                 (false, false) => other.on_site < best.on_site,
@@ -100,8 +116,12 @@ impl Bounds<'_> {
 
     /// The stay and the pay of so many people.
     pub(super) fn with(self, people: u32, tasks: &[Wanted], asks: Asks) -> Staffing {
+        self.at(people, Load::of(tasks), asks)
+    }
+
+    fn at(self, people: u32, load: Load<'_>, asks: Asks) -> Staffing {
         let step = self.figures.pay_step.likely.hours();
-        let (hours, mut governs) = self.stay(people, tasks, asks);
+        let (hours, mut governs) = self.stay(people, load, asks);
         let on_site = ceil_to(hours + asks.together, step);
         let away = on_site + 2.0 * self.crew.travel.hours();
         let least = self.crew.least_hours.hours();
@@ -118,9 +138,9 @@ impl Bounds<'_> {
     }
 
     /// The longest chain of tasks and waits, and which it is.
-    fn stay(self, people: u32, tasks: &[Wanted], asks: Asks) -> (f64, Governs) {
-        let shared = hours_of(tasks) / f64::from(people);
-        let longest = tasks.iter().map(|task| task.elapsed(people));
+    fn stay(self, people: u32, load: Load<'_>, asks: Asks) -> (f64, Governs) {
+        let shared = load.hours / f64::from(people);
+        let longest = load.tasks.iter().map(|task| task.elapsed(people));
         let chain = longest.fold(0.0, f64::max);
         let setting = asks.pour.map_or(0.0, |pour| {
             (pour.placing / f64::from(people)).max(pour.unloading) + pour.presence

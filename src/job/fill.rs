@@ -30,6 +30,8 @@ pub(super) struct Place<'a> {
     part: Part<'a>,
     /// The name of its row, where that is not its own.
     row: Option<&'a str>,
+    /// The hash of its row's pointer.
+    hash: PointerHash,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
@@ -54,7 +56,16 @@ impl Place<'_> {
             above: Some(self),
             part,
             row: None,
+            hash: self.hash,
         }
+        .hashed()
+    }
+
+    /// With the hash of its row's pointer, from that of the place above it.
+    fn hashed(self) -> Self {
+        let above = self.above.map_or_else(PointerHash::default, |above| above.hash);
+        let hash = self.row_part().map_or(above, |part| above.below(part));
+        Self { hash, ..self }
     }
 
     /// JSON Pointer into the job as sent.
@@ -88,12 +99,6 @@ impl Place<'_> {
         }
     }
 
-    /// The hash of its row's pointer.
-    fn row_hash(&self) -> PointerHash {
-        let above = self.above.map_or_else(PointerHash::default, Self::row_hash);
-        self.row_part().map_or(above, |part| above.below(part))
-    }
-
     /// True where a row's pointer is that of this place.
     fn is_row(&self, pointer: &str) -> bool {
         let Some(part) = self.row_part() else {
@@ -107,11 +112,9 @@ impl Place<'_> {
 
 impl<'a> Place<'a> {
     /// The same place, looked up under another row of the same parent.
-    pub(super) const fn under_row(self, name: &'a str) -> Self {
-        Self {
-            row: Some(name),
-            ..self
-        }
+    pub(super) fn under_row(self, name: &'a str) -> Self {
+        let row = Some(name);
+        Self { row, ..self }.hashed()
     }
 }
 
@@ -282,7 +285,7 @@ impl Fill {
 
     /// Looked up for every field of every job, so that no pointer is written out for it.
     fn row(&self, place: &Place<'_>) -> Option<&'static FieldRow> {
-        let row = self.fields.row_of(place.row_hash())?;
+        let row = self.fields.row_of(place.hash)?;
         place.is_row(&row.pointer).then_some(row)
     }
 }
