@@ -63,7 +63,9 @@ impl Place<'_> {
 
     /// With the hash of its row's pointer, from that of the place above it.
     fn hashed(self) -> Self {
-        let above = self.above.map_or_else(PointerHash::default, |above| above.hash);
+        let above = self
+            .above
+            .map_or_else(PointerHash::default, |above| above.hash);
         let hash = self.row_part().map_or(above, |part| above.below(part));
         Self { hash, ..self }
     }
