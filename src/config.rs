@@ -63,6 +63,11 @@ pub struct Config {
     )]
     pub default_book: String,
 
+    /// Folder with rule sets of the office's own, one TOML file each, which may extend those that come
+    /// with the program
+    #[arg(long, global = true, env = "CROSSFALL_RULES", value_name = "FOLDER")]
+    pub rules: Option<PathBuf>,
+
     /// What to log: error, warn, info, debug, trace, or a list such as info,crossfall=debug
     #[arg(long, global = true, env = "CROSSFALL_LOG", default_value = "info", value_parser = parse_log, value_name = "FILTER")]
     pub log: String,

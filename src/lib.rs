@@ -41,6 +41,8 @@ pub mod config;
 #[cfg(feature = "service")]
 pub mod http;
 #[cfg(feature = "service")]
+mod local_rules;
+#[cfg(feature = "service")]
 pub mod startup;
 #[cfg(feature = "service")]
 pub mod telemetry;

@@ -15,6 +15,7 @@ use crate::{
         origin::Hosts,
         today::Today,
     },
+    local_rules,
     telemetry::RequestSpan,
 };
 use actix_web::{
@@ -58,6 +59,7 @@ impl Service {
     /// that is taken.
     pub async fn build(config: Config) -> anyhow::Result<Self> {
         let keys = first_key(&config)?;
+        let rules = local_rules::read(config.rules.as_deref())?;
         let store = open_database(&config).await?;
         let ring = Arc::new(KeyRing::open(store.clone()).await?);
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
@@ -72,6 +74,7 @@ impl Service {
             readiness.clone(),
             today(config.time_zone),
         )
+        .with_rules(rules)
         .with_books(books)
         .with_access(store);
         let listener = TcpListener::bind(config.listen)

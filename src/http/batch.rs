@@ -17,12 +17,13 @@ mod written;
 pub use pool::Pool;
 pub use summary::SummaryAnswer;
 
-use super::computing::{tell_book_age, vary};
+use super::computing::{Tables, tell_book_age, vary};
 use super::limits;
 use super::problem::{ApiError, Problem};
 use super::today::Today;
 use crate::book::Books;
 use crate::job::Day;
+use crate::rules::RuleSets;
 use actix_web::web::{Data, Payload, Query};
 use actix_web::{HttpRequest, HttpResponse, post, web};
 use body::{Coding, Form, take_in};
@@ -121,7 +122,7 @@ impl Batches {
 #[post("/v1/estimates/batch")]
 pub(super) async fn post_batch(
     request: HttpRequest,
-    (books, today): (Data<Books>, Data<Today>),
+    (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
     batches: Data<Batches>,
     payload: Payload,
 ) -> Result<HttpResponse, ApiError> {
@@ -139,7 +140,7 @@ pub(super) async fn post_batch(
     let (source, columns) = opened.map_err(ApiError::internal)??;
     limits::note_arrival(&request);
     let plan = Arc::new(Plan {
-        books: books.freeze(),
+        tables: Tables::now(&books, &rules),
         today: Day(today.date()),
         asked: admitted.asked,
         columns,

@@ -22,6 +22,7 @@ use actix_web::web::{Data, Query};
 use actix_web::{FromRequest, HttpRequest, HttpResponse};
 use serde::Deserialize;
 use std::future::{Ready, ready};
+use std::sync::Arc;
 use utoipa::IntoParams;
 
 /// How the answer is wanted.
@@ -177,7 +178,27 @@ pub struct Given {
     pub query: ShowQuery,
     headers: HeaderMap,
     books: Data<Books>,
+    rules: Arc<RuleSets>,
     today: Data<Today>,
+}
+
+/// What every job is computed with, as it stands at one moment.
+#[derive(Clone, Debug)]
+pub struct Tables {
+    /// The price books.
+    pub books: Frozen,
+    /// The rule sets.
+    pub rules: Arc<RuleSets>,
+}
+
+impl Tables {
+    /// As they stand now.
+    pub fn now(books: &Books, rules: &Data<RuleSets>) -> Self {
+        Self {
+            books: books.freeze(),
+            rules: Arc::clone(rules),
+        }
+    }
 }
 
 impl Given {
@@ -194,7 +215,11 @@ impl Given {
     /// # Errors
     /// Those of [`Prepared::of`].
     pub fn prepare(&self, sent: JobRequest) -> Result<Prepared, ApiError> {
-        Prepared::of(sent, &self.books.freeze(), Day(self.today.date()))
+        let tables = Tables {
+            books: self.books.freeze(),
+            rules: self.rules.clone(),
+        };
+        Prepared::of(sent, &tables, Day(self.today.date()))
     }
 
     /// Seconds since the book in memory was last seen to be the database's.
@@ -213,6 +238,11 @@ impl Given {
                 .app_data::<Data<Books>>()
                 .ok_or_else(missing)?
                 .clone(),
+            rules: request
+                .app_data::<Data<RuleSets>>()
+                .ok_or_else(missing)?
+                .clone()
+                .into_inner(),
             today: request
                 .app_data::<Data<Today>>()
                 .ok_or_else(missing)?
@@ -236,6 +266,8 @@ pub struct Prepared {
     pub sent: JobRequest,
     /// Its price list.
     pub list: PriceList,
+    /// The rule sets.
+    pub rules: Arc<RuleSets>,
     /// Today, where the service stands.
     pub today: Day,
 }
@@ -245,9 +277,9 @@ impl Prepared {
     ///
     /// # Errors
     /// [`ApiError::Faults`] with those of the book and of the job; what the book cannot answer.
-    pub fn of(sent: JobRequest, books: &Frozen, today: Day) -> Result<Self, ApiError> {
+    pub fn of(sent: JobRequest, tables: &Tables, today: Day) -> Result<Self, ApiError> {
         let asked = asked_book(&sent, today);
-        let list = books.priced(Asked {
+        let list = tables.books.priced(Asked {
             book: asked.code.as_deref(),
             revision: asked.revision,
             inherited: &asked.inherited,
@@ -257,16 +289,17 @@ impl Prepared {
             Ok(list) => Ok(Self {
                 sent,
                 list: list.wanting(asked.wanted),
+                rules: tables.rules.clone(),
                 today,
             }),
-            Err(error) => Err(refuse(error, sent, books, today)),
+            Err(error) => Err(refuse(error, sent, &tables.books, today)),
         }
     }
 
     /// What to compute with.
     pub fn with(&self) -> With<'_> {
         With {
-            rules: RuleSets::built_in(),
+            rules: &self.rules,
             catalog: Catalog::built_in(),
             rates: Rates::built_in(),
             list: &self.list,
@@ -325,8 +358,8 @@ fn refuse(error: BookError, sent: JobRequest, books: &Frozen, today: Day) -> Api
 ///
 /// # Errors
 /// Those of [`Prepared::of`], and all faults of the job.
-pub fn estimate_brief(brief: Brief, books: &Frozen, today: Day) -> Result<Estimate, ApiError> {
-    let prepared = Prepared::of(brief.sent, books, today)?;
+pub fn estimate_brief(brief: Brief, tables: &Tables, today: Day) -> Result<Estimate, ApiError> {
+    let prepared = Prepared::of(brief.sent, tables, today)?;
     let brief = Brief {
         sent: prepared.sent.clone(),
         ..brief

@@ -28,6 +28,7 @@ mod rate;
 mod reason;
 pub mod roles;
 mod routes;
+mod rule_sets;
 mod shape;
 mod short_form;
 pub mod takeoff;
@@ -35,6 +36,7 @@ pub mod today;
 mod unmatched;
 
 use crate::book::{AccessStore, Books};
+use crate::rules::RuleSets;
 use actix_web::{
     App, Error,
     body::BoxBody,
@@ -56,6 +58,8 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(estimates::post_estimate);
     config.service(batch::post_batch);
     config.service(short_form::get_short_form);
+    config.service(rule_sets::get_rule_sets);
+    config.service(rule_sets::get_rule_set);
     figures::configure(config);
     price_books::configure(config);
     config.service(audit::get_audit);
@@ -69,6 +73,7 @@ pub struct Surroundings {
     today: Data<today::Today>,
     batches: Data<batch::Batches>,
     described: Data<routes::Described>,
+    rules: Data<RuleSets>,
     books: Option<Data<Books>>,
     access: Option<Data<dyn AccessStore>>,
     routes: fn(&mut Routes<'_, '_>),
@@ -88,6 +93,7 @@ impl Surroundings {
             today: Data::new(today),
             batches: Data::new(batch::Batches::start()),
             described: Data::new(routes::Described::of(routes)),
+            rules: Data::new(RuleSets::built_in().clone()),
             books: None,
             access: None,
             routes,
@@ -99,6 +105,15 @@ impl Surroundings {
     pub fn with_books(self, books: Arc<Books>) -> Self {
         Self {
             books: Some(Data::from(books)),
+            ..self
+        }
+    }
+
+    /// The same with other rule sets than those that come with the program.
+    #[must_use]
+    pub fn with_rules(self, rules: RuleSets) -> Self {
+        Self {
+            rules: Data::new(rules),
             ..self
         }
     }
@@ -147,6 +162,7 @@ pub fn app(
         .app_data(with.today.clone())
         .app_data(with.batches.clone())
         .app_data(with.described.clone())
+        .app_data(with.rules.clone())
         .default_service(web::to(unmatched::answer_unmatched))
         .wrap(from_fn(gate::pass_gate))
         .wrap(from_fn(limits::hold_to_time))

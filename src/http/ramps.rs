@@ -1,6 +1,6 @@
 //! `POST /v1/ramps/check`: is it within the rules, and what would mend it.
 
-use super::answer::{CheckAnswer, GeometryAnswer};
+use super::answer::{CheckAnswer, ComparedAnswer, GeometryAnswer};
 use super::body::Sent;
 use super::computing::{Format, Given, ShowQuery, answer_json, vary};
 use super::problem::{ApiError, Problem};
@@ -18,6 +18,10 @@ pub struct RampCheckResponse {
     pub name: String,
     /// Verdict and findings.
     pub check: CheckAnswer,
+    /// Several rule sets side by side; left out where the job names one.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(required = false)]
+    pub comparison: Vec<ComparedAnswer>,
     /// The ramp solved in space.
     pub geometry: GeometryAnswer,
     /// Every default used.
@@ -32,7 +36,8 @@ pub struct RampCheckResponse {
 ///
 /// Judges the ramp against the rule sets that the job names: every rule with the measured value, the
 /// limit, the margin, the source and, where it is broken, what the crew can do. A broken rule is a
-/// finding, not an error. The official in charge decides; this is a reading of the named rules.
+/// finding, not an error. Where several sets are named, or `all`, they are put side by side. The official
+/// in charge decides; this is a reading of the named rules.
 #[utoipa::path(
     tag = "ramps",
     operation_id = "checkRamp",
@@ -65,6 +70,7 @@ pub(super) async fn post_ramp_check(
     let view = given.query.view(filled.job.units);
     let answer = RampCheckResponse {
         name: filled.job.name.clone(),
+        comparison: ComparedAnswer::of_all(&checked, view),
         check: CheckAnswer::of(checked, view),
         geometry: GeometryAnswer::of(&filled.job, &geometry, view),
         assumptions: filled.assumptions,

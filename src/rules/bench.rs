@@ -61,6 +61,7 @@ impl<'a> Bench<'a> {
     /// A finding without figures.
     pub(super) fn blank(&self, rule: &Rule, subject: &str, verdict: Verdict) -> Finding {
         Finding {
+            set: self.set.id.clone(),
             rule: rule.row.id.clone(),
             subject: subject.to_owned(),
             measured: None,
@@ -129,6 +130,12 @@ impl<'a> Bench<'a> {
         finding.measured = Some(measured);
         finding.limit = Some(limit);
         finding
+    }
+
+    /// True when a value is where a rule begins to ask: past its number, or at it, as its sense says.
+    pub(super) fn reaches(&self, rule: &Rule, measured: Measured) -> bool {
+        let met = self.weigh(rule, "", measured).verdict;
+        matches!(met, Verdict::Meets | Verdict::AtLimit)
     }
 
     /// A finding that waits for a fact; `by` is who has it.

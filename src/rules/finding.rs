@@ -4,7 +4,9 @@
 //! see to is a condition and does not count. Absent here: approval, which is the official's.
 
 use crate::job::By;
-use crate::quantity::{Citation, Compared, Length, Slope, System, round_to, slack};
+use crate::quantity::{
+    Citation, Compared as Side, Length, Slope, System, Verified, round_to, slack,
+};
 use serde::{Deserialize, Serialize};
 
 /// Something measured, or a limit, or the room between the two.
@@ -64,7 +66,9 @@ pub enum SetVerdict {
 /// One rule judged on one thing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
-    /// Rule id.
+    /// Rule set that was held against the job.
+    pub set: String,
+    /// Rule id; that of another set where the set extends it.
     pub rule: String,
     /// JSON Pointer into the expanded job.
     pub subject: String,
@@ -116,6 +120,18 @@ pub struct Check {
     pub conditions: Vec<String>,
 }
 
+/// One set among others: what decides it, and what it hangs on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Compared<'a> {
+    /// The set.
+    pub set: &'a SetResult,
+    /// The finding that decides: the worst broken one, else the open one with the least room, else the
+    /// one with the least room.
+    pub decided_by: Option<&'a Finding>,
+    /// Rules that count and were not read in the document itself, so that they decided nothing.
+    pub unread: Vec<&'a str>,
+}
+
 impl SetVerdict {
     /// How it is spelled in an answer.
     pub const fn as_str(self) -> &'static str {
@@ -130,14 +146,14 @@ impl SetVerdict {
 impl Measured {
     /// Where this stands against a limit of the same kind, with the house's slack; different kinds
     /// are never compared, and count as above.
-    pub fn compare(self, limit: Self) -> Compared {
+    pub fn compare(self, limit: Self) -> Side {
         match (self, limit) {
             (Self::Length(a), Self::Length(b)) => a.compare(b),
             (Self::Slope(a), Self::Slope(b)) => a.compare(b),
             (Self::Points(a), Self::Points(b)) | (Self::Count(a), Self::Count(b)) => {
                 slack::compare(a, b)
             }
-            _ => Compared::Above,
+            _ => Side::Above,
         }
     }
 
@@ -211,6 +227,39 @@ pub(super) fn sum_up<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Set
 }
 
 impl Check {
+    /// Each set that counts, beside the others.
+    pub fn compare(&self) -> Vec<Compared<'_>> {
+        let sets = self.sets.iter().filter(|set| !set.advisory);
+        sets.map(|set| self.compared(set)).collect()
+    }
+
+    fn compared<'a>(&'a self, set: &'a SetResult) -> Compared<'a> {
+        let required = || {
+            let of_set = self.findings.iter().filter(|finding| finding.set == set.id);
+            of_set.filter(|finding| finding.force == Force::Required)
+        };
+        let of = |verdict: Verdict| required().filter(move |finding| finding.verdict == verdict);
+        let with_figures = |finding: &&Finding| finding.tightness().is_some();
+        let kept = required()
+            .filter(|f| matches!(f.verdict, Verdict::Meets | Verdict::AtLimit) && with_figures(f));
+        let open = || required().filter(|f| f.counts_as() == SetVerdict::Undetermined);
+        let decided_by = least_room(of(Verdict::Violates))
+            .or_else(|| least_room(open().filter(with_figures)))
+            .or_else(|| open().next())
+            .or_else(|| least_room(kept));
+        let mut unread: Vec<&str> = of(Verdict::Undetermined)
+            .filter(|finding| finding.source.verified != Verified::Read)
+            .map(|finding| finding.rule.as_str())
+            .collect();
+        unread.sort_unstable();
+        unread.dedup();
+        Compared {
+            set,
+            decided_by,
+            unread,
+        }
+    }
+
     /// The required finding that decides: the worst broken one, else the first open one of ours, else
     /// the one with the least room. `None` when no required rule was measured.
     pub fn tightest(&self) -> Option<&Finding> {

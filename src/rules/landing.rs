@@ -24,10 +24,9 @@ pub(super) fn check_landings(bench: &mut Bench) {
             continue;
         };
         if bench.way.roles[index] == Role::RampLanding {
-            check_axis(bench, Measure::LandingSlope, (index, along(landing)));
-            check_axis(bench, Measure::LandingSlope, (index, across(landing)));
+            check_slopes(bench, landing, index);
             check_width(bench, landing, index);
-            check_length(bench, landing, index);
+            check_lengths(bench, landing, index);
             check_turn(bench, landing, index);
             check_water(bench, landing, index);
         } else {
@@ -36,6 +35,32 @@ pub(super) fn check_landings(bench: &mut Bench) {
             check_axis(bench, Measure::WalkCrossSlope, (index, across(landing)));
         }
     }
+}
+
+/// Judges a landing's slopes: by either axis, by each axis of its own, and where it is steepest.
+fn check_slopes(bench: &mut Bench, landing: &Landing, index: usize) {
+    let axes = [along(landing), across(landing)];
+    for (axis, own) in axes
+        .into_iter()
+        .zip([Measure::LandingSlopeAlong, Measure::LandingSlopeAcross])
+    {
+        check_axis(bench, Measure::LandingSlope, (index, axis));
+        check_axis(bench, own, (index, axis));
+    }
+    let Some(rule) = bench.rule(Measure::LandingSteepest) else {
+        return;
+    };
+    let (along, across) = (landing.slope_along.ratio(), landing.slope_across.ratio());
+    let steepest = Slope::from_ratio(libm::hypot(along, across));
+    let finding = bench
+        .weigh(rule, &piece_pointer(index), Measured::Slope(steepest))
+        .by(landing.by)
+        .note("along and across together".to_owned())
+        .remedy(|| {
+            let (name, most) = (&bench.way.names[index], rule.text());
+            format!("let {name} fall one way, or less both ways: at most {most} together")
+        });
+    bench.push(rule, finding);
 }
 
 /// One axis of a landing: its field, its slope, and what it falls over.
@@ -132,10 +157,29 @@ fn less_curbs(bench: &Bench, (slab, clear): (Length, Length), finding: Finding) 
     finding.note(format!("{slab} less {curbs} of curb"))
 }
 
-fn check_length(bench: &mut Bench, landing: &Landing, index: usize) {
-    let Some(rule) = bench.rule(Measure::LandingLength) else {
-        return;
+/// Judges a landing's length: by the row of its place, at the foot or between runs, or by that of all
+/// landings; and its breadth where that has a row of its own.
+fn check_lengths(bench: &mut Bench, landing: &Landing, index: usize) {
+    let foot = index == 0;
+    let between = index > 0 && bench.way.is_ramp(index - 1) && bench.way.is_ramp(index + 1);
+    let own = match (foot, between) {
+        (true, _) => bench.rule(Measure::FootLandingLength),
+        (_, true) => bench.rule(Measure::MiddleLandingLength),
+        _ => None,
     };
+    if let Some(rule) = own.or_else(|| bench.rule(Measure::LandingLength)) {
+        check_length(bench, rule, (landing, index));
+    }
+    if let Some(rule) = bench.rule(Measure::LandingBreadth) {
+        let clear = bench.geometry.surfaces[index].clear_width;
+        let finding = bench.weigh(rule, &piece_pointer(index), Measured::Length(clear));
+        let more = rule.length().unwrap_or(clear) - clear;
+        let finding = stretch(bench, finding, (index, "widen", more));
+        bench.push(rule, finding.note("its clear width".to_owned()));
+    }
+}
+
+fn check_length(bench: &mut Bench, rule: &Rule, (landing, index): (&Landing, usize)) {
     let surface = &bench.geometry.surfaces[index];
     let neighbours = level_beside(bench, landing, index);
     let clear = surface.clear_length + neighbours;
@@ -176,26 +220,43 @@ fn level_beside(bench: &Bench, landing: &Landing, index: usize) -> Length {
 }
 
 fn check_turn(bench: &mut Bench, landing: &Landing, index: usize) {
-    let Some(rule) = bench.rule(Measure::TurnLanding) else {
-        return;
-    };
     let between = index > 0 && bench.way.is_ramp(index - 1) && bench.way.is_ramp(index + 1);
     if landing.turn == Turn::Straight || !between {
         return;
     }
     let surface = &bench.geometry.surfaces[index];
-    let lengthwise = surface.clear_length < surface.clear_width;
-    let (slab, clear, how) = if lengthwise {
-        (surface.plan_length, surface.clear_length, "lengthen")
-    } else {
-        (surface.width, surface.clear_width, "widen")
+    let (long, wide) = (
+        (surface.plan_length, surface.clear_length, "lengthen"),
+        (surface.width, surface.clear_width, "widen"),
+    );
+    let (shorter, longer) = match surface.clear_length < surface.clear_width {
+        true => (long, wide),
+        false => (wide, long),
     };
+    let back = matches!(landing.turn, Turn::BackLeft | Turn::BackRight);
+    check_side(bench, (index, Measure::TurnLanding, shorter));
+    if back {
+        check_side(bench, (index, Measure::TurnBackLanding, longer));
+    }
+}
+
+/// A side of a slab: whole, clear of curbs, and how to make it larger.
+type Side = (Length, Length, &'static str);
+
+fn check_side(bench: &mut Bench, (index, measure, side): (usize, Measure, Side)) {
+    let Some(rule) = bench.rule(measure) else {
+        return;
+    };
+    let (slab, clear, how) = side;
     let finding = bench.weigh(rule, &piece_pointer(index), Measured::Length(clear));
     let more = rule.length().unwrap_or(clear) - clear;
     let finding = stretch(bench, finding, (index, how, more));
     let finding = less_curbs(bench, (slab, clear), finding);
-    let finding = finding
-        .note("shorter side of the turning square; rails and posts stay out of it".to_owned());
+    let side = match measure {
+        Measure::TurnBackLanding => "longer side of the floor where the ramp turns back",
+        _ => "shorter side of the turning square",
+    };
+    let finding = finding.note(format!("{side}; rails and posts stay out of it"));
     bench.push(rule, finding);
 }
 

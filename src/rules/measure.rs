@@ -54,6 +54,8 @@ measures! {
     WalkWidth = "walk_width", Length;
     /// Running slope of a ramp run.
     RunSlope = "run_slope", Slope;
+    /// Length on plan between two landings.
+    RunLength = "run_length", Length;
     /// Rise of the steep runs together, in a band of slopes that a row names.
     SteepRise = "steep_rise", Length;
     /// Steepest slope of any run where steep ones are allowed at all.
@@ -62,18 +64,38 @@ measures! {
     RunCrossSlope = "run_cross_slope", Slope;
     /// Clear width of a ramp run.
     RunWidth = "run_width", Length;
+    /// Clear width of a ramp run between its handrails, where that has a row of its own.
+    BetweenRails = "between_rails", Length;
     /// Rise between two landings.
     RunRise = "run_rise", Length;
+    /// Rise of the whole ramp.
+    TotalRise = "total_rise", Length;
+    /// Rise of the whole ramp from which steps are wanted beside it.
+    StepsBeside = "steps_beside", Length;
     /// Landings at the ends of a run.
     LandingsOfRun = "landings_of_run", Count;
     /// Slope of a landing, either way.
     LandingSlope = "landing_slope", Slope;
+    /// Slope of a landing along the path.
+    LandingSlopeAlong = "landing_slope_along", Slope;
+    /// Slope of a landing across the path.
+    LandingSlopeAcross = "landing_slope_across", Slope;
+    /// Slope of a landing where it is steepest, whichever way that is.
+    LandingSteepest = "landing_steepest", Slope;
+    /// Clear width of a landing, as a length.
+    LandingBreadth = "landing_breadth", Length;
     /// Clear width of a landing, in widths of the widest run at it.
     LandingWidth = "landing_width", Count;
     /// Clear length of a landing.
     LandingLength = "landing_length", Length;
+    /// Clear length of a landing at the foot of the ramp.
+    FootLandingLength = "foot_landing_length", Length;
+    /// Clear length of a landing between runs.
+    MiddleLandingLength = "middle_landing_length", Length;
     /// Either side of the clear square at a turn.
     TurnLanding = "turn_landing", Length;
+    /// Longer side of the clear floor where a ramp turns back.
+    TurnBackLanding = "turn_back_landing", Length;
     /// The greater of a landing's two slopes, so that water runs off.
     LandingFall = "landing_fall", Slope;
     /// Clear depth square to a door.
@@ -90,6 +112,10 @@ measures! {
     OldThreshold = "old_threshold", Length;
     /// Rise of a run above which it has handrails.
     RailsNeeded = "rails_needed", Length;
+    /// Rise of the whole ramp above which it has handrails.
+    RailsByRamp = "rails_by_ramp", Length;
+    /// Slope above which a run has handrails.
+    RailsBySlope = "rails_by_slope", Slope;
     /// Sides with a handrail.
     RailSides = "rail_sides", Count;
     /// Condition: handrails unbroken.
@@ -120,6 +146,8 @@ measures! {
     CurbHeight = "curb_height", Length;
     /// Opening under a barrier.
     BarrierOpening = "barrier_opening", Length;
+    /// Drop beside the ramp above which a guard stands there.
+    GuardDrop = "guard_drop", Length;
     /// A level change that may be vertical.
     VerticalChange = "vertical_change", Length;
     /// A level change that may be bevelled.
@@ -163,8 +191,17 @@ measures! {
 }
 
 impl Measure {
-    /// True when a set may hold several rows of it, told apart by a band of slopes.
-    pub const fn is_banded(self) -> bool {
-        matches!(self, Self::SteepRise)
+    /// True when a set may hold several rows of it, told apart by what a run is.
+    pub const fn is_classed(self) -> bool {
+        matches!(
+            self,
+            Self::SteepRise | Self::RunSlope | Self::RunLength | Self::RampBegins
+        )
+    }
+
+    /// True when its row may reckon its number from the run: a slope from the going, a going from the
+    /// slope.
+    pub const fn may_be_reckoned(self) -> bool {
+        matches!(self, Self::RunSlope | Self::RunLength)
     }
 }

@@ -7,21 +7,25 @@
 //! | file | holds |
 //! | --- | --- |
 //! | `*.toml` | the rows, one file a document |
-//! | `measure`, `row`, `sets` | what a row may measure, rows, reading them |
+//! | `measure`, `row`, `class` | what a row may measure, rows, the runs they hold for |
+//! | `read_row`, `sets`, `extend` | reading them, sets that extend others |
 //! | `finding`, `bench`, `way` | what comes out, weighing, the path as a rule set sees it |
 //! | `slope`, `incline`, `run`, `landing`, `door`, `edge`, `rail` | ramps and walks |
 //! | `stair`, `level`, `curb_ramp` | what lies beside and on the way |
 
 mod bench;
+mod class;
 mod curb_ramp;
 mod door;
 mod edge;
+mod extend;
 mod finding;
 mod incline;
 mod landing;
 mod level;
 mod measure;
 mod rail;
+mod read_row;
 mod row;
 mod run;
 mod sets;
@@ -29,9 +33,12 @@ mod slope;
 mod stair;
 mod way;
 
-pub use finding::{Check, Finding, Force, Measured, SetResult, SetVerdict, Verdict};
+pub use class::{Class, Classed};
+pub use finding::{Check, Compared, Finding, Force, Measured, SetResult, SetVerdict, Verdict};
 pub use measure::{Kind, Measure};
-pub use row::{Beyond, Clearance, ClearanceRow, Limit, Rule, RuleRow, RuleSet, Sense, With};
+pub use row::{
+    Beyond, Clearance, ClearanceRow, Limit, Reckoned, Rule, RuleRow, RuleSet, Sense, With,
+};
 pub use sets::{BUILT_IN, RuleSets};
 
 use crate::geometry::Geometry;
@@ -78,18 +85,27 @@ pub fn check(job: &Job, geometry: &Geometry, sets: &RuleSets) -> Result<Check, F
     Ok(check)
 }
 
+/// The word by which a job names every set that counts.
+pub const ALL_SETS: &str = "all";
+
 /// The sets of a job, each once, each followed by its advisory companion.
 fn find_sets<'a>(job: &Job, sets: &'a RuleSets) -> Result<Vec<&'a RuleSet>, Faults> {
     let mut faults = Faults::default();
     let mut found: Vec<&RuleSet> = Vec::new();
     for (index, id) in job.site.rule_sets.iter().enumerate() {
+        if id == ALL_SETS {
+            let counted = sets.all().iter().filter(|set| set.force == Force::Required);
+            let unnamed = counted.filter(|set| !job.site.rule_sets.contains(&set.id));
+            found.extend(unnamed);
+            continue;
+        }
         let Some(set) = sets.get(id) else {
             let known: Vec<&str> = sets.all().iter().map(|set| set.id.as_str()).collect();
             let pointer = format!("/site/rule_sets/{index}");
             faults.push(Fault::new(
                 pointer,
                 id,
-                known.join(", "),
+                format!("{ALL_SETS}, {}", known.join(", ")),
                 known.first().copied(),
             ));
             continue;

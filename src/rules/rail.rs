@@ -11,13 +11,53 @@ use super::finding::{Finding, Measured, Verdict};
 use super::measure::Measure;
 use super::row::{Limit, Rule};
 use crate::job::{By, Handrails, RailShape};
-use crate::quantity::Length;
+use crate::quantity::{Length, Slope};
 
-impl Bench<'_> {
-    /// True when a flight rises more than the set leaves without rails.
+/// What of a ramp a set looks at to say whether it has handrails, and how that is told.
+const NEEDS: [(Measure, &str); 3] = [
+    (Measure::RailsNeeded, "run rises"),
+    (Measure::RailsByRamp, "ramp rises"),
+    (Measure::RailsBySlope, "run is steeper"),
+];
+
+impl<'a> Bench<'a> {
+    /// True when a ramp is more than the set leaves without rails.
     pub(super) fn rails_needed(&self) -> bool {
-        let limit = self.rule(Measure::RailsNeeded).and_then(Rule::length);
-        limit.is_some_and(|limit| !self.way.greatest_rise().at_most(limit))
+        NEEDS.iter().any(|(measure, _)| {
+            let rule = self.rule(*measure);
+            rule.is_some_and(|rule| self.reaches(rule, self.grows(*measure)))
+        })
+    }
+
+    /// What a set looks at to say whether rails are asked.
+    fn grows(&self, measure: Measure) -> Measured {
+        match measure {
+            Measure::RailsBySlope => Measured::Slope(self.steepest()),
+            Measure::RailsByRamp => {
+                Measured::Length(self.way.flights.iter().map(|flight| flight.rise).sum())
+            }
+            _ => Measured::Length(self.way.greatest_rise()),
+        }
+    }
+
+    /// Slope of the steepest ramp run.
+    fn steepest(&self) -> Slope {
+        let flights = self.way.flights.iter();
+        let runs = flights.flat_map(|flight| &self.geometry.surfaces[flight.first..=flight.last]);
+        runs.map(|run| run.slope.abs())
+            .fold(Slope::ZERO, Slope::max)
+    }
+
+    /// The row that decides whether rails are asked: the first that asks them, else the first.
+    fn deciding(&self) -> Option<(&'a Rule, Measure, &'static str)> {
+        let rows = || {
+            NEEDS
+                .iter()
+                .filter_map(|(measure, words)| Some((self.rule(*measure)?, *measure, *words)))
+        };
+        let asks =
+            |(rule, measure, _): &(&Rule, Measure, &str)| self.reaches(rule, self.grows(*measure));
+        rows().find(asks).or_else(|| rows().next())
     }
 }
 
@@ -41,26 +81,33 @@ pub(super) fn check_rails(bench: &mut Bench) {
 }
 
 fn check_need(bench: &mut Bench) {
-    let Some(rule) = bench.rule(Measure::RailsNeeded) else {
+    let Some((rule, measure, words)) = bench.deciding() else {
         return;
     };
     if bench.way.flights.is_empty() {
         return;
     }
-    let rise = bench.way.greatest_rise();
-    let mut finding = bench.weigh(rule, "/ramp/handrails", Measured::Length(rise));
+    let grown = bench.grows(measure);
+    let mut finding = bench.weigh(rule, "/ramp/handrails", grown);
     if bench.rails_needed() {
         check_set_up(bench, rule, finding);
         return;
     }
     finding.verdict = Verdict::NotApplicable;
     // The room is below the number here: above it rails are asked.
-    let room = rule.length().map(|limit| (limit - rise).max(Length::ZERO));
-    finding.margin = room.map(Measured::Length);
-    let note = format!(
-        "no run rises more than {}, so no handrails are asked",
-        rule.text()
+    finding.margin = match rule.limit {
+        Limit::One(limit) => limit.minus(grown),
+        _ => None,
+    };
+    let (less, most) = (
+        if measure == Measure::RailsBySlope {
+            ""
+        } else {
+            "more "
+        },
+        rule.text(),
     );
+    let note = format!("no {words} {less}than {most}, so no handrails are asked");
     bench.push(rule, finding.note(note));
 }
 
@@ -69,11 +116,16 @@ fn check_set_up(bench: &mut Bench, rule: &Rule, mut finding: Finding) {
     // The rise only tells that rails are needed; it is no measure of how well that is kept.
     finding.margin = None;
     let runs = runs_that_need(bench, rule);
+    let sides = if one_side(bench) {
+        "one side"
+    } else {
+        "both sides"
+    };
     let set = format!(
-        "have handrails set on both sides of {runs}, {}",
+        "have handrails set on {sides} of {runs}, {}",
         describe(bench)
     );
-    finding = finding.note(format!("more than {} of rise: {runs}", rule.text()));
+    finding = finding.note(why_needed(rule, &runs));
     match bench.job.ramp.handrails.as_option() {
         None => {
             finding.verdict = Verdict::Violates;
@@ -82,7 +134,8 @@ fn check_set_up(bench: &mut Bench, rule: &Rule, mut finding: Finding) {
         Some(rails) if rails.by == By::Others => {
             finding = finding.by(rails.by);
             bench.condition(format!("handrails by others ({})", rule.row.section));
-            if rails.both_sides != Some(true) {
+            let told = rails.both_sides.is_some_and(|both| both || one_side(bench));
+            if !told {
                 finding.verdict = Verdict::Undetermined;
                 finding.remedy = Some(set);
             }
@@ -92,8 +145,26 @@ fn check_set_up(bench: &mut Bench, rule: &Rule, mut finding: Finding) {
     bench.push(rule, finding);
 }
 
+/// True where the set is content with a handrail on one side.
+fn one_side(bench: &Bench) -> bool {
+    let sides = bench.rule(Measure::RailSides).and_then(Rule::count);
+    sides.is_some_and(|sides| sides < 2.0)
+}
+
+fn why_needed(rule: &Rule, runs: &str) -> String {
+    let most = rule.text();
+    match rule.row.measures {
+        _ if rule.length() == Some(Length::ZERO) => format!("of any rise: {runs}"),
+        Measure::RailsBySlope => format!("steeper than {most}: {runs}"),
+        Measure::RailsByRamp => format!("the ramp rises more than {most}: {runs}"),
+        _ => format!("more than {most} of rise: {runs}"),
+    }
+}
+
+/// The flights that rails are asked along: those that rise enough, or all where the ramp decides.
 fn runs_that_need(bench: &Bench, rule: &Rule) -> String {
-    let limit = rule.length().unwrap_or(Length::ZERO);
+    let by_run = rule.row.measures == Measure::RailsNeeded;
+    let limit = rule.length().filter(|_| by_run).unwrap_or(Length::ZERO);
     let flights = bench
         .way
         .flights
@@ -107,9 +178,15 @@ fn runs_that_need(bench: &Bench, rule: &Rule) -> String {
 
 /// Height and extension in the set's own numbers.
 fn describe(bench: &Bench) -> String {
-    let text = |measure: Measure| bench.rule(measure).map_or_else(String::new, Rule::text);
-    let (height, past) = (text(Measure::RailHeight), text(Measure::RailExtension));
-    format!("{height} high, with level extensions of at least {past} past each end")
+    let text = |measure: Measure| bench.rule(measure).map(Rule::text);
+    let height = text(Measure::RailHeight).map(|height| format!("{height} high"));
+    let past = text(Measure::RailExtension);
+    let past = past.map(|past| format!("with level extensions of at least {past} past each end"));
+    let parts: Vec<String> = height.into_iter().chain(past).collect();
+    if parts.is_empty() {
+        return "as the set asks".to_owned();
+    }
+    parts.join(", ")
 }
 
 fn check_sides(bench: &mut Bench, rails: &Handrails) {

@@ -3,6 +3,7 @@
 //! Invariants: a rule that was read has the number its sense asks for, of its measure's kind; the
 //! published text stays beside it. Absent here: the job, any judgement.
 
+use super::class::{Class, Classed};
 use super::finding::{Force, Measured};
 use super::measure::{Kind, Measure};
 use crate::job::{Approach, Opens};
@@ -52,12 +53,27 @@ pub struct RuleRow {
     /// Most, of a range.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub most: Option<String>,
+    /// The number follows from the run.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reckoned: Option<Reckoned>,
     /// The rule holds for slopes steeper than this.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub steeper_than: Option<String>,
+    /// The rule holds for this slope and steeper ones.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub as_steep_as: Option<String>,
     /// The rule holds for slopes not steeper than this.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub not_steeper_than: Option<String>,
+    /// The rule holds for runs no longer than this, on plan.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub up_to_length: Option<String>,
+    /// The rule holds for runs that rise no more than this.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub up_to_rise: Option<String>,
+    /// Id of the row of the extended set whose place this one takes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub replaces: Option<String>,
     /// What it says, in a few words.
     pub title: String,
     /// Document of this row, where it is not the set's.
@@ -65,6 +81,22 @@ pub struct RuleRow {
     pub document: Option<String>,
     /// How far the row was checked.
     pub verified: Verified,
+}
+
+/// How a number follows from a run: `base` and so many more for each metre of going, or for each whole
+/// of the ratio.
+///
+/// A slope is reckoned from the going: not steeper than 1 in `base` + `per` × metres, nor than `value`.
+/// A going is reckoned from the slope 1 in n: not longer than `base` + `per` × n metres; it has no
+/// `value`.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Reckoned {
+    /// What it begins with.
+    pub base: f64,
+    /// What each metre, or each whole of the ratio, adds.
+    pub per: f64,
 }
 
 /// The number of a rule.
@@ -87,9 +119,9 @@ pub struct Rule {
     /// Its number.
     #[serde(skip)]
     pub limit: Limit,
-    /// The slopes it holds for: steeper than the first, not steeper than the second.
+    /// The runs it holds for.
     #[serde(skip)]
-    pub band: Option<(Slope, Slope)>,
+    pub class: Class,
     /// Where it comes from.
     #[serde(skip)]
     pub source: Citation,
@@ -172,6 +204,12 @@ pub struct RuleSet {
     /// The advisory set that comes with it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub advisory: Option<String>,
+    /// The set whose rows it takes over.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub extends: Option<String>,
+    /// Ids of rows of that set that do not hold here.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub drops: Vec<String>,
     /// Its rules, in the order of the file.
     #[cfg_attr(feature = "service", schema(value_type = Vec<RuleRow>))]
     pub rules: Vec<Rule>,
@@ -182,18 +220,20 @@ pub struct RuleSet {
 }
 
 impl RuleSet {
-    /// The rule that measures this; the first one where several bands do.
+    /// The rule that measures this; of several the one for runs of every class, else the first.
     pub fn rule(&self, measure: Measure) -> Option<&Rule> {
-        self.rules.iter().find(|rule| rule.row.measures == measure)
+        let of_any = self.rows_of(measure).find(|rule| rule.class.is_any());
+        of_any.or_else(|| self.rows_of(measure).next())
     }
 
-    /// The rule of a band of slopes in which `slope` lies.
-    pub fn rule_in_band(&self, measure: Measure, slope: Slope) -> Option<&Rule> {
-        self.bands(measure).find(|rule| rule.holds_for(slope))
+    /// The rules of a classed measure that hold for a run.
+    pub fn rules_for(&self, measure: Measure, run: Classed) -> impl Iterator<Item = &Rule> {
+        self.rows_of(measure)
+            .filter(move |rule| rule.class.holds(run))
     }
 
-    /// Every rule of a banded measure.
-    pub fn bands(&self, measure: Measure) -> impl Iterator<Item = &Rule> {
+    /// Every rule of a measure.
+    pub fn rows_of(&self, measure: Measure) -> impl Iterator<Item = &Rule> {
         self.rules
             .iter()
             .filter(move |rule| rule.row.measures == measure)
@@ -234,10 +274,23 @@ impl Rule {
         }
     }
 
-    /// True when the rule's band, if it has one, holds this slope.
-    pub fn holds_for(&self, slope: Slope) -> bool {
-        self.band
-            .is_none_or(|(above, most)| !slope.at_most(above) && slope.at_most(most))
+    /// The one number of the rule for a run, reckoned from it where the row says so.
+    pub fn limit_for(&self, run: Classed) -> Option<Measured> {
+        match (self.limit, self.row.reckoned) {
+            (Limit::One(Measured::Slope(cap)), Some(by)) => {
+                let ratio = by.base + by.per * run.length.metres();
+                // Below 1 in nothing there is no limit but the row's own.
+                let slope = Slope::from_ratio(1.0 / ratio.max(f64::MIN_POSITIVE));
+                let gentler = if slope.at_most(cap) { slope } else { cap };
+                Some(Measured::Slope(gentler))
+            }
+            (Limit::Nothing, Some(by)) => {
+                let metres = by.base + by.per / run.slope.ratio();
+                Some(Measured::Length(Length::from_metres(metres.max(0.0))))
+            }
+            (Limit::One(limit), _) => Some(limit),
+            _ => None,
+        }
     }
 }
 

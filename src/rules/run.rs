@@ -4,13 +4,14 @@
 //! landing to landing, however many runs lie between. Absent here: slopes.
 
 use super::bench::Bench;
+use super::class::{Class, Classed};
 use super::finding::Measured;
 use super::measure::Measure;
 use super::row::Rule;
 use super::way::{Flight, Role};
 use crate::geometry::piece_pointer;
 use crate::job::{Handrails, Piece};
-use crate::quantity::{Length, ceil};
+use crate::quantity::{Length, Slope, ceil};
 
 /// Judges the widths of runs.
 pub(super) fn check_widths(bench: &mut Bench) {
@@ -57,7 +58,8 @@ fn check_clear_width(bench: &mut Bench, measure: Measure, index: usize) {
 }
 
 fn check_between_rails(bench: &mut Bench, index: usize) {
-    let Some(rule) = bench.rule(Measure::RunWidth) else {
+    let own = bench.rule(Measure::BetweenRails);
+    let Some(rule) = own.or_else(|| bench.rule(Measure::RunWidth)) else {
         return;
     };
     let job = bench.job;
@@ -110,7 +112,66 @@ fn set_rails_apart(bench: &Bench, rule: &Rule, (index, rails): (usize, &Handrail
 pub(super) fn check_flights(bench: &mut Bench) {
     for flight in bench.way.flights.clone() {
         check_rise(bench, &flight);
+        check_length(bench, &flight);
         check_ends(bench, &flight);
+    }
+    check_whole_rise(bench);
+}
+
+/// Judges how far a flight goes without a landing.
+fn check_length(bench: &mut Bench, flight: &Flight) {
+    let runs = &bench.geometry.surfaces[flight.first..=flight.last];
+    let steepest = runs.iter().map(|run| run.slope.abs());
+    let run = Classed {
+        slope: steepest.fold(Slope::ZERO, Slope::max),
+        length: runs.iter().map(|run| run.plan_length).sum(),
+        rise: flight.rise,
+    };
+    let rows = bench.set.rules_for(Measure::RunLength, run);
+    let limits = rows.filter_map(|rule| Some((rule, rule.limit_for(run)?)));
+    let strictest = limits.min_by(|a, b| a.1.number().total_cmp(&b.1.number()));
+    let Some((rule, limit)) = strictest else {
+        return;
+    };
+    let name = bench.way.flight_name(flight);
+    let figures = (Measured::Length(run.length), limit);
+    let remedy = || {
+        let Measured::Length(most) = limit else {
+            return String::new();
+        };
+        let parts = ceil(run.length / most);
+        let each = bench.tape(run.length / parts);
+        format!(
+            "divide {name} into {parts} runs of {each} each, with a landing of {} between",
+            landing_length(bench)
+        )
+    };
+    let mut finding = bench
+        .weigh_against(rule, &piece_pointer(flight.first), figures)
+        .by(bench.job.ramp.path[flight.first].by())
+        .remedy(remedy);
+    let class = Class::words(&rule.row);
+    if !class.is_empty() {
+        finding = finding.note(format!("for a run {class}"));
+    }
+    bench.push(rule, finding);
+}
+
+/// Judges the rise of the whole ramp, and whether it wants steps beside it.
+fn check_whole_rise(bench: &mut Bench) {
+    let rise: Length = bench.way.flights.iter().map(|flight| flight.rise).sum();
+    if let Some(rule) = bench.rule(Measure::TotalRise) {
+        let finding = bench.weigh(rule, "/ramp/path", Measured::Length(rise));
+        let remedy = || format!("beyond {} of rise another way up is asked", rule.text());
+        bench.push(rule, finding.remedy(remedy));
+    }
+    for measure in [Measure::StepsBeside, Measure::GuardDrop] {
+        let Some(rule) = bench.rule(measure) else {
+            continue;
+        };
+        if bench.reaches(rule, Measured::Length(rise)) {
+            bench.condition_of(measure);
+        }
     }
 }
 

@@ -1,24 +1,50 @@
 //! Rule sets read from their files, every fault of every file named at once.
 //!
-//! Invariants: ids are unique over all sets; a set has one row a measure but for banded ones; bands
+//! Invariants: ids are unique over all files; a set has one row a measure but for classed ones; bands
 //! join from the base row to the steepest slope, so that nothing falls through; the table of door clearances has a
-//! base row for every way to come to a door. Absent here: files (texts arrive as arguments), the job.
+//! base row for every way to come to a door; what extends another set holds all its rows but those it
+//! replaces or drops. Absent here: files (texts arrive as arguments), the job.
 
+use super::extend::extend_sets;
 use super::finding::Force;
-use super::finding::Measured;
-use super::measure::{Kind, Measure};
-use super::row::{Clearance, ClearanceRow, Limit, Rule, RuleRow, RuleSet, Sense, read_number};
+use super::measure::Measure;
+use super::read_row::{read_clearance, read_rule};
+use super::row::{Clearance, ClearanceRow, Rule, RuleRow, RuleSet};
 use crate::job::{Approach, Opens};
-use crate::quantity::{Citation, Compared, Length, Slope};
+use crate::quantity::Compared;
 use serde::Deserialize;
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
-/// The built-in texts, one a document.
-pub const BUILT_IN: [&str; 2] = [
-    include_str!("ada-2010.toml"),
-    include_str!("advice-us.toml"),
-];
+/// Declares the files that come with the program.
+macro_rules! built_in {
+    ($($name:literal,)+) => {
+        /// The built-in texts, one a document or a part of it, by the name of their file.
+        pub const BUILT_IN: &[(&str, &str)] = &[$(($name, include_str!($name)),)+];
+    };
+}
+
+built_in! {
+    "ada-2010.toml",
+    "advice-us.toml",
+    "california-11b.toml",
+    "ibc-2024-egress.toml",
+    "ibc-2024-other.toml",
+    "ibc-2024-dwelling.toml",
+    "irc-2024-egress-door.toml",
+    "irc-2024-other.toml",
+    "prowag-2011.toml",
+    "england-k-m.toml",
+    "ireland-m-dwellings.toml",
+    "ireland-m-other.toml",
+    "ontario-2012.toml",
+    "british-columbia-2024.toml",
+    "australia-1428-1.toml",
+    "germany-18040-1.toml",
+    "france-new.toml",
+    "france-existing.toml",
+    "new-zealand.toml",
+}
 
 /// Every rule set that a job may name.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,7 +53,7 @@ pub struct RuleSets {
 }
 
 static SETS: LazyLock<RuleSets> =
-    LazyLock::new(|| RuleSets::read(&BUILT_IN).expect("the embedded rule sets are read by a test"));
+    LazyLock::new(|| RuleSets::read(BUILT_IN).expect("the embedded rule sets are read by a test"));
 
 /// A file as it is written; rows stay unread, so that each can name its own fault.
 #[derive(Deserialize)]
@@ -41,6 +67,9 @@ struct SetFile {
     force: Force,
     unit: String,
     advisory: Option<String>,
+    extends: Option<String>,
+    #[serde(default)]
+    drops: Vec<String>,
     #[serde(default)]
     rule: Vec<toml::Value>,
     #[serde(default)]
@@ -53,21 +82,26 @@ impl RuleSets {
         &SETS
     }
 
-    /// Reads rule sets, one a text.
+    /// Reads rule sets, one a text; each text comes with the name of its file.
     ///
     /// # Errors
     /// Every fault of every text: what does not parse, ids out of shape or used twice, numbers of the
-    /// wrong kind or unit, ranges the wrong way round, missing base rows.
-    pub fn read(texts: &[&str]) -> Result<Self, Vec<String>> {
+    /// wrong kind or unit, ranges the wrong way round, missing base rows, extensions of nothing or of
+    /// themselves.
+    pub fn read(files: &[(&str, &str)]) -> Result<Self, Vec<String>> {
         let mut faults = Vec::new();
-        let mut sets = Vec::with_capacity(texts.len());
-        for (index, text) in texts.iter().enumerate() {
+        let mut sets = Vec::with_capacity(files.len());
+        for (name, text) in files {
             match toml::from_str::<SetFile>(text) {
                 Ok(file) => sets.push(read_set(file, &mut faults)),
-                Err(error) => faults.push(format!("rule file {}: {error}", index + 1)),
+                Err(error) => faults.push(format!("{name}: {error}")),
             }
         }
-        check_across(&sets, &mut faults);
+        check_ids(&sets, &mut faults);
+        if faults.is_empty() {
+            sets = extend_sets(sets, &mut faults);
+            sets.iter().for_each(|set| check_set(set, &mut faults));
+        }
         if faults.is_empty() {
             Ok(Self { sets })
         } else {
@@ -96,6 +130,8 @@ fn read_set(file: SetFile, faults: &mut Vec<String>) -> RuleSet {
         force: file.force,
         unit: file.unit,
         advisory: file.advisory,
+        extends: file.extends,
+        drops: file.drops,
         rules: Vec::with_capacity(file.rule.len()),
         clearances: Vec::with_capacity(file.clearance.len()),
     };
@@ -119,7 +155,6 @@ fn read_set(file: SetFile, faults: &mut Vec<String>) -> RuleSet {
             Err(error) => faults.push(format!("{name}: {}", error.message())),
         }
     }
-    check_set(&set, faults);
     set
 }
 
@@ -129,147 +164,11 @@ fn row_name(set: &str, value: &toml::Value, index: usize) -> String {
     id.map_or_else(|| format!("{set}, rule {}", index + 1), str::to_owned)
 }
 
-fn read_rule(set: &RuleSet, row: RuleRow) -> Result<Rule, Vec<String>> {
-    let mut faults = Vec::new();
-    faults.extend(check_id(set, &row));
-    faults.extend(check_fields(&row));
-    let limit = read_limit(set, &row, &mut faults);
-    let band = read_band(&row, &mut faults);
-    let document = row.document.as_deref().unwrap_or(&set.title);
-    let source = Citation::new(document, Some(&row.section), row.verified);
-    match limit {
-        Some(limit) if faults.is_empty() => Ok(Rule {
-            row,
-            limit,
-            band,
-            source,
-        }),
-        _ => Err(faults),
-    }
-}
-
-/// The number that the row's sense asks for.
-fn read_limit(set: &RuleSet, row: &RuleRow, faults: &mut Vec<String>) -> Option<Limit> {
-    let mut number = |name: &str, text: &Option<String>| {
-        let number = match text {
-            None => Err(format!("`{name}` is missing")),
-            Some(text) => read_published(set, row.measures.kind(), text)
-                .map_err(|fault| format!("`{name}`: {fault}")),
-        };
-        number.map_err(|fault| faults.push(fault)).ok()
-    };
-    match row.sense {
-        Sense::Condition | Sense::Table => {
-            if row.measures.kind() != Kind::Nothing {
-                faults.push(format!("{} needs a number", row.measures.as_str()));
-            }
-            Some(Limit::Nothing)
-        }
-        Sense::Within => {
-            let (least, most) = (number("least", &row.least), number("most", &row.most));
-            let (least, most) = least.zip(most)?;
-            if !most.minus(least).is_some_and(is_positive) {
-                faults.push("`least` is not below `most`".to_owned());
-            }
-            Some(Limit::Range(least, most))
-        }
-        Sense::AtMost | Sense::AtLeast | Sense::MoreThan | Sense::LessThan => {
-            number("value", &row.value).map(Limit::One)
-        }
-    }
-}
-
-fn is_positive(room: Measured) -> bool {
-    match room {
-        Measured::Length(length) => length > Length::ZERO,
-        Measured::Slope(slope) => slope > Slope::ZERO,
-        Measured::Points(number) | Measured::Count(number) => number > 0.0,
-    }
-}
-
-/// A number in the unit column of its set.
-fn read_published(set: &RuleSet, kind: Kind, text: &str) -> Result<Measured, String> {
-    let number = read_number(kind, text)?;
-    if kind == Kind::Length && text.split_whitespace().last() != Some(set.unit.as_str()) {
-        return Err(format!("{text:?} is not in the set's unit, {}", set.unit));
-    }
-    Ok(number)
-}
-
-fn read_band(row: &RuleRow, faults: &mut Vec<String>) -> Option<(Slope, Slope)> {
-    let (Some(above), Some(most)) = (&row.steeper_than, &row.not_steeper_than) else {
-        if row.measures.is_banded() {
-            faults.push("`steeper_than` and `not_steeper_than` are missing".to_owned());
-        }
-        return None;
-    };
-    let mut slope = |text: &str| match Slope::parse(text) {
-        Ok(slope) => Some(slope),
-        Err(fault) => {
-            faults.push(fault.to_string());
-            None
-        }
-    };
-    let band = slope(above).zip(slope(most))?;
-    if band.1.at_most(band.0) {
-        faults.push("`steeper_than` is not below `not_steeper_than`".to_owned());
-    }
-    Some(band)
-}
-
-/// Fields that the row's sense or measure has no use for.
-fn check_fields(row: &RuleRow) -> Vec<String> {
-    let single = matches!(
-        row.sense,
-        Sense::AtMost | Sense::AtLeast | Sense::MoreThan | Sense::LessThan
-    );
-    let range = row.sense == Sense::Within;
-    let banded = row.measures.is_banded();
-    let fields = [
-        ("value", &row.value, single),
-        ("least", &row.least, range),
-        ("most", &row.most, range),
-        ("steeper_than", &row.steeper_than, banded),
-        ("not_steeper_than", &row.not_steeper_than, banded),
-    ];
-    let unused = fields
-        .iter()
-        .filter(|(_, text, used)| text.is_some() && !used);
-    unused
-        .map(|(name, ..)| format!("`{name}` is not used by this row"))
-        .collect()
-}
-
-/// An id is the set's, then the section it comes from, then a letter where there are several.
-fn check_id(set: &RuleSet, row: &RuleRow) -> Option<String> {
-    let section = row.section.split([',', ';']).next().unwrap_or_default();
-    let rest = row.id.strip_prefix(&format!("{}/{section}", set.id));
-    let well_formed = rest.is_some_and(|rest| {
-        let letter = rest.strip_prefix('-');
-        rest.is_empty()
-            || letter.is_some_and(|l| l.len() == 1 && l.bytes().all(|b| b.is_ascii_lowercase()))
-    });
-    let shape = format!(
-        "{}/{section}, with a letter such as -a where there are several",
-        set.id
-    );
-    (!well_formed).then(|| format!("the id is not {shape}"))
-}
-
-fn read_clearance(set: &RuleSet, row: ClearanceRow) -> Result<Clearance, String> {
-    let length = |text: &str| match read_published(set, Kind::Length, text)? {
-        Measured::Length(length) if length >= Length::ZERO => Ok(length),
-        _ => Err(format!("{text:?} is below zero")),
-    };
-    let (depth, strip) = (length(&row.depth)?, length(&row.strip)?);
-    Ok(Clearance { row, depth, strip })
-}
-
 fn check_set(set: &RuleSet, faults: &mut Vec<String>) {
     let mut seen = BTreeSet::new();
     for rule in &set.rules {
         let measure = rule.row.measures;
-        if !seen.insert(measure) && !measure.is_banded() {
+        if !seen.insert(measure) && !measure.is_classed() {
             faults.push(format!(
                 "{}: {} is measured twice",
                 rule.row.id,
@@ -286,7 +185,7 @@ fn check_set(set: &RuleSet, faults: &mut Vec<String>) {
 /// Bands join: the first begins at the base row's slope, the last ends at the steepest allowed.
 fn check_bands(set: &RuleSet, faults: &mut Vec<String>) {
     let slope = |measure: Measure| set.rule(measure).and_then(Rule::slope);
-    let mut bands = set.bands(Measure::SteepRise).peekable();
+    let mut bands = set.rows_of(Measure::SteepRise).peekable();
     if bands.peek().is_none() {
         return;
     }
@@ -299,7 +198,7 @@ fn check_bands(set: &RuleSet, faults: &mut Vec<String>) {
     };
     let mut end = base;
     for band in bands {
-        let Some((above, most)) = band.band else {
+        let Some((above, most)) = band.class.band() else {
             continue;
         };
         if above.compare(end) != Compared::At {
@@ -335,7 +234,8 @@ fn check_doors(set: &RuleSet, faults: &mut Vec<String>) {
     }
 }
 
-fn check_across(sets: &[RuleSet], faults: &mut Vec<String>) {
+/// Ids stand once over all files, and companions are there.
+fn check_ids(sets: &[RuleSet], faults: &mut Vec<String>) {
     let mut ids = BTreeSet::new();
     for set in sets {
         if !ids.insert(set.id.as_str()) {

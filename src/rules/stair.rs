@@ -137,7 +137,10 @@ fn check_spread(
     let measured = Measured::Length(most - least);
     let mut finding = bench.weigh(rule, subject, measured);
     if finding.verdict != Verdict::Violates {
-        finding.verdict = Verdict::Meets;
+        // Alike where the text says uniform: there is no more room to have.
+        if rule.length() == Some(Length::ZERO) {
+            finding.verdict = Verdict::Meets;
+        }
         bench.push(rule, finding);
         return;
     }

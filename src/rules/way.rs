@@ -3,10 +3,11 @@
 //! Invariants: pieces are named as a crew counts them, runs and landings each from the foot, from 1;
 //! runs that follow each other without a landing between are one flight. Absent here: any verdict.
 
+use super::class::Classed;
 use super::measure::Measure;
-use super::row::RuleSet;
+use super::row::{RuleSet, Sense};
 use crate::geometry::Geometry;
-use crate::job::{Job, Piece};
+use crate::job::{Job, Piece, Run};
 use crate::quantity::{Length, Slope};
 
 /// What a piece is to a rule set.
@@ -48,11 +49,9 @@ pub(super) struct Way {
 
 impl Way {
     pub(super) fn of(job: &Job, geometry: &Geometry, set: &RuleSet) -> Self {
-        let begins = set.rule(Measure::RampBegins).and_then(|rule| rule.slope());
-        let begins = begins.unwrap_or(Slope::ZERO);
-        let is_ramp = |index: usize| {
-            let run = matches!(job.ramp.path.get(index), Some(Piece::Run(_)));
-            run && !geometry.surfaces[index].slope.abs().at_most(begins)
+        let is_ramp = |index: usize| match job.ramp.path.get(index) {
+            Some(Piece::Run(run)) => begins_ramp(set, geometry.surfaces[index].slope.abs(), run),
+            _ => false,
         };
         let role = |(index, piece): (usize, &Piece)| match piece {
             Piece::Run(_) if is_ramp(index) => Role::Ramp,
@@ -98,6 +97,24 @@ impl Way {
             .collect();
         names.join(" and ")
     }
+}
+
+/// True when a run is steep enough to be a ramp under every row that holds for it.
+fn begins_ramp(set: &RuleSet, slope: Slope, run: &Run) -> bool {
+    let class = Classed {
+        slope,
+        length: run.plan_length(),
+        rise: run.rise.abs(),
+    };
+    let mut rows = set.rules_for(Measure::RampBegins, class);
+    slope > Slope::ZERO
+        && rows.all(|rule| {
+            let begins = rule.slope().unwrap_or(Slope::ZERO);
+            match rule.row.sense {
+                Sense::AtLeast => begins.at_most(slope),
+                _ => !slope.at_most(begins),
+            }
+        })
 }
 
 fn name_pieces(job: &Job) -> Vec<String> {

@@ -51,6 +51,7 @@ impl Drop for Folder {
 pub(crate) fn settings(folder: &Folder) -> Config {
     let book = folder.path().join("book.db");
     Config {
+        rules: None,
         default_book: "demo".to_owned(),
         listen: ([127, 0, 0, 1], 0).into(),
         database_url: Some(SecretString::from(format!("sqlite://{}", book.display()))),

@@ -18,5 +18,6 @@ mod refusals;
 mod replicas;
 mod roles;
 mod rows;
+mod rule_sets;
 mod secrets;
 mod store;

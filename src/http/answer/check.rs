@@ -42,6 +42,9 @@ pub struct RuleSetAnswer {
 pub struct FindingAnswer {
     /// Rule id: rule set, section, letter.
     pub rule: String,
+    /// The rule set that was held against the job, where the rule stands in one that it extends.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rule_set: Option<String>,
     /// JSON Pointer into the expanded job.
     pub subject: String,
     /// What was measured; null where a fact is missing.
@@ -109,7 +112,10 @@ impl CheckAnswer {
 }
 
 fn show_finding(finding: Finding, view: View) -> FindingAnswer {
+    let own = finding.rule.strip_prefix(&finding.set);
+    let inherited = own.is_none_or(|rest| !rest.starts_with('/'));
     FindingAnswer {
+        rule_set: inherited.then_some(finding.set),
         rule: finding.rule,
         subject: finding.subject,
         measured: finding

@@ -5,6 +5,7 @@
 //! codes, and any decision about what to compute.
 
 mod check;
+mod compared;
 mod estimate;
 mod geometry;
 mod headline;
@@ -13,6 +14,7 @@ mod price;
 mod takeoff;
 
 pub use check::CheckAnswer;
+pub use compared::ComparedAnswer;
 pub use estimate::EstimateAnswer;
 pub use geometry::GeometryAnswer;
 pub use headline::HeadlineAnswer;

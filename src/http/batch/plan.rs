@@ -6,9 +6,8 @@
 use super::super::problem::ApiError;
 use super::BatchQuery;
 use super::body::Form;
-use crate::book::Frozen;
 use crate::figures::Figure;
-use crate::http::computing::{Format, choose_format};
+use crate::http::computing::{Format, Tables, choose_format};
 use crate::http::figures::read_figures;
 use crate::job::{Day, ShortHeading};
 use crate::quantity::money::UnitPrice;
@@ -50,8 +49,8 @@ pub(super) struct Columns {
 /// Everything that one row needs.
 #[derive(Debug)]
 pub(super) struct Plan {
-    /// The books.
-    pub(super) books: Frozen,
+    /// What every row is computed with.
+    pub(super) tables: Tables,
     /// Today, where the service stands.
     pub(super) today: Day,
     /// How to answer.

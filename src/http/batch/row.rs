@@ -207,7 +207,7 @@ fn price(plan: &Plan, sent: JobRequest, assumed: Vec<Assumption>) -> Result<Box<
         detail: Detail::Described,
         unknowns: plan.needs_unknowns() || plan.asked.with_job,
     };
-    let estimate = estimate_brief(brief, &plan.books, plan.today);
+    let estimate = estimate_brief(brief, &plan.tables, plan.today);
     estimate.map(Box::new).map_err(faults_of)
 }
 

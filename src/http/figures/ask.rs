@@ -8,10 +8,11 @@ use super::{ApiError, Today};
 use crate::book::Books;
 use crate::estimate::{Brief, Estimate};
 use crate::figures::{Figure, near_names};
-use crate::http::computing::estimate_brief;
+use crate::http::computing::{Tables, estimate_brief};
 use crate::http::keys::KEY_IN_QUERY;
 use crate::job::{Day, ShortHeading, ShortJob};
 use crate::quantity::{Fault, Faults, pointer_part};
+use crate::rules::RuleSets;
 use crate::takeoff::Detail;
 use actix_web::web::{Data, Query};
 
@@ -101,7 +102,7 @@ impl Asked {
     /// Every fault of the query, each with the name as it was written.
     pub(super) fn estimate(
         mut self,
-        (books, today): (&Data<Books>, &Data<Today>),
+        (books, rules, today): (&Data<Books>, &Data<RuleSets>, &Data<Today>),
         unknowns: bool,
     ) -> Result<Priced, ApiError> {
         let names: Vec<&str> = self.inputs.iter().map(|(name, _)| name.as_str()).collect();
@@ -113,7 +114,7 @@ impl Asked {
             unknowns,
             detail: Detail::Described,
         };
-        let estimate = estimate_brief(brief, &books.freeze(), Day(today.date()));
+        let estimate = estimate_brief(brief, &Tables::now(books, rules), Day(today.date()));
         let estimate = estimate.map_err(|error| match error {
             ApiError::Faults(faults) => ApiError::Faults(heading.point_back(faults)),
             other => other,

@@ -8,6 +8,7 @@ use super::{ApiError, Format, Good, Problem, Today, send};
 use crate::book::Books;
 use crate::figures::Figure;
 use crate::http::computing::choose_format;
+use crate::rules::RuleSets;
 use actix_web::web::Data;
 use actix_web::{HttpRequest, HttpResponse, get};
 
@@ -47,7 +48,7 @@ pub(super) const OPTIONS: [&str; 4] = ["errors", "format", "figures", "header"];
 #[get("/v1/row")]
 pub(super) async fn get_row(
     request: HttpRequest,
-    (books, today): (Data<Books>, Data<Today>),
+    (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
 ) -> Result<HttpResponse, ApiError> {
     let mut asked = Asked::of(request.query_string(), &OPTIONS)?;
     let format = choose_format(asked.option("format"), request.headers(), &OFFERED)?;
@@ -57,7 +58,7 @@ pub(super) async fn get_row(
     let with_inputs = named.is_none();
     let figures = named.unwrap_or_else(Figure::usual);
     let unknowns = figures.iter().any(|figure| figure.needs_unknowns());
-    let priced = asked.estimate((&books, &today), unknowns)?;
+    let priced = asked.estimate((&books, &rules, &today), unknowns)?;
     let estimate = &priced.estimate;
     let row = Row {
         inputs: &priced.inputs,

@@ -14,7 +14,7 @@ const VERIFIED: &[&str] = &["read", "second_hand", "memory", "practice"];
 /// What may stand at a file's top, outside of any row.
 const HEADING: &[&str] = &[
     "id", "version", "title", "document", "edition", "section", "verified", "force", "unit",
-    "advisory", "extends",
+    "advisory", "extends", "drops",
 ];
 
 /// Rows that need not say it themselves: the file, the table, and why.
