@@ -13,7 +13,7 @@ use crossfall::crew::Rates;
 use crossfall::estimate::{Brief, With, estimate};
 use crossfall::http::answer::{EstimateAnswer, View};
 use crossfall::http::body::Sent;
-use crossfall::http::computing::answer_json;
+use crossfall::http::format::answer_json;
 use crossfall::http::problem::ApiError;
 use crossfall::job::{Day, JobRequest};
 use crossfall::quantity::System;

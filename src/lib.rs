@@ -14,7 +14,7 @@
 //! | [`batch`] | many jobs together: counts, totals, weeks, one order list |
 //! | `book` | the store of price books, on SQLite and Postgres |
 //! | `http` | thin: one file a resource, and the one place with status codes |
-//! | `cli`, `config`, `telemetry`, `startup` | the command line, the settings, the logs, and the only place that knows every room |
+//! | `cli`, `config`, `local_rules`, `telemetry`, `startup` | the command line, the settings, an office's own rule sets, the logs, and the only place that knows every room |
 //!
 //! Rooms above `book` are pure: no I/O, clock, logging, web or database types. The rest stands
 //! behind the feature `service`. Start reading at `startup`, then follow one handler down.

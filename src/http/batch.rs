@@ -17,7 +17,9 @@ mod written;
 pub use pool::Pool;
 pub use summary::SummaryAnswer;
 
-use super::computing::{Tables, tell_book_age, vary};
+use super::computing::Tables;
+
+use super::format::{tell_book_age, vary};
 use super::limits;
 use super::problem::{ApiError, Problem};
 use super::today::Today;

@@ -1,10 +1,10 @@
-//! What every computing call does before it computes: find the book, collect every fault, choose
-//! the format of the answer.
+//! What every computing call does before it computes: find the book, collect every fault.
 //!
 //! Invariants: the book a job names must be there even where the call needs no price; faults of the
 //! book and of the job are told together.
 
 use super::answer::View;
+use super::format::{Format, choose_format};
 use super::problem::ApiError;
 use super::today::Today;
 use crate::book::{Asked, BookError, Books, Frozen};
@@ -14,12 +14,11 @@ use crate::estimate::{Brief, Estimate, With, asked_book, estimate};
 use crate::job::{Day, Expanded, JobRequest, expand};
 use crate::quantity::{Fault, System, pointer_part};
 use crate::rules::RuleSets;
-use crate::sheet::{Cell, CsvWriter, Dialect};
 use crate::takeoff::Detail;
 use actix_web::dev::Payload;
-use actix_web::http::header::{ACCEPT, HeaderMap, HeaderName, HeaderValue, VARY};
+use actix_web::http::header::HeaderMap;
 use actix_web::web::{Data, Query};
-use actix_web::{FromRequest, HttpRequest, HttpResponse};
+use actix_web::{FromRequest, HttpRequest};
 use serde::Deserialize;
 use std::future::{Ready, ready};
 use std::sync::Arc;
@@ -36,58 +35,6 @@ pub struct ShowQuery {
     pub working: Option<bool>,
     /// True to return the job with every question answered.
     pub job: Option<bool>,
-}
-
-/// A format of an answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Format {
-    /// JSON.
-    Json,
-    /// CSV of the lines.
-    Csv,
-    /// A workbook.
-    Xlsx,
-    /// Flat XML.
-    Xml,
-    /// One value as text.
-    Text,
-    /// One JSON object a line.
-    Lines,
-}
-
-impl Format {
-    /// How a query names it; also the ending of a file.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Json => "json",
-            Self::Csv => "csv",
-            Self::Xlsx => "xlsx",
-            Self::Xml => "xml",
-            Self::Text => "text",
-            Self::Lines => "ndjson",
-        }
-    }
-
-    const fn media_type(self) -> &'static str {
-        match self {
-            Self::Json => "application/json",
-            Self::Csv => "text/csv",
-            Self::Xlsx => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-            Self::Xml => "application/xml",
-            Self::Text => "text/plain",
-            Self::Lines => "application/x-ndjson",
-        }
-    }
-
-    /// The media type with its parameters.
-    pub const fn content_type(self) -> &'static str {
-        match self {
-            Self::Csv => "text/csv; charset=utf-8; header=present",
-            Self::Xml => "application/xml; charset=utf-8",
-            Self::Text => "text/plain; charset=utf-8",
-            Self::Json | Self::Xlsx | Self::Lines => self.media_type(),
-        }
-    }
 }
 
 impl ShowQuery {
@@ -114,62 +61,6 @@ impl ShowQuery {
             working: self.working.unwrap_or(false),
         }
     }
-}
-
-/// The format that a query or else `Accept` asks for, of those offered; the first is the default.
-///
-/// # Errors
-/// [`ApiError::NotAcceptable`] when none fits.
-pub fn choose_format(
-    asked: Option<&str>,
-    headers: &HeaderMap,
-    offered: &[Format],
-) -> Result<Format, ApiError> {
-    let refusal = || {
-        let names: Vec<&str> = offered.iter().map(|format| format.name()).collect();
-        ApiError::NotAcceptable(format!("This call answers in {}.", names.join(" or ")))
-    };
-    if let Some(asked) = asked {
-        let found = offered.iter().find(|format| format.name() == asked);
-        return found.copied().ok_or_else(refusal);
-    }
-    let accepted = headers.get(ACCEPT).and_then(|value| value.to_str().ok());
-    let fits = |format: &Format| accepts(accepted.unwrap_or("*/*"), format.media_type());
-    let welcome = offered.iter().copied().filter(|format| fits(format) > 0.0);
-    welcome
-        .max_by(|a, b| {
-            // The earlier of two equally welcome formats wins.
-            let by = fits(a).total_cmp(&fits(b));
-            by.then(std::cmp::Ordering::Greater)
-        })
-        .ok_or_else(refusal)
-}
-
-/// How welcome a media type is under an `Accept` header (RFC 9110, section 12.5.1), 0 to 1.
-fn accepts(accept: &str, media_type: &str) -> f64 {
-    let main = media_type.split('/').next().unwrap_or_default();
-    let mut best = (0, 0.0);
-    for part in accept.split(',') {
-        let mut pieces = part.split(';').map(str::trim);
-        let range = pieces.next().unwrap_or_default();
-        let quality = pieces.find_map(|piece| piece.strip_prefix("q="));
-        let quality = quality
-            .and_then(|text| text.parse::<f64>().ok())
-            .unwrap_or(1.0);
-        let precision = if range.eq_ignore_ascii_case(media_type) {
-            3
-        } else if range.strip_suffix("/*").is_some_and(|range| range == main) {
-            2
-        } else if range == "*/*" {
-            1
-        } else {
-            continue;
-        };
-        if precision > best.0 {
-            best = (precision, quality);
-        }
-    }
-    best.1
 }
 
 /// What a computing call is given beside its body.
@@ -365,58 +256,4 @@ pub fn estimate_brief(brief: Brief, tables: &Tables, today: Day) -> Result<Estim
         ..brief
     };
     Ok(estimate(brief, today, prepared.with())?)
-}
-
-/// Rows of text as CSV.
-///
-/// # Errors
-/// [`ApiError::Internal`] when it cannot be written, which writing into memory prevents.
-pub fn write_texts(rows: &[Vec<&str>]) -> Result<String, ApiError> {
-    let mut writer = CsvWriter::new(Vec::new(), Dialect::default());
-    for row in rows {
-        // As text, so that an amount keeps its decimals.
-        let cells: Vec<Cell<'_>> = row.iter().map(|text| Cell::Text(text)).collect();
-        writer.write(&cells).map_err(ApiError::internal)?;
-    }
-    let bytes = writer.finish().map_err(ApiError::internal)?;
-    String::from_utf8(bytes).map_err(ApiError::internal)
-}
-
-/// An answer as CSV.
-pub fn answer_csv(text: String) -> HttpResponse {
-    HttpResponse::Ok()
-        .content_type("text/csv; charset=utf-8; header=present")
-        .body(text)
-}
-
-/// Bytes of most answers, so that none is moved while it grows.
-const USUAL_BYTES: usize = 96 * 1024;
-
-/// An answer as JSON.
-///
-/// # Errors
-/// [`ApiError::Internal`] when a value is not finite, which every room prevents.
-pub fn answer_json<T: serde::Serialize>(answer: &T) -> Result<HttpResponse, ApiError> {
-    let mut body = Vec::with_capacity(USUAL_BYTES);
-    serde_json::to_writer(&mut body, answer).map_err(ApiError::internal)?;
-    Ok(HttpResponse::Ok()
-        .content_type("application/json")
-        .body(body))
-}
-
-/// Says how old the book in memory is: seconds since it was last seen to be the database's.
-pub fn tell_book_age(mut response: HttpResponse, seconds: u64) -> HttpResponse {
-    response.headers_mut().insert(
-        HeaderName::from_static("crossfall-book-age"),
-        HeaderValue::from(seconds),
-    );
-    response
-}
-
-/// Says that the answer depends on `Accept`.
-pub fn vary(mut response: HttpResponse) -> HttpResponse {
-    response
-        .headers_mut()
-        .append(VARY, HeaderValue::from_static("Accept"));
-    response
 }

@@ -2,7 +2,8 @@
 
 use super::answer::CrewHoursAnswer;
 use super::body::Sent;
-use super::computing::{Format, Given, ShowQuery, answer_csv, answer_json, vary};
+use super::computing::{Given, ShowQuery};
+use super::format::{Format, answer_csv, answer_json, vary};
 use super::problem::{ApiError, Problem};
 use crate::documents::write_tasks;
 use crate::estimate::{choose, work_out};

@@ -2,7 +2,8 @@
 
 use super::answer::EstimateAnswer;
 use super::body::Sent;
-use super::computing::{Format, Given, ShowQuery, answer_csv, answer_json, tell_book_age, vary};
+use super::computing::{Given, ShowQuery};
+use super::format::{Format, answer_csv, answer_json, tell_book_age, vary};
 use super::problem::{ApiError, Problem};
 use crate::documents::write_price_lines;
 use crate::estimate::{Brief, estimate};

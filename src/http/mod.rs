@@ -14,6 +14,7 @@ pub mod document;
 pub mod estimates;
 mod extract;
 mod figures;
+pub mod format;
 pub mod gate;
 pub mod health;
 pub mod keys;

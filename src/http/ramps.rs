@@ -2,7 +2,8 @@
 
 use super::answer::{CheckAnswer, ComparedAnswer, GeometryAnswer};
 use super::body::Sent;
-use super::computing::{Format, Given, ShowQuery, answer_json, vary};
+use super::computing::{Given, ShowQuery};
+use super::format::{Format, answer_json, vary};
 use super::problem::{ApiError, Problem};
 use crate::geometry::solve;
 use crate::job::{Assumption, Job, JobRequest};

@@ -2,7 +2,7 @@
 //!
 //! Invariant: told from the sets that judge jobs, local ones among them. Absent: any job.
 
-use super::computing::{Format, answer_json, choose_format, vary};
+use super::format::{Format, answer_json, choose_format, vary};
 use super::problem::{ApiError, Problem};
 use crate::quantity::Verified;
 use crate::rules::{Force, RuleSet, RuleSets};

@@ -2,7 +2,7 @@
 //!
 //! Invariant: told from the table that reads the lines. Absent: any job.
 
-use super::computing::{Format, answer_csv, answer_json, choose_format, vary, write_texts};
+use super::format::{Format, answer_csv, answer_json, choose_format, vary, write_texts};
 use super::problem::{ApiError, Problem};
 use crate::job::{ShortColumn, short_columns};
 use crate::quantity::System;

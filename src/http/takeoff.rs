@@ -2,7 +2,8 @@
 
 use super::answer::TakeoffAnswer;
 use super::body::Sent;
-use super::computing::{Format, Given, ShowQuery, answer_csv, answer_json, vary};
+use super::computing::{Given, ShowQuery};
+use super::format::{Format, answer_csv, answer_json, vary};
 use super::problem::{ApiError, Problem};
 use crate::documents::write_takeoff_lines;
 use crate::estimate::{choose, work_out};

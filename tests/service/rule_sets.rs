@@ -94,16 +94,16 @@ async fn a_local_amendment_judges_and_is_shown() {
     let mut config = settings(&folder);
     config.rules = Some(folder.path().to_owned());
     let service = Launched::start_on(config, folder).await;
-    let shown = get(&service, "/v1/rule-sets/county-invented").await;
+    let shown = get(&service, "/v1/rule-sets/mill-county").await;
     assert_eq!(shown["extends"], "ada-2010");
-    let county = judged(&service, json!(["ada-2010", "county-invented"])).await;
+    let county = judged(&service, json!(["ada-2010", "mill-county"])).await;
     let compared = county["comparison"].as_array().expect("two sets");
     assert_ne!(compared[0]["verdict"], "does_not_comply");
     assert_eq!(compared[1]["verdict"], "does_not_comply");
-    assert_eq!(compared[1]["decided_by"]["rule"], "county-invented/9.4");
+    assert_eq!(compared[1]["decided_by"]["rule"], "mill-county/9.4");
     assert_eq!(
         compared[1]["decided_by"]["source"]["document"],
-        "Invented County amendments"
+        "Mill County amendments (invented)"
     );
 }
 
@@ -118,7 +118,7 @@ async fn a_faulty_folder_is_refused_at_the_start_with_every_fault() {
     let text = format!("{refused:#}");
     for part in [
         "2 faults",
-        "county-invented/9.4: `value`",
+        "mill-county/9.4: `value`",
         "the set's unit",
         "town.toml",
     ] {
@@ -129,23 +129,5 @@ async fn a_faulty_folder_is_refused_at_the_start_with_every_fault() {
     assert!(Service::build(config).await.is_err());
 }
 
-/// An invented county's amendment.
-const COUNTY: &str = "id = \"county-invented\"
-version = 1
-title = \"Invented County amendments\"
-document = \"Invented County Code, title 9\"
-edition = \"2026, invented\"
-force = \"required\"
-unit = \"in\"
-extends = \"ada-2010\"
-
-[[rule]]
-id = \"county-invented/9.4\"
-section = \"9.4\"
-measures = \"run_rise\"
-sense = \"at_most\"
-value = \"24 in\"
-replaces = \"ada-2010/405.6\"
-title = \"rise of a run\"
-verified = \"read\"
-";
+/// An invented county's amendment, as the README shows it.
+const COUNTY: &str = include_str!("../../examples/rules/mill-county.toml");

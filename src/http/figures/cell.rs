@@ -6,7 +6,7 @@ use super::ask::{Asked, accepted_names};
 use super::{ApiError, Format, Good, Problem, Today, send};
 use crate::book::Books;
 use crate::figures::{Figure, NotKnown};
-use crate::http::computing::choose_format;
+use crate::http::format::choose_format;
 use crate::rules::RuleSets;
 use actix_web::web::{Data, Path};
 use actix_web::{HttpRequest, HttpResponse, get};

@@ -4,7 +4,7 @@
 
 use super::{ApiError, Format, Problem};
 use crate::figures::{FIGURES, Figure, ValueType};
-use crate::http::computing::{answer_csv, answer_json, choose_format, vary, write_texts};
+use crate::http::format::{answer_csv, answer_json, choose_format, vary, write_texts};
 use crate::quantity::System;
 use actix_web::web::Query;
 use actix_web::{HttpRequest, HttpResponse, get};

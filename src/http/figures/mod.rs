@@ -15,7 +15,7 @@ pub(super) use ask::read_figures;
 pub(super) use inline::Inline;
 pub(super) use written::{figures_in_json, input_names};
 
-use super::computing::Format;
+use super::format::Format;
 use super::problem::{ApiError, Problem};
 use super::today::Today;
 use crate::http::Routes;

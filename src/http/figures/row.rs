@@ -7,7 +7,7 @@ use super::written::Row;
 use super::{ApiError, Format, Good, Problem, Today, send};
 use crate::book::Books;
 use crate::figures::Figure;
-use crate::http::computing::choose_format;
+use crate::http::format::choose_format;
 use crate::rules::RuleSets;
 use actix_web::web::Data;
 use actix_web::{HttpRequest, HttpResponse, get};

@@ -7,7 +7,7 @@
 use super::ApiError;
 use crate::estimate::Estimate;
 use crate::figures::{Figure, Found, Shown};
-use crate::http::computing::write_texts;
+use crate::http::format::write_texts;
 use serde_json::{Map, Value, json};
 
 /// One job and its figures.

@@ -8,7 +8,7 @@ use super::{ApiError, Problem, Today, etag};
 use crate::book::Books;
 use crate::book::table::{Kind, Written, write_rows};
 use crate::catalog::PriceList;
-use crate::http::computing::{Format, choose_format};
+use crate::http::format::{Format, choose_format};
 use crate::sheet::{Cell, CsvWriter, Dialect, write_xlsx};
 use actix_web::http::header;
 use actix_web::web::{Data, Path, Query};

@@ -63,6 +63,7 @@ pub(super) const ROOMS: &[Room] = &[
     outer("book", May::Only(&["quantity", "catalog", "sheet"]), &["actix_web", "reqwest", "utoipa"]),
     outer("clients", May::Only(&["quantity", "catalog", "setting", "documents"]), &["actix_web", "sqlx"]),
     outer("config", May::Above, &["sqlx"]),
+    outer("local_rules", May::Above, &["sqlx"]),
     outer("telemetry", May::Above, &["sqlx"]),
     outer("http", May::Above, &["sqlx", "reqwest"]),
     outer("startup", May::Above, &["sqlx"]),
