@@ -21,26 +21,26 @@ mod tests;
 pub use choice::{
     Approach, Bar, BarCount, Basis, BoardClass, Buying, By, Class, CuringMethod, EdgeKind,
     EdgeName, Exposure, Finish, JointMethod, LevelShape, Measured, Opens, Placing, ProfitBasis,
-    RailShape, RiseTo, Saw, Scope, SealerProduct, Stone, Support, TaxBase, ThicknessMeasured, Turn,
-    WasteRule, WidthIs, Work,
+    RailShape, RiseTo, Saw, Scope, SealerProduct, Side, Stone, Support, TaxBase, ThicknessMeasured,
+    Turn, WasteRule, WidthIs, Work,
 };
 pub use day::Day;
-pub use expand::{Expanded, expand, expand_unlisted};
+pub use expand::{Expanded, expand, expand_grade_sheet, expand_unlisted};
 pub use field::{FieldRow, Fields, Of};
 pub use fill::Assumption;
 pub use full::{
     Barrier, Base, BookChoice, Concrete, Crew, Curb, CurbRamp, Curing, Door, Edges, Forms,
-    Handrails, Insulation, Job, Joints, Landing, LevelChange, Member, Piece, PriceChoice, Profit,
-    RailSection, Ramp, Reinforcement, Requirement, Run, SalesTax, Sealer, Site, SiteWork, Slab,
-    Steps,
+    GradeSheet, Handrails, Insulation, Job, Joints, Landing, LevelChange, Member, Piece,
+    PriceChoice, Profit, RailSection, Ramp, Reinforcement, Requirement, Run, SalesTax, Sealer,
+    Site, SiteWork, Slab, Steps,
 };
 pub use or_none::OrNone;
 pub use sent::{
-    BarrierRequest, BaseRequest, BookRequest, ConcreteRequest, CrewRequest, CurbRampRequest,
-    CurbRequest, CuringRequest, DoorRequest, EdgesRequest, FormsRequest, HandrailsRequest,
-    InsulationRequest, JobRequest, JointsRequest, LevelChangeRequest, MemberRequest, PathRequest,
-    PriceRequest, ProfitRequest, RailSectionRequest, RampRequest, ReinforcementRequest,
-    RequirementRequest, SalesTaxRequest, SealerRequest, SiteRequest, SiteWorkRequest, SlabRequest,
-    StepsRequest,
+    BarrierRequest, BaseRequest, BenchmarkRequest, BookRequest, ConcreteRequest, CrewRequest,
+    CurbRampRequest, CurbRequest, CuringRequest, DoorRequest, EdgesRequest, FormsRequest,
+    GradeSheetRequest, HandrailsRequest, InsulationRequest, JobRequest, JointsRequest,
+    LevelChangeRequest, MemberRequest, PathRequest, PriceRequest, ProfitRequest,
+    RailSectionRequest, RampRequest, ReinforcementRequest, RequirementRequest, SalesTaxRequest,
+    SealerRequest, SiteRequest, SiteWorkRequest, SlabRequest, StepsRequest,
 };
 pub use short::{ShortColumn, ShortHeading, ShortJob, ShortKind, short_columns};

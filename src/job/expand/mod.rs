@@ -4,6 +4,7 @@
 //! all faults are found in one pass; an expanded job, sent again, expands to itself.
 
 mod edge;
+mod grade_sheet;
 mod landing;
 mod path;
 mod ramp;
@@ -11,6 +12,7 @@ mod run;
 mod sections;
 mod turn;
 
+pub use self::grade_sheet::expand_grade_sheet;
 use self::ramp::expand_ramp;
 use self::sections::{
     expand_base, expand_crew, expand_curing, expand_forms, expand_insulation, expand_joints,
@@ -94,6 +96,10 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
         price: expand_price(&mut fill, &at("price"), sent.price),
     };
     check_basis(&mut fill, &root.field("basis"), &job);
+    if sent.grade_sheet.is_some() {
+        let faults = expand_grade_sheet(sent.grade_sheet, &job).err();
+        fill.faults.0.extend(faults.unwrap_or_default().0);
+    }
     fill.faults.or(Expanded {
         job,
         assumptions: fill.assumptions,

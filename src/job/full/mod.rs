@@ -24,8 +24,10 @@ macro_rules! full {
     )+ };
 }
 
+mod grade_sheet;
 mod ramp;
 
+pub use grade_sheet::GradeSheet;
 pub use ramp::{
     Barrier, Curb, CurbRamp, Door, Edges, Handrails, Landing, LevelChange, Piece, RailSection,
     Ramp, Run, Steps,

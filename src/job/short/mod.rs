@@ -132,5 +132,6 @@ fn expand_line(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> JobRequest
         site_work: None,
         book: sections::expand_book(line),
         price: sections::expand_price(line),
+        grade_sheet: None,
     }
 }

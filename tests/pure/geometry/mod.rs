@@ -1,5 +1,7 @@
 //! The job solved in space: lengths, areas, edges, joints.
 
+mod grades;
+
 use crate::worked::solved;
 use crossfall::geometry::{HeightWhat, Stands};
 use crossfall::job::EdgeName;
