@@ -8,7 +8,7 @@
 //! to the side asked for is taken; where the path turns back both creases are level, and the landing
 //! falls away from them, unless a wall stands there.
 
-use super::Geometry;
+use super::{Geometry, Place, place_pieces};
 use crate::job::{EdgeKind, GradeSheet, Job, Landing, Piece, Side, Turn};
 use crate::quantity::{Compared, Length, Slope, round_to};
 
@@ -30,8 +30,6 @@ pub struct Plane {
     pub to_left: Slope,
     /// From the middle of the arriving run to the left edge.
     left_edge: Length,
-    /// From the middle of the arriving run to the right edge.
-    right_edge: Length,
 }
 
 /// A run between two creases; slopes are rises to the left.
@@ -61,6 +59,15 @@ impl Across {
     /// From left to right.
     pub const ALL: [Self; 3] = [Self::Left, Self::Centre, Self::Right];
 
+    /// How far it lies from the left edge of a slab.
+    pub fn from_left(self, width: Length) -> Length {
+        match self {
+            Self::Left => Length::ZERO,
+            Self::Centre => width / 2.0,
+            Self::Right => width,
+        }
+    }
+
     /// How it is spelled in an answer.
     pub const fn as_str(self) -> &'static str {
         match self {
@@ -86,13 +93,8 @@ impl Plane {
         format!("{along}, {}", across_words(self.to_left))
     }
 
-    fn above_start(&self, along: Length, across: Across) -> Length {
-        let left = match across {
-            Across::Left => self.left_edge,
-            Across::Centre => (self.left_edge - self.right_edge) / 2.0,
-            Across::Right => -self.right_edge,
-        };
-        self.along * along + self.to_left * left
+    fn above_start(&self, along: Length, from_left: Length) -> Length {
+        self.along * along + self.to_left * (self.left_edge - from_left)
     }
 }
 
@@ -128,23 +130,18 @@ impl Ruled {
         )
     }
 
-    fn above_start(&self, along: Length, across: Across) -> Length {
-        let half = self.to_left(along) * (self.width / 2.0);
-        let centre = self.slope * along;
-        match across {
-            Across::Left => centre + half,
-            Across::Centre => centre,
-            Across::Right => centre - half,
-        }
+    fn above_start(&self, along: Length, from_left: Length) -> Length {
+        self.slope * along + self.to_left(along) * (self.width / 2.0 - from_left)
     }
 }
 
 impl Lie {
-    /// How far a point lies above the piece's lower end on the path's centre line.
-    pub fn above_start(&self, along: Length, across: Across) -> Length {
+    /// How far a point lies above the piece's lower end on the path's centre line; `from_left` is its
+    /// distance from the slab's left edge.
+    pub fn above_start(&self, along: Length, from_left: Length) -> Length {
         match self {
-            Self::Plane(plane) => plane.above_start(along, across),
-            Self::Ruled(ruled) => ruled.above_start(along, across),
+            Self::Plane(plane) => plane.above_start(along, from_left),
+            Self::Ruled(ruled) => ruled.above_start(along, from_left),
         }
     }
 
@@ -181,8 +178,9 @@ fn across_words(to_left: Slope) -> String {
 /// How every piece of the path lies, in its order.
 pub(super) fn lay(job: &Job, geometry: &Geometry, wanted: &GradeSheet) -> Vec<Lie> {
     let path = &job.ramp.path;
+    let places = place_pieces(job, &geometry.surfaces, |surface| surface.plan_length);
     let planes: Vec<Option<Plane>> = (0..path.len())
-        .map(|index| plane(job, geometry, (index, wanted.falls_to)))
+        .map(|index| plane(job, &places, (index, wanted.falls_to)))
         .collect();
     let side = towards(wanted.falls_to);
     let lie = |(index, piece): (usize, &Piece)| {
@@ -226,72 +224,36 @@ const fn towards(side: Side) -> f64 {
 }
 
 /// The plane of the landing at an index; nothing for a run.
-fn plane(job: &Job, geometry: &Geometry, (index, falls_to): (usize, Side)) -> Option<Plane> {
+fn plane(job: &Job, places: &[Place], (index, falls_to): (usize, Side)) -> Option<Plane> {
     let Piece::Landing(landing) = &job.ramp.path[index] else {
         return None;
     };
-    let next = job.ramp.path.get(index + 1).map(Piece::width);
-    let arriving = index
-        .checked_sub(1)
-        .map(|below| geometry.surfaces[below].width);
-    let seat = Seat::of(landing, arriving.unwrap_or(landing.width), next);
+    let place = &places[index];
+    let arriving = index.checked_sub(1).map_or(place, |below| &places[below]);
+    let left_edge = place.arrival + arriving.width / 2.0;
     let side = towards(falls_to);
-    let (along, to_left) = match (next, landing.turn) {
-        (None, _) | (_, Turn::Straight) => (landing.slope_along, landing.slope_across * side),
-        (Some(next), turn) => {
-            let way = seat.way(landing, turn, (next, job.ramp.gap));
-            tilt(landing, way, side)
+    let way = places.get(index + 1).map(|next| {
+        let leaves = next.point(next.width / 2.0, Length::ZERO);
+        let (across, along) = place.from_edges(leaves);
+        (along, left_edge - across)
+    });
+    let (along, to_left) = match (way, landing.turn) {
+        (None, _) => (landing.slope_along, landing.slope_across * side),
+        (Some((_, left)), Turn::Straight) => {
+            // The next run may be narrower, and its middle then lies beside that of the one below.
+            let to_left = landing.slope_across * side;
+            (
+                landing.slope_along - to_left * (left / place.length),
+                to_left,
+            )
         }
+        (Some(way), _) => tilt(landing, way, side),
     };
     Some(Plane {
         along,
         to_left,
-        left_edge: seat.left_edge,
-        right_edge: seat.right_edge,
+        left_edge,
     })
-}
-
-/// Where the arriving run meets a landing.
-struct Seat {
-    left_edge: Length,
-    right_edge: Length,
-    arriving: Length,
-}
-
-impl Seat {
-    /// In the middle, but for a landing that turns back: there it lies at the far side of the turn.
-    fn of(landing: &Landing, arriving: Length, next: Option<Length>) -> Self {
-        let width = landing.width;
-        let near = arriving.min(width) / 2.0;
-        let (left_edge, right_edge) = match landing.turn {
-            Turn::BackLeft if next.is_some() => (width - near, near),
-            Turn::BackRight if next.is_some() => (near, width - near),
-            _ => (width / 2.0, width / 2.0),
-        };
-        Self {
-            left_edge,
-            right_edge,
-            arriving,
-        }
-    }
-
-    /// From where the path comes onto a landing to where it leaves it: along, and to the left.
-    fn way(
-        &self,
-        landing: &Landing,
-        turn: Turn,
-        (next, gap): (Length, Length),
-    ) -> (Length, Length) {
-        let along = landing.length - next.min(landing.length) / 2.0;
-        let beside = self.arriving / 2.0 + gap + next / 2.0;
-        match turn {
-            Turn::Straight => (landing.length, Length::ZERO),
-            Turn::Left => (along, self.left_edge),
-            Turn::Right => (along, -self.right_edge),
-            Turn::BackLeft => (Length::ZERO, beside),
-            Turn::BackRight => (Length::ZERO, -beside),
-        }
-    }
 }
 
 /// The slopes along and to the left of a plane that rises over `way` what the height budget says, and

@@ -237,7 +237,7 @@ impl Grader<'_> {
     fn point(&self, (piece, lie): (usize, &Lie), along: Length, across: Across) -> GradedPoint {
         let surface = &self.geometry.surfaces[piece];
         let start = self.wanted.datum + surface.elevation_start;
-        let finish = start + lie.above_start(along, across);
+        let finish = start + lie.above_start(along, across.from_left(surface.width));
         let new = surface.work == Work::New;
         let square = libm::hypot(
             1.0,

@@ -9,6 +9,7 @@ mod edge;
 mod fall;
 mod grade;
 mod joint;
+mod layout;
 mod surface;
 
 pub use edge::{EdgeLine, Stands};
@@ -18,6 +19,7 @@ pub use grade::{
     grade,
 };
 pub use joint::{IsolationJoint, JointLayout, JointWarning, PanelGrid};
+pub use layout::{Place, Point, check_apart, place_pieces, turn_of};
 pub use surface::{Surface, SurfaceKind};
 
 use crate::job::{Job, Work};

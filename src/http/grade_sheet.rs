@@ -6,7 +6,7 @@ use super::computing::{Given, ShowQuery};
 use super::format::{Format, answer_csv, answer_json, vary};
 use super::problem::{ApiError, Problem};
 use crate::documents::write_grades;
-use crate::geometry::{MOST_STATIONS, count_stations, grade, solve};
+use crate::geometry::{MOST_STATIONS, check_apart, count_stations, grade, place_pieces, solve};
 use crate::job::{Assumption, Job, JobRequest, expand_grade_sheet};
 use crate::quantity::shown::ElevationFtM;
 use crate::quantity::{Fault, Faults};
@@ -72,6 +72,9 @@ pub(super) async fn post_grade_sheet(
     let filled = given.prepare(sent)?.fill()?;
     let (wanted, assumed) = expand_grade_sheet(asked, &filled.job)?;
     let geometry = solve(&filled.job);
+    check_apart(&place_pieces(&filled.job, &geometry.surfaces, |surface| {
+        surface.plan_length
+    }))?;
     check_count(count_stations(&geometry, wanted.step))?;
     let grades = grade(&filled.job, &geometry, &wanted);
     let system = filled.job.units;

@@ -1,6 +1,7 @@
 //! The job solved in space: lengths, areas, edges, joints.
 
 mod grades;
+mod layout;
 
 use crate::worked::solved;
 use crossfall::geometry::{HeightWhat, Stands};
