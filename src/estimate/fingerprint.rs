@@ -72,6 +72,9 @@ impl BookUsed {
 /// Seed where nothing is drawn at random or none was asked for.
 const SEED: u32 = 1;
 
+/// Version of this program.
+pub const ENGINE: &str = env!("CARGO_PKG_VERSION");
+
 impl ComputedWith {
     pub(super) fn of(job: &Job, check: &Check, with: With<'_>) -> Self {
         let used = |set: &crate::rules::SetResult| RuleSetUsed {
@@ -79,7 +82,7 @@ impl ComputedWith {
             version: set.version,
         };
         Self {
-            engine: env!("CARGO_PKG_VERSION").to_owned(),
+            engine: ENGINE.to_owned(),
             rule_sets: check.sets.iter().map(used).collect(),
             rates: format!("{}/{}", with.rates.id, with.rates.version),
             books: with.list.chain().iter().map(BookUsed::of).collect(),

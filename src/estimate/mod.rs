@@ -11,13 +11,15 @@ mod caution;
 mod fingerprint;
 mod headline;
 mod order;
+mod set_out;
 mod unknown;
 
 pub use buy::{Chosen, choose};
 pub use caution::{Caution, Exclusion};
-pub use fingerprint::{BookUsed, ComputedWith, RuleSetUsed};
+pub use fingerprint::{BookUsed, ComputedWith, ENGINE, RuleSetUsed};
 pub use headline::{Headline, Tightest};
 pub use order::{DayPlan, NeededFromOthers, ToOrder};
+pub use set_out::{SetOut, set_out};
 pub use unknown::Unknown;
 
 use crate::catalog::{Catalog, PriceList, Wanted};

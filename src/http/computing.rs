@@ -20,6 +20,7 @@ use actix_web::http::header::HeaderMap;
 use actix_web::web::{Data, Query};
 use actix_web::{FromRequest, HttpRequest};
 use serde::Deserialize;
+use serde::de::DeserializeOwned;
 use std::future::{Ready, ready};
 use std::sync::Arc;
 use utoipa::IntoParams;
@@ -38,14 +39,6 @@ pub struct ShowQuery {
 }
 
 impl ShowQuery {
-    /// The format to answer in, of those offered; the first is the default.
-    ///
-    /// # Errors
-    /// [`ApiError::NotAcceptable`] when none fits.
-    pub fn choose(&self, headers: &HeaderMap, offered: &[Format]) -> Result<Format, ApiError> {
-        choose_format(self.format.as_deref(), headers, offered)
-    }
-
     /// How much of the figures is explained: a CSV shows the working of every line.
     pub fn detail(&self, format: Format) -> Detail {
         match (format, self.working) {
@@ -64,9 +57,9 @@ impl ShowQuery {
 }
 
 /// What a computing call is given beside its body.
-pub struct Given {
+pub struct Given<Q = ShowQuery> {
     /// How the answer is wanted.
-    pub query: ShowQuery,
+    pub query: Q,
     headers: HeaderMap,
     books: Data<Books>,
     rules: Arc<RuleSets>,
@@ -92,15 +85,29 @@ impl Tables {
     }
 }
 
-impl Given {
-    /// The format to answer in; see [`ShowQuery::choose`].
+/// A query that may ask for a format.
+pub trait AsksFormat {
+    /// The format asked for.
+    fn format(&self) -> Option<&str>;
+}
+
+impl AsksFormat for ShowQuery {
+    fn format(&self) -> Option<&str> {
+        self.format.as_deref()
+    }
+}
+
+impl<Q: AsksFormat> Given<Q> {
+    /// The format to answer in, of those offered; the first is the default.
     ///
     /// # Errors
     /// [`ApiError::NotAcceptable`] when none fits.
     pub fn choose(&self, offered: &[Format]) -> Result<Format, ApiError> {
-        self.query.choose(&self.headers, offered)
+        choose_format(self.query.format(), &self.headers, offered)
     }
+}
 
+impl<Q: DeserializeOwned> Given<Q> {
     /// The job, its book found; see [`Prepared::of`].
     ///
     /// # Errors
@@ -119,7 +126,7 @@ impl Given {
     }
 
     fn of(request: &HttpRequest) -> Result<Self, ApiError> {
-        let query = Query::<ShowQuery>::from_query(request.query_string())
+        let query = Query::<Q>::from_query(request.query_string())
             .map_err(|error| ApiError::BadQuery(error.to_string()))?;
         let missing = || ApiError::internal(anyhow::anyhow!("started without a price book"));
         Ok(Self {
@@ -142,7 +149,7 @@ impl Given {
     }
 }
 
-impl FromRequest for Given {
+impl<Q: DeserializeOwned + 'static> FromRequest for Given<Q> {
     type Error = ApiError;
     type Future = Ready<Result<Self, ApiError>>;
 

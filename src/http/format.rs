@@ -23,6 +23,8 @@ pub enum Format {
     Text,
     /// One JSON object a line.
     Lines,
+    /// A drawing.
+    Svg,
 }
 
 impl Format {
@@ -35,6 +37,7 @@ impl Format {
             Self::Xml => "xml",
             Self::Text => "text",
             Self::Lines => "ndjson",
+            Self::Svg => "svg",
         }
     }
 
@@ -46,6 +49,7 @@ impl Format {
             Self::Xml => "application/xml",
             Self::Text => "text/plain",
             Self::Lines => "application/x-ndjson",
+            Self::Svg => "image/svg+xml",
         }
     }
 
@@ -55,7 +59,7 @@ impl Format {
             Self::Csv => "text/csv; charset=utf-8; header=present",
             Self::Xml => "application/xml; charset=utf-8",
             Self::Text => "text/plain; charset=utf-8",
-            Self::Json | Self::Xlsx | Self::Lines => self.media_type(),
+            Self::Json | Self::Xlsx | Self::Lines | Self::Svg => self.media_type(),
         }
     }
 }

@@ -6,10 +6,10 @@ use super::computing::{Given, ShowQuery};
 use super::format::{Format, answer_csv, answer_json, vary};
 use super::problem::{ApiError, Problem};
 use crate::documents::write_grades;
-use crate::geometry::{MOST_STATIONS, check_apart, count_stations, grade, place_pieces, solve};
+use crate::estimate::set_out;
+use crate::geometry::solve;
 use crate::job::{Assumption, Job, JobRequest, expand_grade_sheet};
 use crate::quantity::shown::ElevationFtM;
-use crate::quantity::{Fault, Faults};
 use actix_web::{HttpResponse, post};
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -72,11 +72,7 @@ pub(super) async fn post_grade_sheet(
     let filled = given.prepare(sent)?.fill()?;
     let (wanted, assumed) = expand_grade_sheet(asked, &filled.job)?;
     let geometry = solve(&filled.job);
-    check_apart(&place_pieces(&filled.job, &geometry.surfaces, |surface| {
-        surface.plan_length
-    }))?;
-    check_count(count_stations(&geometry, wanted.step))?;
-    let grades = grade(&filled.job, &geometry, &wanted);
+    let grades = set_out(&filled.job, &geometry, &wanted)?.grades;
     let system = filled.job.units;
     if format == Format::Csv {
         return Ok(vary(answer_csv(write_grades(&geometry, &grades, system))));
@@ -93,18 +89,4 @@ pub(super) async fn post_grade_sheet(
         job: given.query.job.unwrap_or(false).then_some(filled.job),
     };
     Ok(vary(answer_json(&answer)?))
-}
-
-/// Refuses a sheet that nobody could read.
-fn check_count(stations: usize) -> Result<(), ApiError> {
-    let mut faults = Faults::default();
-    if stations > MOST_STATIONS {
-        faults.push(Fault::new(
-            "/grade_sheet/step",
-            format!("a step that gives {stations} stations"),
-            format!("a longer step; {MOST_STATIONS} stations are the most"),
-            Some("10 ft"),
-        ));
-    }
-    Ok(faults.or(())?)
 }

@@ -11,6 +11,7 @@ pub mod body;
 pub mod computing;
 pub mod crew_hours;
 pub mod document;
+pub mod drawings;
 pub mod estimates;
 mod extract;
 mod figures;
@@ -56,6 +57,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(health::get_readyz);
     config.service(ramps::post_ramp_check);
     config.service(grade_sheet::post_grade_sheet);
+    config.service(drawings::post_drawing);
     config.service(takeoff::post_takeoff);
     config.service(crew_hours::post_crew_hours);
     config.service(estimates::post_estimate);

@@ -53,7 +53,7 @@ pub use joints::measure_sealant;
 pub use line::{Advice, Exact, Line, Need, Net, Takeoff};
 pub use measures::{FormStretch, Measures};
 pub use part::Detail;
-pub use steel::{BarMark, Spaced, add_laps, count_bars, weigh_bar};
+pub use steel::{BarMark, BarWay, Spaced, add_laps, count_bars, weigh_bar};
 pub use stone::{StoneNeeded, measure_stone};
 pub use surroundings::measure_rails;
 

@@ -26,6 +26,19 @@ pub struct BarMark {
     pub weight: Mass,
     /// JSON Pointer of the first piece that they lie in.
     pub of: String,
+    /// The first and the last piece that they lie in.
+    pub pieces: (usize, usize),
+    /// Which way.
+    pub way: BarWay,
+}
+
+/// Which way a bar lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BarWay {
+    /// Along the path.
+    Along,
+    /// Across it.
+    Across,
 }
 
 /// A width or length across which bars are spaced.
@@ -171,7 +184,8 @@ impl Maker<'_, '_> {
         } else {
             whole - cover * 2.0
         };
-        self.add_mark(first, along, net);
+        let last = straight.pieces.last().copied().unwrap_or(first);
+        self.add_mark(((first, last), BarWay::Along), along, net);
         let across = self.place_across(straight, whole);
         self.mat.crossings +=
             f64::from(along) * across.iter().map(|(_, n)| f64::from(*n)).sum::<f64>();
@@ -182,7 +196,8 @@ impl Maker<'_, '_> {
             let more = self
                 .count(width, self.steel.spacing_across)
                 .saturating_sub(along);
-            self.add_mark(*piece, more, self.length(*piece) - cover * 2.0);
+            let within = ((*piece, *piece), BarWay::Along);
+            self.add_mark(within, more, self.length(*piece) - cover * 2.0);
             self.mat.crossings += f64::from(more) * f64::from(*bars_across);
         }
     }
@@ -219,11 +234,13 @@ impl Maker<'_, '_> {
             .collect();
         for same in widths.chunk_by(|a, b| a.0 == b.0) {
             let count = same.iter().map(|(_, _, count)| count).sum();
-            self.add_mark(same[0].1, count, same[0].0 - self.steel.edge_cover * 2.0);
+            let pieces = (same[0].1, same[same.len() - 1].1);
+            let net = same[0].0 - self.steel.edge_cover * 2.0;
+            self.add_mark((pieces, BarWay::Across), count, net);
         }
     }
 
-    fn add_mark(&mut self, piece: usize, count: u32, net: Length) {
+    fn add_mark(&mut self, (pieces, way): ((usize, usize), BarWay), count: u32, net: Length) {
         if count == 0 || net <= Length::ZERO {
             return;
         }
@@ -236,7 +253,9 @@ impl Maker<'_, '_> {
             length,
             laps,
             weight,
-            of: crate::geometry::piece_pointer(piece),
+            of: crate::geometry::piece_pointer(pieces.0),
+            pieces,
+            way,
         });
     }
 }

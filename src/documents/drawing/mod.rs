@@ -2,7 +2,79 @@
 //!
 //! Invariants: a drawing shows what the rooms above have worked out and computes no figure of its own; it
 //! is the same to the byte for the same job. Absent: the clock, and any word that something passes.
+//!
+//! | file | holds |
+//! | --- | --- |
+//! | `scene` | what a page holds, in millimetres on the paper |
+//! | `canvas`, `frame`, `scale`, `font` | labels that keep clear, the page around, scales, widths of words |
+//! | `subject`, `ground` | what is drawn, and the ramp from above |
+//! | `plan`, `elevation`, `section`, `joints`, `bars` | the views |
+//! | `svg` | a page as SVG |
 
+mod bars;
+mod canvas;
+mod elevation;
+mod font;
+mod frame;
+mod ground;
+mod joints;
+mod plan;
+mod scale;
 mod scene;
+mod section;
+mod subject;
+mod svg;
 
+pub use font::{drawable, width_of};
+pub use frame::{Paper, Title};
 pub use scene::{Anchor, Item, Page, Pen, Spot, Text, Tone};
+pub use subject::Subject;
+pub use svg::write_svg;
+
+/// A view of a ramp.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DrawnView {
+    /// From above, with slopes, lengths and heights.
+    Plan,
+    /// From its right side, every turn unfolded.
+    Elevation,
+    /// Across a run.
+    Section,
+    /// From above, with its joints.
+    Joints,
+    /// From above, with its bars.
+    Bars,
+}
+
+impl DrawnView {
+    /// Every view, in the order of their pages.
+    pub const ALL: [Self; 5] = [
+        Self::Plan,
+        Self::Elevation,
+        Self::Section,
+        Self::Joints,
+        Self::Bars,
+    ];
+
+    /// How a query names it.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Plan => "plan",
+            Self::Elevation => "elevation",
+            Self::Section => "section",
+            Self::Joints => "joints",
+            Self::Bars => "bars",
+        }
+    }
+}
+
+/// One view on its page; none where the job has nothing of the kind.
+pub fn draw(view: DrawnView, subject: &Subject<'_>, title: &Title) -> Option<Page> {
+    match view {
+        DrawnView::Plan => Some(plan::draw_plan(subject, title)),
+        DrawnView::Elevation => Some(elevation::draw_elevation(subject, title)),
+        DrawnView::Section => section::draw_section(subject, title),
+        DrawnView::Joints => Some(joints::draw_joints(subject, title)),
+        DrawnView::Bars => Some(bars::draw_bars(subject, title)),
+    }
+}

@@ -1,0 +1,148 @@
+//! `POST /v1/drawings`: the ramp on paper.
+
+use super::body::Sent;
+use super::computing::{AsksFormat, Given};
+use super::format::{Format, vary};
+use super::problem::{ApiError, Problem};
+use crate::documents::drawing::{DrawnView, Paper, Subject, Title, draw, write_svg};
+use crate::estimate::{ENGINE, choose, set_out, work_out};
+use crate::job::{GradeSheet, JobRequest, expand_grade_sheet};
+use crate::quantity::{Length, System};
+use crate::takeoff::Detail;
+use actix_web::{HttpResponse, post};
+use serde::Deserialize;
+use utoipa::{IntoParams, ToSchema};
+
+/// How a drawing is wanted.
+#[derive(Debug, Default, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub struct DrawingQuery {
+    /// `svg`; wins over `Accept`.
+    format: Option<String>,
+    /// What to draw; `plan` where left out.
+    #[param(inline)]
+    view: Option<AskedView>,
+    /// Size of the paper, laid on its long side; letter in US units and A4 in metric ones where left out.
+    #[param(inline)]
+    paper: Option<AskedPaper>,
+}
+
+/// A view of a ramp.
+#[derive(Clone, Copy, Debug, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+enum AskedView {
+    /// From above: slopes, lengths, widths, heights.
+    Plan,
+    /// From its right side, every turn unfolded.
+    Elevation,
+    /// Across a run.
+    Section,
+    /// From above: contraction and isolation joints.
+    Joints,
+    /// From above: reinforcing bars by mark.
+    Bars,
+}
+
+/// A size of paper.
+#[derive(Clone, Copy, Debug, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+enum AskedPaper {
+    /// 11 in by 8 1/2 in.
+    Letter,
+    /// 297 mm by 210 mm.
+    A4,
+}
+
+impl AsksFormat for DrawingQuery {
+    fn format(&self) -> Option<&str> {
+        self.format.as_deref()
+    }
+}
+
+impl DrawingQuery {
+    fn view(&self) -> DrawnView {
+        match self.view {
+            None | Some(AskedView::Plan) => DrawnView::Plan,
+            Some(AskedView::Elevation) => DrawnView::Elevation,
+            Some(AskedView::Section) => DrawnView::Section,
+            Some(AskedView::Joints) => DrawnView::Joints,
+            Some(AskedView::Bars) => DrawnView::Bars,
+        }
+    }
+
+    const fn paper(&self, system: System) -> Paper {
+        match (self.paper, system) {
+            (Some(AskedPaper::Letter), _) | (None, System::Us) => Paper::Letter,
+            (Some(AskedPaper::A4), _) | (None, System::Metric) => Paper::A4,
+        }
+    }
+}
+
+/// Draw a ramp
+///
+/// One view as SVG, to scale on letter or A4 paper: the plan with slopes, lengths, widths and heights; the
+/// elevation with every turn unfolded; a typical section; the joint plan; the bar plan. Arrows point up the
+/// slope. Bars and joints are those of the takeoff. A drawing is a reading of the job as sent; measure on
+/// site, and let a licensed designer draw what the permit asks for.
+#[utoipa::path(
+    tag = "ramps",
+    operation_id = "drawRamp",
+    params(DrawingQuery),
+    request_body = JobRequest,
+    responses(
+        (status = 200, description = "The drawing.", content((String = "image/svg+xml"))),
+        (status = 400, description = "The body is not JSON, or the query cannot be read.", body = Problem, content_type = "application/problem+json"),
+        (status = 404, description = "The job has nothing of the kind to draw: it pours nothing.", body = Problem, content_type = "application/problem+json"),
+        (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
+        (status = 422, description = "Readable, with faults; all are listed. A path that turns into itself is one.", body = Problem, content_type = "application/problem+json"),
+    ),
+)]
+#[post("/v1/drawings")]
+pub(super) async fn post_drawing(
+    Sent(sent): Sent<JobRequest>,
+    given: Given<DrawingQuery>,
+) -> Result<HttpResponse, ApiError> {
+    given.choose(&[Format::Svg])?;
+    let asked = sent.grade_sheet.clone();
+    let prepared = given.prepare(sent)?;
+    let job = prepared.fill()?.job;
+    let (wanted, _) = expand_grade_sheet(asked, &job)?;
+    let chosen = choose(&job, prepared.with());
+    let worked = work_out(&job, chosen.with(prepared.with()), Detail::Described);
+    let laid = set_out(&job, &worked.geometry, &above_foot(wanted))?;
+    let subject = Subject {
+        job: &job,
+        geometry: &worked.geometry,
+        places: &laid.places,
+        grades: &laid.grades,
+        takeoff: &worked.takeoff,
+    };
+    let title = Title {
+        job: job.name.clone(),
+        day: job.book.as_of.to_string(),
+        version: ENGINE.to_owned(),
+        system: job.units,
+        paper: given.query.paper(job.units),
+    };
+    let page = draw(given.query.view(), &subject, &title).ok_or_else(|| {
+        ApiError::NotFound(
+            "This job pours nothing, so that there is no section to draw.".to_owned(),
+        )
+    })?;
+    let format = Format::Svg.content_type();
+    Ok(vary(
+        HttpResponse::Ok()
+            .content_type(format)
+            .body(write_svg(&page)),
+    ))
+}
+
+/// Drawings tell heights above the foot, whatever the datum of the sheet.
+fn above_foot(wanted: GradeSheet) -> GradeSheet {
+    GradeSheet {
+        datum: Length::ZERO,
+        line_of_sight: None,
+        ..wanted
+    }
+}
