@@ -18,6 +18,7 @@ const DRAWN: u32 = 60;
 pub(super) fn draw_bars(subject: &Subject<'_>, title: &Title) -> Page {
     let ground = Ground::fitting(subject.places, title);
     let mut canvas = Canvas::new(title.paper.field());
+    canvas.measured(title, ground.scale);
     ground.draw(&mut canvas, subject);
     let note = if let Some(steel) = subject.job.reinforcement.as_option() {
         let mut drawer = Drawer {

@@ -4,6 +4,8 @@
 //! is led to, and one that finds none at all is counted. Absent: what is drawn.
 
 use super::font::{drawable, width_of};
+use super::frame::{Title, scale_bar};
+use super::scale::Scale;
 use super::scene::{Anchor, Item, Pen, Spot, Text, Tone};
 
 /// Height of the letters of a label, in millimetres: legible on a page held at arm's length.
@@ -35,6 +37,38 @@ impl Field {
             && other.left < self.right
             && self.top < other.bottom
             && other.top < self.bottom
+    }
+
+    const fn corners(&self) -> [Spot; 4] {
+        [
+            Spot::new(self.left, self.top),
+            Spot::new(self.right, self.top),
+            Spot::new(self.right, self.bottom),
+            Spot::new(self.left, self.bottom),
+        ]
+    }
+
+    /// Whether a straight line runs through (Liang and Barsky's clipping, from memory).
+    fn is_crossed_by(&self, from: Spot, to: Spot) -> bool {
+        let (x, y) = (to.x - from.x, to.y - from.y);
+        let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+        for (way, room) in [
+            (-x, from.x - self.left),
+            (x, self.right - from.x),
+            (-y, from.y - self.top),
+            (y, self.bottom - from.y),
+        ] {
+            if way == 0.0 {
+                if room < 0.0 {
+                    return false;
+                }
+            } else if way < 0.0 {
+                enters = enters.max(room / way);
+            } else {
+                leaves = leaves.min(room / way);
+            }
+        }
+        enters < leaves
     }
 
     const fn holds(&self, other: &Self) -> bool {
@@ -69,9 +103,11 @@ impl Canvas {
         self.left_out
     }
 
-    /// Keeps labels off a box.
-    pub(super) fn take(&mut self, field: Field) {
-        self.taken.push(field);
+    /// Draws the scale bar, and keeps labels off it.
+    pub(super) fn measured(&mut self, title: &Title, scale: &Scale) {
+        let (items, taken) = scale_bar(title, scale);
+        self.items.extend(items);
+        self.taken.push(taken);
     }
 
     pub(super) fn line(&mut self, from: Spot, to: Spot, pen: Pen) {
@@ -107,22 +143,17 @@ impl Canvas {
         self.area(corners, None, Some(Tone::Ink));
     }
 
-    /// A label whose middle should stand at `at`, or as near as there is room; led to from `at` when it
-    /// ends up elsewhere.
-    pub(super) fn label(&mut self, at: Spot, words: &str) {
-        self.label_near(at, &[at], words);
-    }
-
     /// A label in the first of some spots that has room, else as near to `about` as there is room.
     pub(super) fn label_near(&mut self, about: Spot, spots: &[Spot], words: &str) {
         let words = drawable(words);
-        let found = spots
-            .iter()
-            .copied()
-            .find(|spot| self.is_free(&box_of(*spot, &words)));
-        if let Some(spot) = found {
+        let preferred = |canvas: &Self, clear: bool| {
+            let mut spots = spots.iter().copied();
+            spots.find(|spot| canvas.is_free(&box_of(*spot, &words), clear))
+        };
+        let near = |canvas: &Self, clear: bool| canvas.search(about, &words, clear);
+        if let Some(spot) = preferred(self, true) {
             self.write(spot, &words);
-        } else if let Some(spot) = self.search(about, &words) {
+        } else if let Some(spot) = near(self, true).or_else(|| near(self, false)) {
             self.lead(about, &box_of(spot, &words));
             self.write(spot, &words);
         } else {
@@ -138,7 +169,7 @@ impl Canvas {
         let row = |n: u32| at.moved(half, f64::from(n) * 2.0);
         let free = (0..ROWS)
             .map(row)
-            .find(|spot| self.is_free(&box_of(*spot, &words)));
+            .find(|spot| self.is_free(&box_of(*spot, &words), false));
         let Some(middle) = free else {
             self.left_out += 1;
             return;
@@ -154,7 +185,7 @@ impl Canvas {
     }
 
     /// Rings about a place, each a little wider, eight and then sixteen directions round.
-    fn search(&self, about: Spot, words: &str) -> Option<Spot> {
+    fn search(&self, about: Spot, words: &str, clear: bool) -> Option<Spot> {
         const RINGS: u32 = 40;
         (1..=RINGS).find_map(|ring| {
             let far = f64::from(ring) * 2.5;
@@ -162,13 +193,28 @@ impl Canvas {
             (0..ways).find_map(|way| {
                 let angle = f64::from(way) / f64::from(ways) * std::f64::consts::TAU;
                 let spot = about.moved(far * 1.6 * libm::cos(angle), far * libm::sin(angle));
-                self.is_free(&box_of(spot, words)).then_some(spot)
+                self.is_free(&box_of(spot, words), clear).then_some(spot)
             })
         })
     }
 
-    fn is_free(&self, field: &Field) -> bool {
-        self.field.holds(field) && !self.taken.iter().any(|taken| taken.overlaps(field))
+    /// Within the field and off every label; `clear` asks that no line runs there either.
+    fn is_free(&self, field: &Field, clear: bool) -> bool {
+        let off_labels = !self.taken.iter().any(|taken| taken.overlaps(field));
+        self.field.holds(field) && off_labels && !(clear && self.is_crossed(field))
+    }
+
+    fn is_crossed(&self, field: &Field) -> bool {
+        let crosses = |pair: &[Spot]| field.is_crossed_by(pair[0], pair[1]);
+        self.items.iter().any(|item| match item {
+            Item::Line { through, .. } => through.windows(2).any(crosses),
+            Item::Area { corners, pen, tone } if pen.is_some() || *tone == Some(Tone::Ink) => {
+                let last = corners.last().copied().into_iter();
+                let closed: Vec<Spot> = last.chain(corners.iter().copied()).collect();
+                closed.windows(2).any(crosses)
+            }
+            _ => false,
+        })
     }
 
     fn lead(&mut self, to: Spot, from: &Field) {
@@ -179,7 +225,10 @@ impl Canvas {
     }
 
     fn write(&mut self, middle: Spot, words: &str) {
-        self.taken.push(box_of(middle, words));
+        let behind = box_of(middle, words);
+        // Paper behind the words, so that a line that must run there does not cross them out.
+        self.area(behind.corners().to_vec(), None, Some(Tone::Paper));
+        self.taken.push(behind);
         self.items.push(Item::Text(Text {
             at: middle.moved(0.0, LETTERS * 0.36),
             words: words.to_owned(),

@@ -21,6 +21,7 @@ pub(super) fn draw_elevation(subject: &Subject<'_>, title: &Title) -> Page {
     let field = title.paper.field();
     let profile = Profile::of(subject, &field, title.system);
     let mut canvas = Canvas::new(field);
+    canvas.measured(title, profile.scale);
     profile.draw(&mut canvas, subject);
     profile.label(&mut canvas, subject);
     let times = if profile.times > 1.0 {

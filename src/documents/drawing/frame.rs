@@ -111,7 +111,7 @@ fn title_block(title: &Title, view: &str, (scale, note): (&Scale, &str)) -> Vec<
     } else {
         &title.job
     };
-    let job = shortened(&drawable(job), (5.0, true), (right - left) * 0.42);
+    let job = shortened(&drawable(job), (5.0, true), (right - left) * 0.62);
     items.push(text(
         Spot::new(left, top + 7.0),
         job,
@@ -145,43 +145,67 @@ fn title_block(title: &Title, view: &str, (scale, note): (&Scale, &str)) -> Vec<
         let words = shortened(words, (2.9, false), right - left);
         items.push(text(at, words, (2.9, false), Anchor::Start));
     }
-    items.extend(scale_bar(
-        title,
-        scale,
-        Spot::new(f64::midpoint(left, right) + 4.0, top + 3.0),
-    ));
     items
 }
 
-/// Alternating boxes of a round length, so that a copy of another size can still be measured.
-fn scale_bar(title: &Title, scale: &Scale, from: Spot) -> Vec<Item> {
-    const BOXES: usize = 4;
-    let round: &[f64] = &[1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
-    let unit = |n: f64| match title.system {
-        System::Us => Length::from_feet(n),
-        System::Metric => Length::from_metres(n * 0.1),
+/// The scale bar in the lower right corner of the field, and the box that it takes.
+pub(super) fn scale_bar(title: &Title, scale: &Scale) -> (Vec<Item>, Field) {
+    let field = title.paper.field();
+    let step = bar_step(title.system, scale);
+    let whole = scale.on_paper(step) * BOXES as f64;
+    let from = Spot::new(field.right - whole, field.bottom - 3.0);
+    let mut items = bar(scale.on_paper(step), from);
+    let words = (step * BOXES as f64).tape(title.system);
+    let words_end = from.moved(-2.0, 1.8);
+    let left = words_end.x - width_of(&words, LETTERS, false) - 1.0;
+    items.push(text(words_end, words, (LETTERS, false), Anchor::End));
+    let taken = Field {
+        left,
+        top: from.y - 2.0,
+        right: field.right,
+        bottom: field.bottom,
     };
-    let fits = |n: &&f64| scale.on_paper(unit(**n)) * BOXES as f64 >= 16.0;
-    let step = unit(*round.iter().find(fits).unwrap_or(&200.0));
-    let wide = scale.on_paper(step);
-    let mut items = Vec::new();
-    for n in 0..BOXES {
+    (items, taken)
+}
+
+/// How many boxes a scale bar has.
+const BOXES: usize = 4;
+
+/// The round length of a box, so that the bar is neither too small to measure nor in the way.
+fn bar_step(system: System, scale: &Scale) -> Length {
+    let steps: Vec<Length> = match system {
+        System::Us => [
+            3.0, 6.0, 12.0, 24.0, 60.0, 120.0, 240.0, 600.0, 1200.0, 2400.0,
+        ]
+        .map(Length::from_inches)
+        .to_vec(),
+        System::Metric => [
+            50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10000.0, 20000.0, 50000.0,
+        ]
+        .map(Length::from_millimetres)
+        .to_vec(),
+    };
+    let wide = |step: &&Length| scale.on_paper(**step) * BOXES as f64 >= 24.0;
+    let longest = steps[steps.len() - 1];
+    steps.iter().find(wide).copied().unwrap_or(longest)
+}
+
+/// Alternating boxes, so that a copy of another size can still be measured.
+fn bar(wide: f64, from: Spot) -> Vec<Item> {
+    let each = |n: usize| {
         let (a, b) = (from.x + wide * n as f64, from.x + wide * (n as f64 + 1.0));
-        items.push(Item::Area {
+        Item::Area {
             corners: vec![
                 Spot::new(a, from.y),
                 Spot::new(b, from.y),
-                Spot::new(b, from.y + 1.4),
-                Spot::new(a, from.y + 1.4),
+                Spot::new(b, from.y + 1.6),
+                Spot::new(a, from.y + 1.6),
             ],
             pen: Some(Pen::Thin),
             tone: (n % 2 == 0).then_some(Tone::Ink),
-        });
-    }
-    let whole = (step * BOXES as f64).tape(title.system);
-    let middle = Spot::new(from.x + wide * BOXES as f64 / 2.0, from.y + 4.8);
-    items.push(text(middle, whole, (LETTERS, false), Anchor::Middle));
-    items
+        }
+    };
+    (0..BOXES).map(each).collect()
 }
 
 pub(super) fn text(at: Spot, words: String, (size, bold): (f64, bool), anchor: Anchor) -> Item {

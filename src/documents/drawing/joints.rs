@@ -12,6 +12,7 @@ use crate::quantity::{Length, System};
 pub(super) fn draw_joints(subject: &Subject<'_>, title: &Title) -> Page {
     let ground = Ground::fitting(subject.places, title);
     let mut canvas = Canvas::new(title.paper.field());
+    canvas.measured(title, ground.scale);
     ground.draw(&mut canvas, subject);
     let mut drawer = Drawer {
         subject,
@@ -76,10 +77,12 @@ impl Drawer<'_> {
             self.ground
                 .on(&place, place.width * 0.5, place.length * share)
         };
+        let count = match grid.along * grid.across {
+            1 => "1 panel".to_owned(),
+            many => format!("{many} panels"),
+        };
         let words = format!(
-            "{} x {} panels of {} x {}",
-            grid.along,
-            grid.across,
+            "{count} {} x {}",
             grid.length.tape(self.system),
             grid.width.tape(self.system)
         );

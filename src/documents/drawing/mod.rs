@@ -9,7 +9,7 @@
 //! | `canvas`, `frame`, `scale`, `font` | labels that keep clear, the page around, scales, widths of words |
 //! | `subject`, `ground` | what is drawn, and the ramp from above |
 //! | `plan`, `elevation`, `section`, `joints`, `bars` | the views |
-//! | `svg` | a page as SVG |
+//! | `svg`, `pdf` | a page as SVG, pages as PDF |
 
 mod bars;
 mod canvas;
@@ -18,6 +18,7 @@ mod font;
 mod frame;
 mod ground;
 mod joints;
+mod pdf;
 mod plan;
 mod scale;
 mod scene;
@@ -27,6 +28,7 @@ mod svg;
 
 pub use font::{drawable, width_of};
 pub use frame::{Paper, Title};
+pub use pdf::{PdfError, write_pdf};
 pub use scene::{Anchor, Item, Page, Pen, Spot, Text, Tone};
 pub use subject::Subject;
 pub use svg::write_svg;

@@ -15,6 +15,7 @@ const OFF: f64 = 7.0;
 pub(super) fn draw_plan(subject: &Subject<'_>, title: &Title) -> Page {
     let ground = Ground::fitting(subject.places, title);
     let mut canvas = Canvas::new(title.paper.field());
+    canvas.measured(title, ground.scale);
     ground.draw(&mut canvas, subject);
     let mut drawer = Drawer {
         subject,

@@ -12,7 +12,7 @@ use crate::job::{EdgeKind, EdgeName};
 use crate::quantity::{Length, Slope, System, round_to};
 
 /// Room for the words beside a section, in millimetres on the paper.
-const WORDS: f64 = 104.0;
+const WORDS: f64 = 92.0;
 /// Thickness of a board called 2 in, planed (common practice, no source).
 const BOARD: Length = Length::from_inches(1.5);
 
@@ -22,6 +22,7 @@ pub(super) fn draw_section(subject: &Subject<'_>, title: &Title) -> Option<Page>
     let field = title.paper.field();
     let mut canvas = Canvas::new(field);
     let section = Section::of(subject, piece, (&field, title.system))?;
+    canvas.measured(title, section.scale);
     section.draw(&mut canvas);
     section.label(&mut canvas);
     let view = View {
@@ -324,11 +325,11 @@ impl<'a> Section<'a> {
     }
 
     fn side_words(&self) -> Vec<((Length, Length), String)> {
-        let mut words = Vec::new();
+        let mut words: Vec<((Length, Length), String)> = Vec::new();
         let curb = self.subject.job.ramp.curb.as_option();
         for (side, edge, inward) in [
-            (EdgeName::Left, Length::ZERO, 1.0),
             (EdgeName::Right, self.width, -1.0),
+            (EdgeName::Left, Length::ZERO, 1.0),
         ] {
             let Some(line) = self.edge(side) else {
                 continue;
@@ -350,6 +351,13 @@ impl<'a> Section<'a> {
                 words.push((at, "form board".to_owned()));
             }
         }
+        // A part that stands on both sides is named once, where its name is nearer.
+        let mut named = Vec::new();
+        words.retain(|(_, name)| {
+            let first = !named.contains(name);
+            named.push(name.clone());
+            first
+        });
         words
     }
 }
