@@ -4,7 +4,9 @@ use super::body::Sent;
 use super::computing::{AsksFormat, Given};
 use super::format::{Format, vary};
 use super::problem::{ApiError, Problem};
-use crate::documents::drawing::{DrawnView, Paper, Subject, Title, draw, write_svg};
+use crate::documents::drawing::{
+    DrawnView, Page, Paper, Subject, Title, draw, write_pdf, write_svg,
+};
 use crate::estimate::{ENGINE, choose, set_out, work_out};
 use crate::job::{GradeSheet, JobRequest, expand_grade_sheet};
 use crate::quantity::{Length, System};
@@ -18,7 +20,7 @@ use utoipa::{IntoParams, ToSchema};
 #[serde(deny_unknown_fields)]
 #[into_params(parameter_in = Query)]
 pub struct DrawingQuery {
-    /// `svg`; wins over `Accept`.
+    /// `svg`, one view; `pdf`, every view, one a page; wins over `Accept`.
     format: Option<String>,
     /// What to draw; `plan` where left out.
     #[param(inline)]
@@ -81,7 +83,7 @@ impl DrawingQuery {
 
 /// Draw a ramp
 ///
-/// One view as SVG, to scale on letter or A4 paper: the plan with slopes, lengths, widths and heights; the
+/// One view as SVG, or every view as PDF, to scale on letter or A4 paper: the plan with slopes, lengths, widths and heights; the
 /// elevation with every turn unfolded; a typical section; the joint plan; the bar plan. Arrows point up the
 /// slope. Bars and joints are those of the takeoff. A drawing is a reading of the job as sent; measure on
 /// site, and let a licensed designer draw what the permit asks for.
@@ -91,7 +93,7 @@ impl DrawingQuery {
     params(DrawingQuery),
     request_body = JobRequest,
     responses(
-        (status = 200, description = "The drawing.", content((String = "image/svg+xml"))),
+        (status = 200, description = "The drawing.", content((String = "image/svg+xml"), (Vec<u8> = "application/pdf"))),
         (status = 400, description = "The body is not JSON, or the query cannot be read.", body = Problem, content_type = "application/problem+json"),
         (status = 404, description = "The job has nothing of the kind to draw: it pours nothing.", body = Problem, content_type = "application/problem+json"),
         (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
@@ -103,7 +105,7 @@ pub(super) async fn post_drawing(
     Sent(sent): Sent<JobRequest>,
     given: Given<DrawingQuery>,
 ) -> Result<HttpResponse, ApiError> {
-    given.choose(&[Format::Svg])?;
+    let format = given.choose(&[Format::Svg, Format::Pdf])?;
     let asked = sent.grade_sheet.clone();
     let prepared = given.prepare(sent)?;
     let job = prepared.fill()?.job;
@@ -125,17 +127,30 @@ pub(super) async fn post_drawing(
         system: job.units,
         paper: given.query.paper(job.units),
     };
-    let page = draw(given.query.view(), &subject, &title).ok_or_else(|| {
-        ApiError::NotFound(
-            "This job pours nothing, so that there is no section to draw.".to_owned(),
-        )
+    answer(format, given.query.view(), (&subject, &title))
+}
+
+/// One view as SVG, or every view as PDF.
+fn answer(
+    format: Format,
+    view: DrawnView,
+    (subject, title): (&Subject<'_>, &Title),
+) -> Result<HttpResponse, ApiError> {
+    let mut answer = HttpResponse::Ok();
+    answer.content_type(format.content_type());
+    if format == Format::Pdf {
+        let views = DrawnView::ALL.into_iter();
+        let pages: Vec<Page> = views
+            .filter_map(|view| draw(view, subject, title))
+            .collect();
+        let written = write_pdf(&pages, &title.job).map_err(ApiError::internal)?;
+        return Ok(vary(answer.body(written)));
+    }
+    let page = draw(view, subject, title).ok_or_else(|| {
+        let detail = "This job pours nothing, so that there is no section to draw.";
+        ApiError::NotFound(detail.to_owned())
     })?;
-    let format = Format::Svg.content_type();
-    Ok(vary(
-        HttpResponse::Ok()
-            .content_type(format)
-            .body(write_svg(&page)),
-    ))
+    Ok(vary(answer.body(write_svg(&page))))
 }
 
 /// Drawings tell heights above the foot, whatever the datum of the sheet.

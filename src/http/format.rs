@@ -25,6 +25,8 @@ pub enum Format {
     Lines,
     /// A drawing.
     Svg,
+    /// Pages on paper.
+    Pdf,
 }
 
 impl Format {
@@ -38,6 +40,7 @@ impl Format {
             Self::Text => "text",
             Self::Lines => "ndjson",
             Self::Svg => "svg",
+            Self::Pdf => "pdf",
         }
     }
 
@@ -50,6 +53,7 @@ impl Format {
             Self::Text => "text/plain",
             Self::Lines => "application/x-ndjson",
             Self::Svg => "image/svg+xml",
+            Self::Pdf => "application/pdf",
         }
     }
 
@@ -59,7 +63,7 @@ impl Format {
             Self::Csv => "text/csv; charset=utf-8; header=present",
             Self::Xml => "application/xml; charset=utf-8",
             Self::Text => "text/plain; charset=utf-8",
-            Self::Json | Self::Xlsx | Self::Lines | Self::Svg => self.media_type(),
+            Self::Json | Self::Xlsx | Self::Lines | Self::Svg | Self::Pdf => self.media_type(),
         }
     }
 }

@@ -94,7 +94,7 @@ fn written_text(text: &Text) -> String {
         );
     }
     format!(
-        "<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"{}\" text-anchor=\"{anchor}\"{more}>{}</text>",
+        "<text x=\"{}\" y=\"{}\" font-family=\"'DejaVu Sans Condensed', sans-serif\" font-size=\"{}\" text-anchor=\"{anchor}\"{more}>{}</text>",
         number(x),
         number(y),
         number(text.size),
