@@ -31,8 +31,8 @@ pub struct Place {
     pub arrival: Length,
 }
 
-/// Two pieces that overlap by less are side by side.
-const TOUCHING: Length = Length::from_millimetres(0.1);
+/// Two pieces that overlap by less are side by side: what a tape may be out by (common practice, no source).
+const TOUCHING: Length = Length::from_inches(0.25);
 
 impl Point {
     /// The origin.

@@ -8,6 +8,7 @@ use proptest::test_runner::{Config, RngSeed};
 mod batch;
 mod book;
 mod crew;
+mod documents;
 mod estimate;
 mod figures;
 mod geometry;

@@ -74,15 +74,19 @@ impl Drawer<'_> {
     }
 
     fn ends(&self, mark: &BarMark, n: u32) -> Option<Ends> {
-        let places = self.subject.places.get(mark.pieces.0..=mark.pieces.1)?;
+        let places = self.places(mark)?;
         let (first, last) = (places.first()?, places.last()?);
         let cover = self.steel.edge_cover;
         let share = f64::from(n) / f64::from(mark.count.saturating_sub(1).max(1));
         Some(match mark.way {
             BarWay::Along => {
-                let across = self.spread(mark, places, share);
-                let from = self.ground.on(first, across, cover);
-                (from, self.ground.on(last, across, last.length - cover))
+                let (seat, across) = self.spread(mark, places, share)?;
+                // Pieces of other widths have their left edges elsewhere; a bar runs straight through.
+                let on = |place: &Place, along: Length| {
+                    let (across, _) = place.from_edges(seat.point(across, Length::ZERO));
+                    self.ground.on(place, across, along)
+                };
+                (on(first, cover), on(last, last.length - cover))
             }
             BarWay::Across => {
                 let whole: Length = places.iter().map(|place| place.length).sum();
@@ -93,28 +97,44 @@ impl Drawer<'_> {
         })
     }
 
-    /// From the left edge to a bar along; bars in the wider part of a landing lie beside the others.
-    fn spread(&self, mark: &BarMark, places: &[Place], share: f64) -> Length {
+    fn places(&self, mark: &BarMark) -> Option<&[Place]> {
+        self.subject.places.get(mark.pieces.0..=mark.pieces.1)
+    }
+
+    /// Where a bar along lies: in the narrowest piece of its own, or, in a landing that is wider than the
+    /// run through it, beside the bars of the run.
+    fn spread<'b>(
+        &'b self,
+        mark: &BarMark,
+        places: &'b [Place],
+        share: f64,
+    ) -> Option<(&'b Place, Length)> {
         let cover = self.steel.edge_cover;
-        let width = |place: &Place| place.width;
-        let narrowest = places.iter().map(width).fold(places[0].width, Length::min);
-        let marks = self.subject.takeoff.bar_marks.iter();
-        let mut through = marks.filter(|other| {
+        let seat = narrowest(places)?;
+        let Some(run) = self.through(mark).filter(|run| run.width < seat.width) else {
+            return Some((seat, cover + (seat.width - cover * 2.0) * share));
+        };
+        let (left, _) = seat.from_edges(run.point(Length::ZERO, Length::ZERO));
+        let right = seat.width - left - run.width;
+        let spacing = self.steel.spacing_across;
+        let across = if right > left {
+            let from = (left + run.width - cover + spacing).min(seat.width - cover);
+            from + (seat.width - cover - from) * share
+        } else {
+            let to = (left + cover - spacing).max(cover);
+            cover + (to - cover) * share
+        };
+        Some((seat, across))
+    }
+
+    /// The narrowest piece of the bars that run through the piece of a mark and on.
+    fn through(&self, mark: &BarMark) -> Option<&Place> {
+        let mut marks = self.subject.takeoff.bar_marks.iter();
+        let through = marks.find(|other| {
             let holds = other.pieces.0 <= mark.pieces.0 && mark.pieces.1 <= other.pieces.1;
             other.way == BarWay::Along && holds && other.mark != mark.mark
-        });
-        let wider = through.find_map(|other| {
-            let run = self.subject.places.get(other.pieces.0..=other.pieces.1)?;
-            let own = run.iter().map(width).fold(run[0].width, Length::min);
-            (own < narrowest).then_some(own)
-        });
-        match wider {
-            Some(run) => {
-                let from = run - cover + self.steel.spacing_across.min(narrowest - run);
-                from + (narrowest - cover - from) * share
-            }
-            None => cover + (narrowest - cover * 2.0) * share,
-        }
+        })?;
+        narrowest(self.places(through)?)
     }
 
     fn call_out(&mut self, mark: &BarMark) {
@@ -140,4 +160,8 @@ impl Drawer<'_> {
             self.canvas.label_near(at, &[], &words);
         }
     }
+}
+
+fn narrowest(places: &[Place]) -> Option<&Place> {
+    places.iter().min_by(|a, b| a.width.total_cmp(&b.width))
 }

@@ -1,0 +1,3 @@
+//! Finished results on paper.
+
+mod drawings;
