@@ -58,7 +58,7 @@ impl Profile {
         let highest = points()
             .map(|p| p.finish.elevation)
             .fold(Length::ZERO, Length::max);
-        let deepest = points().map(|p| bottom(p)).fold(Length::ZERO, Length::min);
+        let deepest = points().map(bottom).fold(Length::ZERO, Length::min);
         let high = highest - deepest;
         let room = (field.width() - 30.0, field.height() - 62.0);
         let scale = Scale::fitting((length, high), room, system);

@@ -84,11 +84,7 @@ pub(super) fn framed(canvas: Canvas, title: &Title, view: View<'_>) -> Page {
         );
     }
     let mut items = canvas.items;
-    items.extend(title_block(
-        title,
-        &view.title.to_owned(),
-        (view.scale, note.trim()),
-    ));
+    items.extend(title_block(title, view.title, (view.scale, note.trim())));
     Page {
         width,
         height,
@@ -202,7 +198,7 @@ fn bar(wide: f64, from: Spot) -> Vec<Item> {
                 Spot::new(a, from.y + 1.6),
             ],
             pen: Some(Pen::Thin),
-            tone: (n % 2 == 0).then_some(Tone::Ink),
+            tone: n.is_multiple_of(2).then_some(Tone::Ink),
         }
     };
     (0..BOXES).map(each).collect()
