@@ -8,7 +8,7 @@ use crate::documents::drawing::{
     DrawnView, Page, Paper, Subject, Title, draw, write_pdf, write_svg,
 };
 use crate::estimate::{ENGINE, choose, set_out, work_out};
-use crate::job::{GradeSheet, JobRequest, expand_grade_sheet};
+use crate::job::{GradeSheet, Job, JobRequest, expand_grade_sheet};
 use crate::quantity::{Length, System};
 use crate::takeoff::Detail;
 use actix_web::{HttpResponse, post};
@@ -49,7 +49,7 @@ enum AskedView {
 /// A size of paper.
 #[derive(Clone, Copy, Debug, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
-enum AskedPaper {
+pub(super) enum AskedPaper {
     /// 11 in by 8 1/2 in.
     Letter,
     /// 297 mm by 210 mm.
@@ -72,12 +72,26 @@ impl DrawingQuery {
             Some(AskedView::Bars) => DrawnView::Bars,
         }
     }
+}
 
-    const fn paper(&self, system: System) -> Paper {
-        match (self.paper, system) {
-            (Some(AskedPaper::Letter), _) | (None, System::Us) => Paper::Letter,
-            (Some(AskedPaper::A4), _) | (None, System::Metric) => Paper::A4,
+impl AskedPaper {
+    /// The paper asked for, else the usual one of the units.
+    pub(super) const fn or_usual(asked: Option<Self>, system: System) -> Paper {
+        match (asked, system) {
+            (Some(Self::Letter), _) | (None, System::Us) => Paper::Letter,
+            (Some(Self::A4), _) | (None, System::Metric) => Paper::A4,
         }
+    }
+}
+
+/// What stands in the title of every page of a job.
+pub(super) fn title_of(job: &Job, asked: Option<AskedPaper>) -> Title {
+    Title {
+        job: job.name.clone(),
+        day: job.book.as_of.to_string(),
+        version: ENGINE.to_owned(),
+        system: job.units,
+        paper: AskedPaper::or_usual(asked, job.units),
     }
 }
 
@@ -120,13 +134,7 @@ pub(super) async fn post_drawing(
         grades: &laid.grades,
         takeoff: &worked.takeoff,
     };
-    let title = Title {
-        job: job.name.clone(),
-        day: job.book.as_of.to_string(),
-        version: ENGINE.to_owned(),
-        system: job.units,
-        paper: given.query.paper(job.units),
-    };
+    let title = title_of(&job, given.query.paper);
     answer(format, given.query.view(), (&subject, &title))
 }
 

@@ -27,6 +27,8 @@ pub enum Format {
     Svg,
     /// Pages on paper.
     Pdf,
+    /// A page for a browser.
+    Html,
 }
 
 impl Format {
@@ -41,6 +43,7 @@ impl Format {
             Self::Lines => "ndjson",
             Self::Svg => "svg",
             Self::Pdf => "pdf",
+            Self::Html => "html",
         }
     }
 
@@ -54,6 +57,7 @@ impl Format {
             Self::Lines => "application/x-ndjson",
             Self::Svg => "image/svg+xml",
             Self::Pdf => "application/pdf",
+            Self::Html => "text/html",
         }
     }
 
@@ -63,6 +67,7 @@ impl Format {
             Self::Csv => "text/csv; charset=utf-8; header=present",
             Self::Xml => "application/xml; charset=utf-8",
             Self::Text => "text/plain; charset=utf-8",
+            Self::Html => "text/html; charset=utf-8",
             Self::Json | Self::Xlsx | Self::Lines | Self::Svg | Self::Pdf => self.media_type(),
         }
     }

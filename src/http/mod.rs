@@ -15,6 +15,7 @@ pub mod drawings;
 pub mod estimates;
 mod extract;
 mod figures;
+pub mod foreman_sheet;
 pub mod format;
 pub mod gate;
 pub mod grade_sheet;
@@ -58,6 +59,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(ramps::post_ramp_check);
     config.service(grade_sheet::post_grade_sheet);
     config.service(drawings::post_drawing);
+    config.service(foreman_sheet::post_foreman_sheet);
     config.service(takeoff::post_takeoff);
     config.service(crew_hours::post_crew_hours);
     config.service(estimates::post_estimate);

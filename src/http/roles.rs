@@ -61,8 +61,8 @@ pub fn needed(method: &Method, path: &str) -> Need {
         "cell" | "row" | "figures" | "short-form" => Need::OneOf(FIGURES),
         "price-books" if !method.is_safe() => Need::OneOf(WRITING),
         "price-books" | "rule-sets" | "rates" | "ramps" | "takeoff" | "crew-hours"
-        | "pour-plan" | "estimates" | "load-plan" | "drawings" | "proposals" | "quotations"
-        | "invoices" | "credit-notes" | "journals" => Need::OneOf(COMPUTING),
+        | "pour-plan" | "estimates" | "load-plan" | "drawings" | "foreman-sheet" | "proposals"
+        | "quotations" | "invoices" | "credit-notes" | "journals" => Need::OneOf(COMPUTING),
         "deliveries" => Need::OneOf(DELIVERING),
         "audit" => Need::OneOf(OVERSEEING),
         _ => Need::AnyKey,

@@ -7,6 +7,7 @@ mod cells;
 mod computing;
 mod contract;
 mod doors;
+mod drawings;
 mod faults;
 mod grade_sheets;
 mod key_commands;

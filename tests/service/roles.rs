@@ -42,6 +42,7 @@ const CALLS: &[(&str, &str, &[&str])] = &[
     ("POST", "/v1/estimates/compare", COMPUTING),
     ("POST", "/v1/load-plan", COMPUTING),
     ("POST", "/v1/drawings", COMPUTING),
+    ("POST", "/v1/foreman-sheet", COMPUTING),
     ("POST", "/v1/proposals", COMPUTING),
     ("POST", "/v1/quotations", COMPUTING),
     ("POST", "/v1/invoices", COMPUTING),

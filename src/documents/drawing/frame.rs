@@ -216,7 +216,11 @@ pub(super) fn text(at: Spot, words: String, (size, bold): (f64, bool), anchor: A
 }
 
 /// As many of the words as fit, with a sign where some were left off.
-pub(super) fn shortened(words: &str, (size, bold): (f64, bool), width: f64) -> String {
+pub(in crate::documents) fn shortened(
+    words: &str,
+    (size, bold): (f64, bool),
+    width: f64,
+) -> String {
     if width_of(words, size, bold) <= width {
         return words.to_owned();
     }

@@ -27,11 +27,14 @@ mod subject;
 mod svg;
 
 pub use font::{drawable, width_of};
+pub(super) use frame::shortened;
 pub use frame::{Paper, Title};
 pub use pdf::{PdfError, write_pdf};
 pub use scene::{Anchor, Item, Page, Pen, Spot, Text, Tone};
+pub use section::draw_small_section;
 pub use subject::Subject;
 pub use svg::write_svg;
+pub(super) use svg::{escaped, svg_picture};
 
 /// A view of a ramp.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

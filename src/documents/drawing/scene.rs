@@ -131,6 +131,34 @@ impl Spot {
     }
 }
 
+impl Item {
+    /// The same, moved to the right and down.
+    #[must_use]
+    pub fn moved(&self, x: f64, y: f64) -> Self {
+        let each = |spots: &[Spot]| spots.iter().map(|spot| spot.moved(x, y)).collect();
+        match self {
+            Self::Line { through, pen } => Self::Line {
+                through: each(through),
+                pen: *pen,
+            },
+            Self::Area { corners, pen, tone } => Self::Area {
+                corners: each(corners),
+                pen: *pen,
+                tone: *tone,
+            },
+            Self::Dot { at, radius, tone } => Self::Dot {
+                at: at.moved(x, y),
+                radius: *radius,
+                tone: *tone,
+            },
+            Self::Text(text) => Self::Text(Text {
+                at: text.at.moved(x, y),
+                ..text.clone()
+            }),
+        }
+    }
+}
+
 impl Pen {
     /// Every way.
     pub const ALL: [Self; 6] = [

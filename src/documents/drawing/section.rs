@@ -37,6 +37,29 @@ pub(super) fn draw_section(subject: &Subject<'_>, title: &Title) -> Option<Page>
     Some(framed(canvas, title, view))
 }
 
+/// The same without its frame, in a width and a height on the paper, in millimetres.
+pub fn draw_small_section(subject: &Subject<'_>, size: (f64, f64), system: System) -> Option<Page> {
+    let piece = subject.typical()?;
+    let field = Field {
+        left: 0.0,
+        top: 0.0,
+        right: size.0,
+        bottom: size.1,
+    };
+    let mut canvas = Canvas::new(field);
+    let section = Section::of(subject, piece, (&field, system))?;
+    section.draw(&mut canvas);
+    section.label(&mut canvas);
+    let name = subject.name(piece);
+    Some(Page {
+        width: size.0,
+        height: size.1,
+        title: "Typical section".to_owned(),
+        description: format!("Across {name}, seen up the path, {}.", section.scale.name),
+        items: canvas.items,
+    })
+}
+
 struct Section<'a> {
     subject: &'a Subject<'a>,
     piece: usize,
@@ -46,6 +69,7 @@ struct Section<'a> {
     origin: Spot,
     middle: Length,
     system: System,
+    field: Field,
 }
 
 /// A layer between two depths below the surface, and how far it reaches past each side.
@@ -68,7 +92,7 @@ impl<'a> Section<'a> {
         let width = subject.geometry.surfaces[piece].width;
         let beyond = Length::from_feet(2.5);
         let deep = Length::from_feet(3.0);
-        let room = (field.width() - WORDS, field.height() - 30.0);
+        let room = (field.width() - WORDS, field.height() - 12.0);
         let scale = Scale::fitting((width + beyond, deep), room, system);
         let left = field.left + (field.width() - WORDS - scale.on_paper(width)) / 2.0;
         let origin = Spot::new(left, field.top + field.height() * 0.45);
@@ -82,6 +106,7 @@ impl<'a> Section<'a> {
             origin,
             middle,
             system,
+            field: *field,
         })
     }
 
@@ -258,19 +283,24 @@ impl<'a> Section<'a> {
     }
 
     fn label(&self, canvas: &mut Canvas) {
-        let top = self.below(self.width / 2.0, Length::ZERO).y - 26.0;
+        let curb = self.subject.job.ramp.curb.as_option();
+        let curb = curb.map_or(Length::ZERO, |curb| curb.height);
+        let edges = [Length::ZERO, self.width].map(|edge| self.below(edge, -curb).y);
+        let top = edges[0].min(edges[1]) - 1.0;
         let x = |from_left: Length| self.below(from_left, Length::ZERO).x;
         let ends = (
             Spot::new(x(Length::ZERO), top),
             Spot::new(x(self.width), top),
         );
-        canvas.dimension(ends, -3.0, &self.width.tape(self.system));
+        canvas.dimension(ends, -5.0, &self.width.tape(self.system));
         let column = self.origin.x + self.scale.on_paper(self.width) + 24.0;
-        let mut row = self.origin.y - 34.0;
-        for (at, words) in self.words() {
+        let words = self.words();
+        let step = ((self.field.height() - 8.0) / words.len().max(1) as f64).min(8.0);
+        let mut row = (self.origin.y - 34.0).max(self.field.top + 4.0);
+        for (at, words) in words {
             let target = self.below(at.0, at.1);
             canvas.call_out(target, Spot::new(column, row), &words);
-            row += 8.0;
+            row += step;
         }
     }
 

@@ -20,8 +20,16 @@ pub fn write_svg(page: &Page) -> String {
     svg
 }
 
-/// The inside of a page, for a picture within a page of HTML.
-pub(super) fn svg_body(page: &Page) -> String {
+/// A page as a picture within a page of HTML.
+pub(in crate::documents) fn svg_picture(page: &Page) -> String {
+    let (width, height) = (number(page.width), number(page.height));
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" role=\"img\">\n{}</svg>\n",
+        svg_body(page)
+    )
+}
+
+fn svg_body(page: &Page) -> String {
     let mut svg = String::with_capacity(page.items.len() * 120);
     // Writing into a string cannot fail.
     let _ = writeln!(svg, "<title>{}</title>", escaped(&page.title));
@@ -134,7 +142,7 @@ fn number(value: f64) -> String {
 }
 
 /// Words that XML takes as words; what XML 1.0 cannot hold at all is a question mark.
-pub(super) fn escaped(words: &str) -> String {
+pub(in crate::documents) fn escaped(words: &str) -> String {
     let mut safe = String::with_capacity(words.len());
     for letter in words.chars() {
         match letter {

@@ -62,7 +62,7 @@ fn drawn(text: &str, paper: Paper) -> Option<Drawn> {
     })
 }
 
-fn texts(page: &Page) -> impl Iterator<Item = &Text> {
+pub(super) fn texts(page: &Page) -> impl Iterator<Item = &Text> {
     page.items.iter().filter_map(|item| match item {
         Item::Text(text) => Some(text),
         _ => None,
@@ -70,7 +70,7 @@ fn texts(page: &Page) -> impl Iterator<Item = &Text> {
 }
 
 /// Left, top, right and bottom of a text that is not turned: from its capitals' tops to its base line.
-fn box_of(text: &Text) -> [f64; 4] {
+pub(super) fn box_of(text: &Text) -> [f64; 4] {
     let wide = width_of(&text.words, text.size, text.bold);
     let left = match text.anchor {
         Anchor::Start => text.at.x,
@@ -214,7 +214,7 @@ fn joints_and_bars_are_those_of_the_takeoff() {
 }
 
 /// Extensible Markup Language 1.0: read by a parser that checks that names match and that nothing is open.
-fn check_xml(svg: &str) {
+pub(super) fn check_xml(svg: &str) {
     let mut reader = quick_xml::Reader::from_str(svg);
     reader.config_mut().check_end_names = true;
     let mut depth = 0_i32;

@@ -1,3 +1,4 @@
 //! Finished results on paper.
 
 mod drawings;
+mod foreman;
