@@ -14,6 +14,7 @@ section{width:100%;margin:0 0 1.5mm;break-inside:avoid}section.narrow{width:49%}
 h2{font-size:9.5pt;margin:0 0 .5mm;border-bottom:.4mm solid #000}\
 table{border-collapse:collapse;width:100%;font-size:8pt}\
 th,td{text-align:left;vertical-align:top;padding:0 1mm;border-bottom:.1mm solid #888}\
+td:not(:last-child){white-space:nowrap}\
 table.fill td{border:.1mm solid #000;height:5mm;min-width:6mm}\
 ul{margin:0;padding:0;list-style:none}li.check::before{content:'\\2610\\00a0'}\
 svg{display:block;margin:0 auto;width:100%;height:auto}\

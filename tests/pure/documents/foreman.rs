@@ -71,7 +71,7 @@ fn the_demo_sheets_are_one_page_each_with_every_crease_on_it() {
 #[test]
 fn a_long_ramp_is_still_one_page_and_says_what_it_leaves_out() {
     let run = r#"{"kind": "run", "rise": "20 in", "length": "28 ft"}, {"kind": "landing", "turn": "left", "length": "30 ft"}, {"kind": "run", "rise": "20 in", "length": "28 ft"}, {"kind": "landing", "turn": "right", "length": "30 ft"}"#;
-    let path = vec![run; 12].join(", ");
+    let path = [run; 12].join(", ");
     let job = format!(
         r#"{{"name": "A hill (invented)", "ramp": {{"path": [{{"kind": "landing"}}, {path}]}}}}"#
     );
