@@ -9,6 +9,7 @@ mod path;
 mod ramp;
 mod run;
 mod sections;
+mod survey;
 mod turn;
 
 use self::ramp::expand_ramp;
@@ -17,6 +18,7 @@ use self::sections::{
     expand_joints_filler, expand_reinforcement, expand_requirements, expand_sealer,
     expand_site_work, expand_slab,
 };
+pub use self::survey::expand_survey;
 use super::choice::{By, Scope};
 use super::day::Day;
 use super::fill::{Assumption, Fill, Place};
@@ -52,7 +54,7 @@ pub fn expand(sent: JobRequest, today: Day) -> Result<Expanded, Faults> {
 /// # Errors
 /// As [`expand`], but a pointer in `basis` is taken as it is.
 pub fn expand_unlisted(mut sent: JobRequest, today: Day) -> Result<Job, Faults> {
-    sent.basis = None;
+    (sent.basis, sent.survey) = (None, None);
     let mut fill = Fill::new(sent.units.unwrap_or(System::Us));
     fill.quiet = true;
     expand_by(fill, sent, today).map(|expanded| expanded.job)
@@ -94,6 +96,10 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
         price: expand_price(&mut fill, &at("price"), sent.price),
     };
     check_basis(&mut fill, &root.field("basis"), &job);
+    if sent.survey.is_some() {
+        let faults = expand_survey(sent.survey, &job).err();
+        fill.faults.0.extend(faults.unwrap_or_default().0);
+    }
     fill.faults.or(Expanded {
         job,
         assumptions: fill.assumptions,

@@ -25,11 +25,13 @@ macro_rules! full {
 }
 
 mod ramp;
+mod survey;
 
 pub use ramp::{
     Barrier, Curb, CurbRamp, Door, Edges, Handrails, Landing, LevelChange, Piece, RailSection,
     Ramp, Run, Steps,
 };
+pub use survey::{Shot, Survey, SurveyLimits, Walk};
 
 full! {
     /// A whole job.

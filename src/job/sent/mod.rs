@@ -49,11 +49,16 @@ macro_rules! sent {
 
 mod path;
 mod ramp;
+mod survey;
 
 pub use path::PathRequest;
 pub use ramp::{
     BarrierRequest, CurbRampRequest, CurbRequest, DoorRequest, EdgesRequest, HandrailsRequest,
     LevelChangeRequest, RailSectionRequest, RampRequest, StepsRequest,
+};
+pub use survey::{
+    ShotRequest, SurveyBenchmarkRequest, SurveyLimitsRequest, SurveyRequest,
+    SurveyUncertaintyRequest, WalkRequest,
 };
 
 // Named, because the schema derive composes generic fields but refers to named ones.
@@ -106,6 +111,8 @@ sent! {
             book: BookRequest,
             /// Percentages of the price; the book's settings where left out.
             price: PriceRequest,
+            /// What was measured; other calls check it and leave it at that.
+            survey: SurveyRequest,
         }
     }
 
