@@ -7,6 +7,7 @@
 mod edge;
 mod joint;
 mod surface;
+pub mod survey;
 
 pub use edge::{EdgeLine, Stands};
 pub use joint::{IsolationJoint, JointLayout, JointWarning, PanelGrid};

@@ -16,6 +16,7 @@ mod quantity;
 mod rules;
 mod sheet;
 mod short;
+mod survey;
 mod takeoff;
 mod worked;
 
