@@ -11,6 +11,7 @@ mod caution;
 mod fingerprint;
 mod headline;
 mod order;
+mod survey;
 mod unknown;
 
 pub use buy::{Chosen, choose};
@@ -18,6 +19,7 @@ pub use caution::{Caution, Exclusion};
 pub use fingerprint::{BookUsed, ComputedWith, RuleSetUsed};
 pub use headline::{Headline, Tightest};
 pub use order::{DayPlan, NeededFromOthers, ToOrder};
+pub use survey::{Defect, DefectKind, OrderChange, Stake, SurveyAnswered, answer_survey};
 pub use unknown::Unknown;
 
 use crate::catalog::{Catalog, PriceList, Wanted};

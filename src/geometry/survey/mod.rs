@@ -55,6 +55,15 @@ pub struct Surveyed {
     pub lips: Vec<Lip>,
     /// How much of each piece was measured.
     pub coverage: Vec<Coverage>,
+    /// Expanded uncertainty of an elevation.
+    pub uncertainty: Length,
+}
+
+impl Surveyed {
+    /// Water shallower than this may be an error of two shots.
+    pub fn pond_seen(&self) -> Length {
+        self.uncertainty * core::f64::consts::SQRT_2
+    }
 }
 
 /// One shot on the ramp's own elevations.
@@ -100,12 +109,23 @@ pub struct LandingFit {
     pub across: Slope,
     /// Steepest slope in any direction.
     pub steepest: Slope,
-    /// Which way water runs, in degrees clockwise from straight up the path; 0 to 360.
-    pub towards: f64,
+    /// Which way water runs.
+    pub towards: Bearing,
     /// Expanded uncertainty of `steepest` and of either part.
     pub uncertainty: Slope,
     /// Water that stands on it, where shots form a grid that can show it.
     pub pond: Option<Pond>,
+}
+
+/// A direction, clockwise from straight up the path.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bearing(f64);
+
+impl Bearing {
+    /// In degrees, 0 to 360.
+    pub const fn degrees(self) -> f64 {
+        self.0
+    }
 }
 
 /// A step in the surface.
@@ -153,6 +173,7 @@ pub fn survey(job: &Job, geometry: &Geometry, survey: &Survey) -> Surveyed {
     let of_kind = |kind| pieces().filter(move |(_, surface)| surface.kind == kind);
     Surveyed {
         stage: survey.stage,
+        uncertainty: survey.uncertainty,
         offset,
         runs: of_kind(SurfaceKind::Run)
             .filter_map(|(piece, _)| fit_run(&profiles, piece))
@@ -211,11 +232,11 @@ fn fit_landing(
         along,
         across,
         steepest,
-        towards: if downhill < 0.0 {
+        towards: Bearing(if downhill < 0.0 {
             downhill + 360.0
         } else {
             downhill
-        },
+        }),
         uncertainty,
         pond: find_pond(&Field::of(&own), water::outlets(job, piece)),
     })

@@ -21,6 +21,9 @@ pub struct Uneven {
     pub at: Length,
     /// True where it stands above the line that most of the readings lie on.
     pub bump: bool,
+    /// True where its neighbours on both sides are less than half as far off: a bump, and not the edge of
+    /// something wider.
+    pub alone: bool,
     /// How far off that line it is.
     pub height: Length,
     /// The greatest gap that it makes.
@@ -109,6 +112,7 @@ fn on_line((index, profile): (usize, &Profile), length: Length, above: Length) -
             profile: index,
             at: places[place].0,
             bump,
+            alone: is_alone(&places, &line, place),
             height: high.abs(),
             gap,
             reading: profile.nodes[place].reading,
@@ -128,6 +132,14 @@ fn on_line((index, profile): (usize, &Profile), length: Length, above: Length) -
         last = Some(place);
     }
     told
+}
+
+fn is_alone(places: &[(Length, Length)], line: &LineFit, place: usize) -> bool {
+    let off = |place: usize| (places[place].1 - line.at(places[place].0)).abs();
+    let before = place.checked_sub(1);
+    let after = Some(place + 1).filter(|after| *after < places.len());
+    let mut beside = [before, after].into_iter().flatten();
+    beside.all(|near| off(near) * 2.0 < off(place))
 }
 
 /// Of a gap and the two places the straightedge rests on, the one that is farthest off the line, up

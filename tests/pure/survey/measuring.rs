@@ -33,7 +33,7 @@ fn a_ramp_as_drawn_gives_its_drawn_slopes() {
     assert_eq!(found.landings.len(), 2);
     for landing in &found.landings {
         close(landing.steepest.ratio(), 0.015);
-        close(landing.towards, 90.0);
+        close(landing.towards.degrees(), 90.0);
         assert!(landing.pond.is_none());
     }
     assert!(found.lips.iter().all(|lip| lip.height.inches() < 1e-9));

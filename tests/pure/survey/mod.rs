@@ -1,5 +1,6 @@
 //! What was built, measured: reduced, judged, mended.
 
+mod judging;
 mod measuring;
 mod reference;
 
