@@ -155,14 +155,14 @@ fn number(quantity: Decimal4) -> String {
 }
 
 /// A text cell; what a spreadsheet would run as a formula is made plain text.
-fn text(cell: &str) -> String {
+pub(super) fn text(cell: &str) -> String {
     if cell.starts_with(['=', '+', '-', '@', '\t', '\r']) {
         return format!("'{cell}");
     }
     cell.to_owned()
 }
 
-fn table(columns: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
+pub(super) fn table(columns: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
     let mut writer = ::csv::WriterBuilder::new()
         .terminator(::csv::Terminator::CRLF)
         .from_writer(Vec::new());

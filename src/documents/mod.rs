@@ -4,5 +4,8 @@
 //! figures it is handed. Absent: the clock, the store, wire types.
 
 mod csv;
+pub mod drawing;
+mod grade_rows;
 
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};
+pub use grade_rows::write_grades;

@@ -1,16 +1,26 @@
-//! A job solved in space: surfaces with elevations, edges, clear widths, joints, height budget.
+//! A job solved in space: surfaces with elevations, edges, clear widths, joints, height budget, and the
+//! grades that a crew sets.
 //!
 //! Invariants: elevations are on the centre line, from the foot up; cross slope is left out of
 //! lengths and areas (it adds under 0.02 %); every length along a run is along the sloping surface
 //! unless its name says plan. Absent: any judgement, any material, any limit of a building code.
 
 mod edge;
+mod fall;
+mod grade;
 mod joint;
+mod layout;
 mod surface;
 pub mod survey;
 
 pub use edge::{EdgeLine, Stands};
+pub use fall::{Across, Lie, Plane, Ruled};
+pub use grade::{
+    Grade, GradedPiece, GradedPoint, GradedStation, Grades, MOST_STATIONS, Mark, count_stations,
+    grade,
+};
 pub use joint::{IsolationJoint, JointLayout, JointWarning, PanelGrid};
+pub use layout::{Place, Point, check_apart, place_pieces, turn_of};
 pub use surface::{Surface, SurfaceKind};
 
 use crate::job::{Job, Work};

@@ -16,6 +16,7 @@ mod extract;
 mod figures;
 pub mod format;
 pub mod gate;
+pub mod grade_sheet;
 pub mod health;
 pub mod keys;
 pub mod limits;
@@ -54,6 +55,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(health::get_livez);
     config.service(health::get_readyz);
     config.service(ramps::post_ramp_check);
+    config.service(grade_sheet::post_grade_sheet);
     config.service(takeoff::post_takeoff);
     config.service(crew_hours::post_crew_hours);
     config.service(estimates::post_estimate);

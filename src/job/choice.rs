@@ -148,6 +148,13 @@ choices! {
         /// Back beside the arriving run, on its right.
         BackRight = "back_right",
     }
+    /// A side, as seen walking up.
+    Side {
+        /// The left one.
+        Left = "left",
+        /// The right one.
+        Right = "right",
+    }
     /// An edge of one piece, as seen walking up.
     EdgeName {
         /// The lower end.

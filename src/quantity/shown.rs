@@ -150,6 +150,8 @@ shown! {
     InMm(Length): inches "in" 2, millimetres "mm" 1;
     /// A longer length: feet, or metres.
     FtM(Length): feet "ft" 2, metres "m" 2;
+    /// An elevation or a rod reading: feet, or metres, to what a levelling rod is read to and better.
+    ElevationFtM(Length): feet "ft" 3, metres "m" 3;
     /// An area: square feet, or square metres.
     Ft2M2(Area): square_feet "ft2" 2, square_metres "m2" 2;
     /// A volume of concrete or stone: cubic yards, or cubic metres.

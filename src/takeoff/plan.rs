@@ -1,12 +1,11 @@
 //! The ramp unfolded flat: where each piece and each stretch of edge lies, so that corners and
 //! strips between runs side by side are counted once.
 //!
-//! Invariants: lengths along a piece are as the caller measures them (along the surface, or on
-//! plan); all turns are square. Where a landing is wider than what joins it, its outer side is
-//! flush. Absent here: elevations, materials.
+//! Invariant: lengths along a piece are as the caller measures them (along the surface, or on plan).
+//! Absent here: elevations, materials, and where a piece is placed, which is geometry.
 
-use crate::geometry::{EdgeLine, Geometry, Stands, Surface};
-use crate::job::{EdgeName, Job, Landing, Piece, Turn};
+use crate::geometry::{EdgeLine, Geometry, Place, Stands, Surface, place_pieces, turn_of};
+use crate::job::{EdgeName, Job, Turn};
 use crate::quantity::{Area, Length};
 use std::ops::Range;
 
@@ -71,14 +70,6 @@ impl Frame {
         }
     }
 
-    const fn turned(self, quarters: u8) -> Self {
-        Self {
-            x: self.x,
-            y: self.y,
-            heading: (self.heading + quarters) % 4,
-        }
-    }
-
     fn rect(self, across: (f64, f64), along: (f64, f64)) -> Rect {
         let (a, b) = (self.moved(across.0, along.0), self.moved(across.1, along.1));
         Rect {
@@ -88,50 +79,19 @@ impl Frame {
     }
 }
 
-const fn turn_of(piece: &Piece) -> Turn {
-    match piece {
-        Piece::Run(_) => Turn::Straight,
-        Piece::Landing(Landing { turn, .. }) => *turn,
+impl Placed {
+    const fn of(place: &Place) -> Self {
+        Self {
+            frame: Frame {
+                x: place.corner.x.metres(),
+                y: place.corner.y.metres(),
+                heading: place.heading,
+            },
+            width: place.width.metres(),
+            length: place.length.metres(),
+            arrival: place.arrival.metres(),
+        }
     }
-}
-
-fn place_pieces(job: &Job, geometry: &Geometry, along: fn(&Surface) -> Length) -> Vec<Placed> {
-    let mut placed = Vec::with_capacity(geometry.surfaces.len());
-    let mut at = Frame {
-        x: 0.0,
-        y: 0.0,
-        heading: 0,
-    };
-    let mut arriving = geometry
-        .surfaces
-        .first()
-        .map_or(0.0, |surface| surface.width.metres());
-    for (index, (piece, surface)) in job.ramp.path.iter().zip(&geometry.surfaces).enumerate() {
-        let (width, length) = (surface.width.metres(), along(surface).metres());
-        let turn = turn_of(piece);
-        let flush_right = matches!(turn, Turn::Left | Turn::BackLeft);
-        let shift = if flush_right { arriving - width } else { 0.0 };
-        let frame = at.moved(shift, 0.0);
-        placed.push(Placed {
-            frame,
-            width,
-            length,
-            arrival: -shift,
-        });
-        let next = geometry
-            .surfaces
-            .get(index + 1)
-            .map_or(0.0, |next| next.width.metres());
-        at = match turn {
-            Turn::Straight => frame.moved(0.0, length),
-            Turn::Left => frame.moved(0.0, length - next).turned(1),
-            Turn::Right => frame.moved(width, length).turned(3),
-            Turn::BackLeft => frame.moved(next, 0.0).turned(2),
-            Turn::BackRight => frame.moved(width, 0.0).turned(2),
-        };
-        arriving = if turn == Turn::Straight { width } else { next };
-    }
-    placed
 }
 
 impl Plan {
@@ -142,7 +102,8 @@ impl Plan {
 
     /// Lays the ramp out flat, its pieces as long as `along` says.
     pub(super) fn lay_out(job: &Job, geometry: &Geometry, along: fn(&Surface) -> Length) -> Self {
-        let pieces = place_pieces(job, geometry, along);
+        let places = place_pieces(job, &geometry.surfaces, along);
+        let pieces: Vec<Placed> = places.iter().map(Placed::of).collect();
         let mut edges_of: Vec<Range<usize>> = vec![0..0; pieces.len()];
         for (index, edge) in geometry.edges.iter().enumerate() {
             let range = &mut edges_of[edge.piece];

@@ -8,6 +8,7 @@ mod computing;
 mod contract;
 mod doors;
 mod faults;
+mod grade_sheets;
 mod key_commands;
 mod launched;
 mod operation;

@@ -4,6 +4,7 @@
 //! all faults are found in one pass; an expanded job, sent again, expands to itself.
 
 mod edge;
+mod grade_sheet;
 mod landing;
 mod path;
 mod ramp;
@@ -12,6 +13,7 @@ mod sections;
 mod survey;
 mod turn;
 
+pub use self::grade_sheet::expand_grade_sheet;
 use self::ramp::expand_ramp;
 use self::sections::{
     expand_base, expand_crew, expand_curing, expand_forms, expand_insulation, expand_joints,
@@ -98,6 +100,10 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
     check_basis(&mut fill, &root.field("basis"), &job);
     if sent.survey.is_some() {
         let faults = expand_survey(sent.survey, &job).err();
+        fill.faults.0.extend(faults.unwrap_or_default().0);
+    }
+    if sent.grade_sheet.is_some() {
+        let faults = expand_grade_sheet(sent.grade_sheet, &job).err();
         fill.faults.0.extend(faults.unwrap_or_default().0);
     }
     fill.faults.or(Expanded {

@@ -7,7 +7,7 @@ use crate::job::choice::{LevelDirection, SurveyDatum, SurveyLayer, SurveySide, S
 use crate::job::fill::{Fill, Place};
 use crate::job::full::{Job, Shot, Survey, SurveyLimits, Walk};
 use crate::job::reading::LevelReading;
-use crate::job::sent::{ShotRequest, SurveyBenchmarkRequest, SurveyRequest, WalkRequest};
+use crate::job::sent::{BenchmarkRequest, ShotRequest, SurveyRequest, WalkRequest};
 use crate::job::{Assumption, Piece};
 use crate::quantity::{Faults, Length, Slope};
 
@@ -100,7 +100,7 @@ const fn layer_of(stage: SurveyStage) -> SurveyLayer {
     }
 }
 
-fn sight(fill: &mut Fill, place: &Place<'_>, sent: SurveyBenchmarkRequest) -> Length {
+fn sight(fill: &mut Fill, place: &Place<'_>, sent: BenchmarkRequest) -> Length {
     let rod = place.field("rod");
     fill.optional(&rod, Some(sent.rod));
     fill.quantity(&place.field("elevation"), sent.elevation) + sent.rod

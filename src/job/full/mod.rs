@@ -24,9 +24,11 @@ macro_rules! full {
     )+ };
 }
 
+mod grade_sheet;
 mod ramp;
 mod survey;
 
+pub use grade_sheet::GradeSheet;
 pub use ramp::{
     Barrier, Curb, CurbRamp, Door, Edges, Handrails, Landing, LevelChange, Piece, RailSection,
     Ramp, Run, Steps,

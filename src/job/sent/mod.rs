@@ -4,9 +4,8 @@
 //! those are rows in `fields.toml`, put in by `expand`. Absent: any judgement of what a value means.
 
 use super::choice::{
-    Bar, BarCount, Basis, BoardClass, Buying, By, Class, CuringMethod, Exposure, Finish,
-    JointMethod, Placing, ProfitBasis, Saw, Scope, SealerProduct, Stone, TaxBase,
-    ThicknessMeasured, WasteRule,
+    Bar, BarCount, Basis, BoardClass, By, Class, CuringMethod, Exposure, Finish, JointMethod,
+    Placing, Saw, Scope, SealerProduct, Stone, ThicknessMeasured, WasteRule,
 };
 use super::day::Day;
 use super::or_none::OrNone;
@@ -47,18 +46,21 @@ macro_rules! sent {
     };
 }
 
+mod grade_sheet;
 mod path;
+mod price;
 mod ramp;
 mod survey;
 
+pub use grade_sheet::{BenchmarkRequest, GradeSheetRequest};
 pub use path::PathRequest;
+pub use price::{BookRequest, PriceRequest, ProfitRequest, SalesTaxRequest};
 pub use ramp::{
     BarrierRequest, CurbRampRequest, CurbRequest, DoorRequest, EdgesRequest, HandrailsRequest,
     LevelChangeRequest, RailSectionRequest, RampRequest, StepsRequest,
 };
 pub use survey::{
-    ShotRequest, SurveyBenchmarkRequest, SurveyLimitsRequest, SurveyRequest,
-    SurveyUncertaintyRequest, WalkRequest,
+    ShotRequest, SurveyLimitsRequest, SurveyRequest, SurveyUncertaintyRequest, WalkRequest,
 };
 
 // Named, because the schema derive composes generic fields but refers to named ones.
@@ -113,6 +115,8 @@ sent! {
             price: PriceRequest,
             /// What was measured; other calls check it and leave it at that.
             survey: SurveyRequest,
+            /// How a grade sheet is wanted; other calls check it and leave it at that.
+            grade_sheet: GradeSheetRequest,
         }
     }
 
@@ -345,63 +349,5 @@ sent! {
             /// Traffic and pedestrian control.
             traffic_control: By,
         }
-    }
-
-    /// Which price book, at which revision and date.
-    BookRequest {
-        required {}
-        optional {
-            /// Code of the book; the service's default where left out.
-            code: String,
-            /// Revision; the latest where left out.
-            revision: u32,
-            /// Revisions of books that it inherits from, by code; the latest where left out.
-            inherited: BTreeMap<String, u32>,
-            /// Date of the prices; today where left out.
-            as_of: Day,
-            /// From whom to buy; from the preferred suppliers where left out.
-            buying: Buying,
-            /// True to bring prices forward from the month they took effect, by each item's index.
-            escalate: bool,
-        }
-    }
-
-    /// Percentages of the price; the book's settings where left out.
-    PriceRequest {
-        required {}
-        optional {
-            /// Sales tax.
-            sales_tax: SalesTaxRequest,
-            /// Overhead on direct cost, tax and contingency.
-            overhead: Percent,
-            /// Contingency on direct cost and tax.
-            contingency: Percent,
-            /// Reserve for warranty, on the same base as contingency.
-            warranty: Percent,
-            /// Profit.
-            profit: ProfitRequest,
-        }
-    }
-
-    /// Sales tax.
-    SalesTaxRequest {
-        required {}
-        optional {
-            /// Rate.
-            rate: Percent,
-            /// What it is reckoned on.
-            base: TaxBase,
-        }
-    }
-
-    /// Profit.
-    ProfitRequest {
-        required {
-            /// Part of the price, or addition to cost.
-            basis: ProfitBasis,
-            /// Rate.
-            rate: Percent,
-        }
-        optional {}
     }
 }

@@ -3,6 +3,7 @@
 //! Invariant: not part of the expanded job, so that readings change no other answer. Absent: what
 //! comes of them.
 
+use super::grade_sheet::BenchmarkRequest;
 use crate::job::choice::{LevelDirection, SurveyDatum, SurveyLayer, SurveySide, SurveyStage};
 use crate::job::reading::LevelReading;
 use crate::quantity::{Faults, Length, Slope};
@@ -20,7 +21,7 @@ sent! {
             /// Lines walked with a level.
             walks: Vec<WalkRequest>,
             /// A point of known elevation; shots that give a rod reading need it.
-            benchmark: SurveyBenchmarkRequest,
+            benchmark: BenchmarkRequest,
             /// What elevations are measured from.
             datum: SurveyDatum,
             /// Length of the level, and of the windows that shots are read in.
@@ -78,18 +79,6 @@ sent! {
             from: Length,
             /// Length of the level.
             level: Length,
-        }
-    }
-
-    /// A point of known elevation.
-    SurveyBenchmarkRequest {
-        required {
-            /// Rod reading on it.
-            rod: Length,
-        }
-        optional {
-            /// Its elevation; that of the foot of the path where left out.
-            elevation: Length,
         }
     }
 

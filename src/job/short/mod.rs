@@ -133,5 +133,6 @@ fn expand_line(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> JobRequest
         book: sections::expand_book(line),
         survey: None,
         price: sections::expand_price(line),
+        grade_sheet: None,
     }
 }

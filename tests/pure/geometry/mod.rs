@@ -1,5 +1,8 @@
 //! The job solved in space: lengths, areas, edges, joints.
 
+mod grades;
+mod layout;
+
 use crate::worked::solved;
 use crossfall::geometry::{HeightWhat, Stands};
 use crossfall::job::EdgeName;
