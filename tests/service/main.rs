@@ -22,3 +22,4 @@ mod rows;
 mod rule_sets;
 mod secrets;
 mod store;
+mod surveys;
