@@ -7,6 +7,8 @@ mod csv;
 pub mod drawing;
 pub mod foreman;
 mod grade_rows;
+mod survey_rows;
 
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};
 pub use grade_rows::write_grades;
+pub use survey_rows::write_survey_readings;

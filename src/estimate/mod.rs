@@ -12,6 +12,7 @@ mod fingerprint;
 mod headline;
 mod order;
 mod set_out;
+mod survey;
 mod unknown;
 
 pub use buy::{Chosen, choose};
@@ -20,6 +21,7 @@ pub use fingerprint::{BookUsed, ComputedWith, ENGINE, RuleSetUsed};
 pub use headline::{Headline, Tightest};
 pub use order::{DayPlan, NeededFromOthers, ToOrder};
 pub use set_out::{SetOut, set_out};
+pub use survey::{Defect, DefectKind, OrderChange, Stake, SurveyAnswered, answer_survey};
 pub use unknown::Unknown;
 
 use crate::catalog::{Catalog, PriceList, Wanted};

@@ -11,6 +11,7 @@ mod grade;
 mod joint;
 mod layout;
 mod surface;
+pub mod survey;
 
 pub use edge::{EdgeLine, Stands};
 pub use fall::{Across, Lie, Plane, Ruled};

@@ -35,6 +35,7 @@ mod routes;
 mod rule_sets;
 mod shape;
 mod short_form;
+pub mod survey;
 pub mod takeoff;
 pub mod today;
 mod unmatched;
@@ -60,6 +61,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(grade_sheet::post_grade_sheet);
     config.service(drawings::post_drawing);
     config.service(foreman_sheet::post_foreman_sheet);
+    config.service(survey::post_survey);
     config.service(takeoff::post_takeoff);
     config.service(crew_hours::post_crew_hours);
     config.service(estimates::post_estimate);

@@ -55,6 +55,10 @@ macro_rules! choices {
     )+ };
 }
 
+mod survey;
+
+pub use survey::{LevelDirection, SurveyDatum, SurveyLayer, SurveySide, SurveyStage};
+
 choices! {
     /// Whether a piece is built by this job or stands already and is only judged.
     Work {

@@ -13,6 +13,7 @@ mod full;
 mod moved;
 mod or_none;
 mod pointer;
+mod reading;
 mod sent;
 mod short;
 #[cfg(test)]
@@ -20,27 +21,30 @@ mod tests;
 
 pub use choice::{
     Approach, Bar, BarCount, Basis, BoardClass, Buying, By, Class, CuringMethod, EdgeKind,
-    EdgeName, Exposure, Finish, JointMethod, LevelShape, Measured, Opens, Placing, ProfitBasis,
-    RailShape, RiseTo, Saw, Scope, SealerProduct, Side, Stone, Support, TaxBase, ThicknessMeasured,
-    Turn, WasteRule, WidthIs, Work,
+    EdgeName, Exposure, Finish, JointMethod, LevelDirection, LevelShape, Measured, Opens, Placing,
+    ProfitBasis, RailShape, RiseTo, Saw, Scope, SealerProduct, Side, Stone, Support, SurveyDatum,
+    SurveyLayer, SurveySide, SurveyStage, TaxBase, ThicknessMeasured, Turn, WasteRule, WidthIs,
+    Work,
 };
 pub use day::Day;
-pub use expand::{Expanded, expand, expand_grade_sheet, expand_unlisted};
+pub use expand::{Expanded, expand, expand_grade_sheet, expand_survey, expand_unlisted};
 pub use field::{FieldRow, Fields, Of};
 pub use fill::Assumption;
 pub use full::{
     Barrier, Base, BookChoice, Concrete, Crew, Curb, CurbRamp, Curing, Door, Edges, Forms,
     GradeSheet, Handrails, Insulation, Job, Joints, Landing, LevelChange, Member, Piece,
     PriceChoice, Profit, RailSection, Ramp, Reinforcement, Requirement, Run, SalesTax, Sealer,
-    Site, SiteWork, Slab, Steps,
+    Shot, Site, SiteWork, Slab, Steps, Survey, SurveyLimits, Walk,
 };
 pub use or_none::OrNone;
+pub use reading::LevelReading;
 pub use sent::{
     BarrierRequest, BaseRequest, BenchmarkRequest, BookRequest, ConcreteRequest, CrewRequest,
     CurbRampRequest, CurbRequest, CuringRequest, DoorRequest, EdgesRequest, FormsRequest,
     GradeSheetRequest, HandrailsRequest, InsulationRequest, JobRequest, JointsRequest,
     LevelChangeRequest, MemberRequest, PathRequest, PriceRequest, ProfitRequest,
     RailSectionRequest, RampRequest, ReinforcementRequest, RequirementRequest, SalesTaxRequest,
-    SealerRequest, SiteRequest, SiteWorkRequest, SlabRequest, StepsRequest,
+    SealerRequest, ShotRequest, SiteRequest, SiteWorkRequest, SlabRequest, StepsRequest,
+    SurveyLimitsRequest, SurveyRequest, SurveyUncertaintyRequest, WalkRequest,
 };
 pub use short::{ShortColumn, ShortHeading, ShortJob, ShortKind, short_columns};

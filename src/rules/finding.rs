@@ -132,6 +132,19 @@ pub struct Compared<'a> {
     pub unread: Vec<&'a str>,
 }
 
+impl Verdict {
+    /// How it is spelled in an answer.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Meets => "meets",
+            Self::AtLimit => "at_limit",
+            Self::Violates => "violates",
+            Self::Undetermined => "undetermined",
+            Self::NotApplicable => "not_applicable",
+        }
+    }
+}
+
 impl SetVerdict {
     /// How it is spelled in an answer.
     pub const fn as_str(self) -> &'static str {

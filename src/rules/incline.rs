@@ -65,7 +65,7 @@ pub(super) fn check_incline(bench: &mut Bench, incline: &Incline) {
 }
 
 /// The row that lets a run of this length and rise be steepest, and how steep that is.
-fn most_allowed<'a>(bench: &Bench<'a>, incline: &Incline) -> Option<(&'a Rule, Slope)> {
+pub(super) fn most_allowed<'a>(bench: &Bench<'a>, incline: &Incline) -> Option<(&'a Rule, Slope)> {
     let run = incline.classed(incline.slope());
     let slope = |rule: &'a Rule| match rule.limit_for(run) {
         Some(Measured::Slope(slope)) => Some((rule, slope)),
@@ -125,7 +125,7 @@ fn band_note(band: &Rule, incline: &Incline) -> String {
 }
 
 /// The steepest slope that this rise may have: that of a band that holds it, else the base.
-fn milder_slope(bench: &Bench, incline: &Incline, base: Slope) -> Slope {
+pub(super) fn milder_slope(bench: &Bench, incline: &Incline, base: Slope) -> Slope {
     let bands = bench.set.rows_of(Measure::SteepRise);
     let holds = |band: &&Rule| {
         band.length()

@@ -12,6 +12,7 @@
 //! | `finding`, `bench`, `way` | what comes out, weighing, the path as a rule set sees it |
 //! | `slope`, `incline`, `run`, `landing`, `door`, `edge`, `rail` | ramps and walks |
 //! | `stair`, `level`, `curb_ramp` | what lies beside and on the way |
+//! | `survey` | what was measured, with tolerances of the field and the trade |
 
 mod bench;
 mod class;
@@ -31,6 +32,7 @@ mod run;
 mod sets;
 mod slope;
 mod stair;
+mod survey;
 mod way;
 
 pub use class::{Class, Classed};
@@ -40,6 +42,7 @@ pub use row::{
     Beyond, Clearance, ClearanceRow, Limit, Reckoned, Rule, RuleRow, RuleSet, Sense, With,
 };
 pub use sets::{BUILT_IN, RuleSets};
+pub use survey::{Decided, FieldRow, GapRow, SurveyCheck, Tolerance, Tolerances, check_survey};
 
 use crate::geometry::Geometry;
 use crate::job::Job;
@@ -54,14 +57,23 @@ use finding::sum_up;
 /// # Errors
 /// A fault at `/site/rule_sets/N` for every set that `sets` does not hold.
 pub fn check(job: &Job, geometry: &Geometry, sets: &RuleSets) -> Result<Check, Faults> {
+    let sets = find_sets(job, sets)?;
+    let benches = sets
+        .into_iter()
+        .map(|set| judge(Bench::new(job, geometry, set)));
+    Ok(gather(benches))
+}
+
+/// What all benches found.
+fn gather<'a>(benches: impl IntoIterator<Item = Bench<'a>>) -> Check {
     let mut check = Check {
         verdict: SetVerdict::Complies,
         sets: Vec::new(),
         findings: Vec::new(),
         conditions: Vec::new(),
     };
-    for set in find_sets(job, sets)? {
-        let bench = judge(Bench::new(job, geometry, set));
+    for bench in benches {
+        let set = bench.set;
         check.sets.push(SetResult {
             id: set.id.clone(),
             version: set.version,
@@ -82,7 +94,7 @@ pub fn check(job: &Job, geometry: &Geometry, sets: &RuleSets) -> Result<Check, F
         .filter(|set| !set.advisory)
         .map(|set| set.verdict);
     check.verdict = judged.max().unwrap_or(SetVerdict::Undetermined);
-    Ok(check)
+    check
 }
 
 /// The word by which a job names every set that counts.

@@ -17,6 +17,7 @@ mod quantity;
 mod rules;
 mod sheet;
 mod short;
+mod survey;
 mod takeoff;
 mod worked;
 

@@ -23,3 +23,4 @@ mod rows;
 mod rule_sets;
 mod secrets;
 mod store;
+mod surveys;

@@ -177,11 +177,5 @@ pub(super) const fn set_verdict(verdict: SetVerdict) -> &'static str {
 }
 
 pub(super) const fn verdict(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Meets => "meets",
-        Verdict::AtLimit => "at_limit",
-        Verdict::Violates => "violates",
-        Verdict::Undetermined => "undetermined",
-        Verdict::NotApplicable => "not_applicable",
-    }
+    verdict.as_str()
 }

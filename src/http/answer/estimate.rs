@@ -111,13 +111,22 @@ pub struct CautionAnswer {
     pub text: String,
 }
 
+impl CautionAnswer {
+    /// Cautions, shown.
+    pub fn of_all(cautions: Vec<Caution>) -> Vec<Self> {
+        let cautions = cautions.into_iter();
+        cautions
+            .map(|Caution { kind, text }| Self { kind, text })
+            .collect()
+    }
+}
+
 impl EstimateAnswer {
     /// An estimate, shown; `with_job` adds the expanded job.
     pub fn of(estimate: Estimate, view: View, with_job: bool) -> Self {
         // The texts of an estimate move into its answer: copied they would cost as much again.
         let headline = HeadlineAnswer::of(&estimate, view);
         let exclusions = estimate.exclusions.into_iter();
-        let cautions = estimate.cautions.into_iter();
         Self {
             headline,
             complete: estimate.priced.complete(),
@@ -137,9 +146,7 @@ impl EstimateAnswer {
             crew_hours: CrewHoursAnswer::of(estimate.hours, view),
             assumptions: estimate.assumptions,
             exclusions: exclusions.map(|left_out| left_out.text).collect(),
-            cautions: cautions
-                .map(|Caution { kind, text }| CautionAnswer { kind, text })
-                .collect(),
+            cautions: CautionAnswer::of_all(estimate.cautions),
             name: estimate.job.name.clone(),
             job: with_job.then_some(estimate.job),
         }

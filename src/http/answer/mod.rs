@@ -12,6 +12,7 @@ mod grade_sheet;
 mod headline;
 mod hours;
 mod price;
+mod survey;
 mod takeoff;
 
 pub use check::CheckAnswer;
@@ -22,6 +23,7 @@ pub use grade_sheet::{GradedPieceAnswer, tell_notes};
 pub use headline::HeadlineAnswer;
 pub use hours::CrewHoursAnswer;
 pub use price::PriceAnswer;
+pub use survey::SurveyAnswer;
 pub use takeoff::TakeoffAnswer;
 
 use crate::quantity::System;

@@ -10,6 +10,7 @@ mod path;
 mod ramp;
 mod run;
 mod sections;
+mod survey;
 mod turn;
 
 pub use self::grade_sheet::expand_grade_sheet;
@@ -19,6 +20,7 @@ use self::sections::{
     expand_joints_filler, expand_reinforcement, expand_requirements, expand_sealer,
     expand_site_work, expand_slab,
 };
+pub use self::survey::expand_survey;
 use super::choice::{By, Scope};
 use super::day::Day;
 use super::fill::{Assumption, Fill, Place};
@@ -54,7 +56,7 @@ pub fn expand(sent: JobRequest, today: Day) -> Result<Expanded, Faults> {
 /// # Errors
 /// As [`expand`], but a pointer in `basis` is taken as it is.
 pub fn expand_unlisted(mut sent: JobRequest, today: Day) -> Result<Job, Faults> {
-    sent.basis = None;
+    (sent.basis, sent.survey) = (None, None);
     let mut fill = Fill::new(sent.units.unwrap_or(System::Us));
     fill.quiet = true;
     expand_by(fill, sent, today).map(|expanded| expanded.job)
@@ -96,6 +98,10 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
         price: expand_price(&mut fill, &at("price"), sent.price),
     };
     check_basis(&mut fill, &root.field("basis"), &job);
+    if sent.survey.is_some() {
+        let faults = expand_survey(sent.survey, &job).err();
+        fill.faults.0.extend(faults.unwrap_or_default().0);
+    }
     if sent.grade_sheet.is_some() {
         let faults = expand_grade_sheet(sent.grade_sheet, &job).err();
         fill.faults.0.extend(faults.unwrap_or_default().0);

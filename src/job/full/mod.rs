@@ -26,12 +26,14 @@ macro_rules! full {
 
 mod grade_sheet;
 mod ramp;
+mod survey;
 
 pub use grade_sheet::GradeSheet;
 pub use ramp::{
     Barrier, Curb, CurbRamp, Door, Edges, Handrails, Landing, LevelChange, Piece, RailSection,
     Ramp, Run, Steps,
 };
+pub use survey::{Shot, Survey, SurveyLimits, Walk};
 
 full! {
     /// A whole job.

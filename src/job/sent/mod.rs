@@ -50,6 +50,7 @@ mod grade_sheet;
 mod path;
 mod price;
 mod ramp;
+mod survey;
 
 pub use grade_sheet::{BenchmarkRequest, GradeSheetRequest};
 pub use path::PathRequest;
@@ -57,6 +58,9 @@ pub use price::{BookRequest, PriceRequest, ProfitRequest, SalesTaxRequest};
 pub use ramp::{
     BarrierRequest, CurbRampRequest, CurbRequest, DoorRequest, EdgesRequest, HandrailsRequest,
     LevelChangeRequest, RailSectionRequest, RampRequest, StepsRequest,
+};
+pub use survey::{
+    ShotRequest, SurveyLimitsRequest, SurveyRequest, SurveyUncertaintyRequest, WalkRequest,
 };
 
 // Named, because the schema derive composes generic fields but refers to named ones.
@@ -109,6 +113,8 @@ sent! {
             book: BookRequest,
             /// Percentages of the price; the book's settings where left out.
             price: PriceRequest,
+            /// What was measured; other calls check it and leave it at that.
+            survey: SurveyRequest,
             /// How a grade sheet is wanted; other calls check it and leave it at that.
             grade_sheet: GradeSheetRequest,
         }

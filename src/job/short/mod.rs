@@ -131,6 +131,7 @@ fn expand_line(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> JobRequest
         requirements: None,
         site_work: None,
         book: sections::expand_book(line),
+        survey: None,
         price: sections::expand_price(line),
         grade_sheet: None,
     }
