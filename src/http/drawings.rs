@@ -5,10 +5,10 @@ use super::computing::{AsksFormat, Given};
 use super::format::{Format, vary};
 use super::problem::{ApiError, Problem};
 use crate::documents::drawing::{
-    DrawnView, Page, Paper, Subject, Title, draw, write_pdf, write_svg,
+    DrawnView, Page, Paper, Subject, Title, draw, draw_survey, write_pdf, write_svg,
 };
-use crate::estimate::{ENGINE, choose, set_out, work_out};
-use crate::job::{GradeSheet, Job, JobRequest, expand_grade_sheet};
+use crate::estimate::{ENGINE, With, answer_survey, choose, set_out, work_out};
+use crate::job::{GradeSheet, Job, JobRequest, SurveyRequest, expand_grade_sheet, expand_survey};
 use crate::quantity::{Length, System};
 use crate::takeoff::Detail;
 use actix_web::{HttpResponse, post};
@@ -44,6 +44,8 @@ enum AskedView {
     Joints,
     /// From above: reinforcing bars by mark.
     Bars,
+    /// Slopes as measured, with their limits; of a job with a `survey` section.
+    Survey,
 }
 
 /// A size of paper.
@@ -63,13 +65,15 @@ impl AsksFormat for DrawingQuery {
 }
 
 impl DrawingQuery {
-    fn view(&self) -> DrawnView {
-        match self.view {
-            None | Some(AskedView::Plan) => DrawnView::Plan,
-            Some(AskedView::Elevation) => DrawnView::Elevation,
-            Some(AskedView::Section) => DrawnView::Section,
-            Some(AskedView::Joints) => DrawnView::Joints,
-            Some(AskedView::Bars) => DrawnView::Bars,
+    /// The view asked for; none for the survey's.
+    fn view(&self) -> Option<DrawnView> {
+        match self.view.unwrap_or(AskedView::Plan) {
+            AskedView::Plan => Some(DrawnView::Plan),
+            AskedView::Elevation => Some(DrawnView::Elevation),
+            AskedView::Section => Some(DrawnView::Section),
+            AskedView::Joints => Some(DrawnView::Joints),
+            AskedView::Bars => Some(DrawnView::Bars),
+            AskedView::Survey => None,
         }
     }
 }
@@ -98,7 +102,8 @@ pub(super) fn title_of(job: &Job, asked: Option<AskedPaper>) -> Title {
 /// Draw a ramp
 ///
 /// One view as SVG, or every view as PDF, to scale on letter or A4 paper: the plan with slopes, lengths, widths and heights; the
-/// elevation with every turn unfolded; a typical section; the joint plan; the bar plan. Arrows point up the
+/// elevation with every turn unfolded; a typical section; the joint plan; the bar plan; and, of a job with a
+/// `survey` section, the slopes as measured with their limits. Arrows point up the
 /// slope. Bars and joints are those of the takeoff. A drawing is a reading of the job as sent; measure on
 /// site, and let a licensed designer draw what the permit asks for.
 #[utoipa::path(
@@ -120,12 +125,15 @@ pub(super) async fn post_drawing(
     given: Given<DrawingQuery>,
 ) -> Result<HttpResponse, ApiError> {
     let format = given.choose(&[Format::Svg, Format::Pdf])?;
-    let asked = sent.grade_sheet.clone();
+    let (asked, read) = (sent.grade_sheet.clone(), sent.survey.clone());
     let prepared = given.prepare(sent)?;
     let job = prepared.fill()?.job;
     let (wanted, _) = expand_grade_sheet(asked, &job)?;
     let chosen = choose(&job, prepared.with());
-    let worked = work_out(&job, chosen.with(prepared.with()), Detail::Described);
+    let with = chosen.with(prepared.with());
+    let title = title_of(&job, given.query.paper);
+    let surveyed = draw_read(read, &job, (with, &title))?;
+    let worked = work_out(&job, with, Detail::Described);
     let laid = set_out(&job, &worked.geometry, &above_foot(wanted))?;
     let subject = Subject {
         job: &job,
@@ -134,31 +142,38 @@ pub(super) async fn post_drawing(
         grades: &laid.grades,
         takeoff: &worked.takeoff,
     };
-    let title = title_of(&job, given.query.paper);
-    answer(format, given.query.view(), (&subject, &title))
-}
-
-/// One view as SVG, or every view as PDF.
-fn answer(
-    format: Format,
-    view: DrawnView,
-    (subject, title): (&Subject<'_>, &Title),
-) -> Result<HttpResponse, ApiError> {
     let mut answer = HttpResponse::Ok();
     answer.content_type(format.content_type());
+    let drawn = |view| draw(view, &subject, &title);
     if format == Format::Pdf {
-        let views = DrawnView::ALL.into_iter();
-        let pages: Vec<Page> = views
-            .filter_map(|view| draw(view, subject, title))
-            .collect();
+        let pages = DrawnView::ALL.into_iter().filter_map(drawn).chain(surveyed);
+        let pages: Vec<Page> = pages.collect();
         let written = write_pdf(&pages, &title.job).map_err(ApiError::internal)?;
         return Ok(vary(answer.body(written)));
     }
-    let page = draw(view, subject, title).ok_or_else(|| {
-        let detail = "This job pours nothing, so that there is no section to draw.";
-        ApiError::NotFound(detail.to_owned())
-    })?;
+    let page = match given.query.view() {
+        Some(view) => {
+            drawn(view).ok_or("This job pours nothing, so that there is no section to draw.")
+        }
+        None => {
+            surveyed.ok_or("This job has no slopes along the path in its survey section to draw.")
+        }
+    };
+    let page = page.map_err(|detail| ApiError::NotFound(detail.to_owned()))?;
     Ok(vary(answer.body(write_svg(&page))))
+}
+
+/// The survey's profile, where the job holds a survey of slopes.
+fn draw_read(
+    read: Option<SurveyRequest>,
+    job: &Job,
+    (with, title): (With<'_>, &Title),
+) -> Result<Option<Page>, ApiError> {
+    if read.is_none() {
+        return Ok(None);
+    }
+    let (told, _) = expand_survey(read, job)?;
+    Ok(draw_survey(&answer_survey(job, &told, with)?, title))
 }
 
 /// Drawings tell heights above the foot, whatever the datum of the sheet.

@@ -9,6 +9,7 @@
 //! | `canvas`, `frame`, `scale`, `font` | labels that keep clear, the page around, scales, widths of words |
 //! | `subject`, `ground` | what is drawn, and the ramp from above |
 //! | `plan`, `elevation`, `section`, `joints`, `bars` | the views |
+//! | `survey` | slopes as measured, with their limits |
 //! | `svg`, `pdf` | a page as SVG, pages as PDF |
 
 mod bars;
@@ -24,6 +25,7 @@ mod scale;
 mod scene;
 mod section;
 mod subject;
+mod survey;
 mod svg;
 
 pub use font::{drawable, width_of};
@@ -33,6 +35,7 @@ pub use pdf::{PdfError, write_pdf};
 pub use scene::{Anchor, Item, Page, Pen, Spot, Text, Tone};
 pub use section::draw_small_section;
 pub use subject::Subject;
+pub use survey::draw_survey;
 pub use svg::write_svg;
 pub(super) use svg::{escaped, svg_picture};
 
