@@ -3,8 +3,11 @@
 use super::answer::{GradedPieceAnswer, tell_notes};
 use super::body::Sent;
 use super::computing::{Given, ShowQuery};
+use super::drawings::title_of;
 use super::format::{Format, answer_csv, answer_json, vary};
 use super::problem::{ApiError, Problem};
+use crate::documents::drawing::write_svg;
+use crate::documents::foreman::{lay_out_long, write_grade_sheet};
 use crate::documents::write_grades;
 use crate::estimate::set_out;
 use crate::geometry::solve;
@@ -40,7 +43,7 @@ pub struct GradeSheetResponse {
 /// right with the cross fall; tops of the forms; bottoms of slab, insulation and stone; and what the rod
 /// reads at each, where the job's `grade_sheet` section gives a benchmark. Elevations on the centre line are
 /// those of the height budget. A landing that turns falls to its outer corner, so that both of its creases
-/// can be met; a run is ruled straight across. In CSV: one row a point.
+/// can be met; a run is ruled straight across. In CSV: one row a point; as SVG: a sheet to print.
 #[utoipa::path(
     tag = "ramps",
     operation_id = "makeGradeSheet",
@@ -56,7 +59,7 @@ pub struct GradeSheetResponse {
         })))
     )),
     responses(
-        (status = 200, description = "The grades.", content((GradeSheetResponse = "application/json"), (String = "text/csv"))),
+        (status = 200, description = "The grades.", content((GradeSheetResponse = "application/json"), (String = "text/csv"), (String = "image/svg+xml"))),
         (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
         (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "Readable, with faults; all are listed.", body = Problem, content_type = "application/problem+json"),
@@ -67,7 +70,7 @@ pub(super) async fn post_grade_sheet(
     Sent(sent): Sent<JobRequest>,
     given: Given,
 ) -> Result<HttpResponse, ApiError> {
-    let format = given.choose(&[Format::Json, Format::Csv])?;
+    let format = given.choose(&[Format::Json, Format::Csv, Format::Svg])?;
     let asked = sent.grade_sheet.clone();
     let filled = given.prepare(sent)?.fill()?;
     let (wanted, assumed) = expand_grade_sheet(asked, &filled.job)?;
@@ -78,12 +81,22 @@ pub(super) async fn post_grade_sheet(
         return Ok(vary(answer_csv(write_grades(&geometry, &grades, system))));
     }
     let view = given.query.view(system);
+    let notes = tell_notes(&geometry, &grades, &wanted, view);
+    if format == Format::Svg {
+        let title = title_of(&filled.job, None);
+        let sheet = write_grade_sheet((&geometry, &grades), &notes, &title);
+        let page = lay_out_long(&sheet, title.paper);
+        let kind = format.content_type();
+        return Ok(vary(
+            HttpResponse::Ok().content_type(kind).body(write_svg(&page)),
+        ));
+    }
     let answer = GradeSheetResponse {
         name: filled.job.name.clone(),
         line_of_sight: wanted
             .line_of_sight
             .map(|sight| ElevationFtM::of(sight, system)),
-        notes: tell_notes(&geometry, &grades, &wanted, view),
+        notes,
         pieces: GradedPieceAnswer::of_all(&geometry, &grades, view),
         assumptions: filled.assumptions.into_iter().chain(assumed).collect(),
         job: given.query.job.unwrap_or(false).then_some(filled.job),

@@ -102,6 +102,51 @@ async fn a_path_that_turns_into_itself_is_refused_where_it_does() {
 }
 
 #[actix_web::test]
+async fn a_survey_is_drawn_with_its_limits_and_added_to_the_pdf() {
+    let service = Launched::start().await;
+    let example = include_str!("../../examples/survey.json");
+    let surveyed: Value = serde_json::from_str(example).expect("an example");
+    let (_, svg) = typed(&service, "/v1/drawings?view=survey", &surveyed).await;
+    let svg = String::from_utf8(svg).expect("UTF-8");
+    // The steep window, the one that its reading leaves open, the one not read, and both limits.
+    for part in [
+        ">9.1 %<",
+        ">8.3 %<",
+        ">?<",
+        ">ada-2010 8.33 %<",
+        ">ada-2010 2.08 %<",
+    ] {
+        assert!(svg.contains(part), "{part}");
+    }
+    assert_eq!(
+        svg.matches("fill=\"#000000\" stroke").count(),
+        1 + 2,
+        "one bar, and the scale bar's two"
+    );
+    let (_, pdf) = typed(&service, "/v1/drawings?format=pdf", &surveyed).await;
+    assert!(String::from_utf8_lossy(&pdf).contains("/Count 6"));
+    problem(service.post("/v1/drawings?view=survey").json(&job()), 404).await;
+}
+
+#[actix_web::test]
+async fn a_grade_sheet_comes_as_a_sheet_to_print() {
+    let service = Launched::start().await;
+    let mut body = job();
+    body["grade_sheet"] = json!({"benchmark": {"rod": "5 ft"}});
+    let (kind, svg) = typed(&service, "/v1/ramps/grade-sheet?format=svg", &body).await;
+    assert_eq!(kind, "image/svg+xml");
+    let svg = String::from_utf8(svg).expect("UTF-8");
+    for part in [
+        ">rod middle<",
+        ">5 ft<",
+        ">crease<",
+        "twists to meet its landings",
+    ] {
+        assert!(svg.contains(part), "{part}");
+    }
+}
+
+#[actix_web::test]
 async fn what_is_not_offered_is_refused() {
     let service = Launched::start().await;
     problem(service.post("/v1/drawings?format=dxf").json(&job()), 406).await;

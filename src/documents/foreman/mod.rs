@@ -7,17 +7,20 @@
 //! | --- | --- |
 //! | `block` | what stands on the sheet, however it is written |
 //! | `content` | the blocks of a job |
+//! | `grade_table` | the whole grade sheet, as a sheet of its own |
 //! | `paper`, `html` | the sheet as a page, and as HTML |
 
 mod block;
 mod content;
+mod grade_table;
 mod html;
 mod paper;
 
 pub use block::{Block, Body, Sheet};
 pub use content::{Told, write_sheet};
+pub use grade_table::write_grade_sheet;
 pub use html::write_html;
-pub use paper::lay_out;
+pub use paper::{lay_out, lay_out_long};
 
 use crate::documents::drawing::{Page, Paper};
 

@@ -21,11 +21,26 @@ const BLANK: f64 = 5.6;
 /// Height of a heading with its rule, in millimetres.
 const HEADING: f64 = 5.2;
 
-/// The sheet as a page, and whether all of it found room.
+/// The sheet as an upright page, and whether all of it found room.
 pub fn lay_out(sheet: &Sheet, paper: Paper) -> (Page, bool) {
     let (long, short) = paper.size();
+    let (page, bottom) = lay_out_on(sheet, (short, long));
+    (page, bottom <= long - MARGIN)
+}
+
+/// The sheet on a page that lies on its long side, and is longer where its tables are.
+pub fn lay_out_long(sheet: &Sheet, paper: Paper) -> Page {
+    let (page, bottom) = lay_out_on(sheet, paper.size());
+    Page {
+        height: page.height.max(bottom + MARGIN),
+        ..page
+    }
+}
+
+/// The sheet on a page of a width and a height, and where it ends.
+fn lay_out_on(sheet: &Sheet, (width, height): (f64, f64)) -> (Page, f64) {
     let mut writer = Writer { items: Vec::new() };
-    let (left, right) = (MARGIN, short - MARGIN);
+    let (left, right) = (MARGIN, width - MARGIN);
     let about = drawable(&sheet.subtitle);
     let from = right - width_of(&about, LETTERS, false);
     writer.text(Spot::new(from, MARGIN + 4.5), &about, (LETTERS, false));
@@ -47,13 +62,13 @@ pub fn lay_out(sheet: &Sheet, paper: Paper) -> (Page, bool) {
         y += 2.0;
     }
     let page = Page {
-        width: short,
-        height: long,
-        title: format!("Foreman sheet: {}", drawable(&sheet.title)),
-        description: "One page for the site.".to_owned(),
+        width,
+        height,
+        title: drawable(&sheet.title).into_owned(),
+        description: sheet.subtitle.clone(),
         items: writer.items,
     };
-    (page, y - 2.0 <= long - MARGIN)
+    (page, y - 2.0)
 }
 
 struct Writer {
