@@ -88,48 +88,53 @@ pub(super) fn on_one_point(a: &Point, b: &Point) -> bool {
 
 /// Lines of shots along and across; shots on one point count as one at their mean.
 pub(super) fn of_shots(points: &[(usize, &Point)], survey: &Survey) -> Vec<Profile> {
-    let mut profiles = Vec::new();
-    for direction in [LevelDirection::Along, LevelDirection::Across] {
-        let places = |point: &Point| match direction {
-            LevelDirection::Along => (point.across, point.along),
-            LevelDirection::Across => (point.along, point.across),
+    let both = [LevelDirection::Along, LevelDirection::Across];
+    let lines = both.into_iter().flat_map(|way| lines(points, way));
+    let whole = lines.map(|mut profile| {
+        profile.noise = Noise::Shots(survey.uncertainty);
+        profile.nodes = merge(profile.nodes);
+        profile
+    });
+    whole.filter(|profile| profile.nodes.len() > 1).collect()
+}
+
+/// Shots of a piece that lie beside each other, one line after another.
+fn lines(points: &[(usize, &Point)], direction: LevelDirection) -> Vec<Profile> {
+    // Where the line lies, and where on it.
+    let places = |point: &Point| match direction {
+        LevelDirection::Along => (point.across, point.along),
+        LevelDirection::Across => (point.along, point.across),
+    };
+    let mut sorted: Vec<(usize, &Point)> = points.to_vec();
+    sorted.sort_by(|(_, a), (_, b)| {
+        let (one, other) = (places(a), places(b));
+        let by = a.piece.cmp(&b.piece);
+        by.then(one.0.total_cmp(&other.0))
+            .then(one.1.total_cmp(&other.1))
+    });
+    let mut lines: Vec<Profile> = Vec::new();
+    for (reading, point) in sorted {
+        let (line, at) = places(point);
+        let beside =
+            |last: &&mut Profile| last.piece == point.piece && (line - last.at).at_most(ON_LINE);
+        let node = Node {
+            at,
+            height: point.elevation,
+            reading,
         };
-        let mut sorted: Vec<(usize, &Point)> = points.to_vec();
-        sorted.sort_by(|(_, a), (_, b)| {
-            let by = a.piece.cmp(&b.piece);
-            by.then(places(a).0.total_cmp(&places(b).0))
-                .then(places(a).1.total_cmp(&places(b).1))
-        });
-        let mut lines: Vec<(usize, Length, Vec<Node>)> = Vec::new();
-        for (reading, point) in sorted {
-            let (line, at) = places(point);
-            let node = Node {
-                at,
-                height: point.elevation,
-                reading,
-            };
-            match lines.last_mut() {
-                Some((piece, first, nodes))
-                    if *piece == point.piece && (line - *first).at_most(ON_LINE) =>
-                {
-                    nodes.push(node);
-                }
-                _ => lines.push((point.piece, line, vec![node])),
-            }
-        }
-        profiles.extend(lines.into_iter().filter_map(|(piece, at, nodes)| {
-            let nodes = merge(nodes);
-            (nodes.len() > 1).then_some(Profile {
-                piece,
+        match lines.last_mut().filter(beside) {
+            Some(last) => last.nodes.push(node),
+            None => lines.push(Profile {
+                piece: point.piece,
                 direction,
-                at,
-                nodes,
-                noise: Noise::Shots(survey.uncertainty),
+                at: line,
+                nodes: vec![node],
+                noise: Noise::Shots(Length::ZERO),
                 walk: None,
-            })
-        }));
+            }),
+        }
     }
-    profiles
+    lines
 }
 
 /// In order; nodes on one place become one at their mean height.

@@ -50,10 +50,11 @@ fn rests(places: &[(Length, Length)], length: Length) -> Vec<(Length, usize, [us
         let hull = upper_hull(places, first..first + count);
         for ends in hull.windows(2) {
             let (a, b) = (places[ends[0]], places[ends[1]]);
-            for at in ends[0] + 1..ends[1] {
-                let share = (places[at].0 - a.0) / (b.0 - a.0);
+            let between = places.iter().enumerate().take(ends[1]).skip(ends[0] + 1);
+            for (at, (place, height)) in between {
+                let share = (*place - a.0) / (b.0 - a.0);
                 let edge = a.1 + (b.1 - a.1) * share;
-                rests.push((edge - places[at].1, at, [ends[0], ends[1]]));
+                rests.push((edge - *height, at, [ends[0], ends[1]]));
             }
         }
     }
@@ -90,48 +91,60 @@ fn on_line((index, profile): (usize, &Profile), length: Length, above: Length) -
     let Some(line) = steady_line(&places) else {
         return Vec::new();
     };
-    let mut found: Vec<(usize, Length)> = Vec::new();
-    for (gap, at, ends) in rests(&places, length) {
-        if gap.at_most(above) {
-            continue;
-        }
-        let cause = cause_of(&places, &line, (at, ends));
-        match found.iter_mut().find(|(place, _)| *place == cause) {
-            Some((_, widest)) => *widest = widest.max(gap),
-            None => found.push((cause, gap)),
-        }
-    }
-    found.sort_by_key(|(place, _)| *place);
     let off = |place: usize| places[place].1 - line.at(places[place].0);
     let mut told: Vec<Uneven> = Vec::new();
     let mut last: Option<usize> = None;
-    for (place, gap) in found {
-        let (high, bump) = (off(place), off(place) > Length::ZERO);
+    for (place, gap) in causes(&places, &line, (length, above)) {
+        let bump = off(place) > Length::ZERO;
         let uneven = Uneven {
             piece: profile.piece,
             profile: index,
             at: places[place].0,
             bump,
             alone: is_alone(&places, &line, place),
-            height: high.abs(),
+            height: off(place).abs(),
             gap,
             reading: profile.nodes[place].reading,
         };
         // What lies on one side of the line all the way is one bump, however many readings it has.
         let one = |last: usize| (last..=place).all(|on| (off(on) > Length::ZERO) == bump);
         match told.last_mut() {
-            Some(before) if last.is_some_and(one) => {
-                let gap = before.gap.max(gap);
-                if uneven.height > before.height {
-                    *before = uneven;
-                }
-                before.gap = gap;
-            }
+            Some(before) if last.is_some_and(one) => before.take_in(uneven),
             _ => told.push(uneven),
         }
         last = Some(place);
     }
     told
+}
+
+impl Uneven {
+    /// The higher one with the wider gap of both.
+    fn take_in(&mut self, other: Self) {
+        let gap = self.gap.max(other.gap);
+        if other.height > self.height {
+            *self = other;
+        }
+        self.gap = gap;
+    }
+}
+
+/// What makes gaps wider than `above`, in order, each with the widest.
+fn causes(
+    places: &[(Length, Length)],
+    line: &LineFit,
+    (length, above): (Length, Length),
+) -> Vec<(usize, Length)> {
+    let mut found: Vec<(usize, Length)> = Vec::new();
+    let wide = rests(places, length);
+    for (gap, at, ends) in wide.into_iter().filter(|(gap, ..)| !gap.at_most(above)) {
+        let cause = cause_of(places, line, (at, ends));
+        match found.iter_mut().find(|(place, _)| *place == cause) {
+            Some((_, widest)) => *widest = widest.max(gap),
+            None => found.push((cause, gap)),
+        }
+    }
+    found.sort_by_key(|(place, _)| *place);
+    found
 }
 
 fn is_alone(places: &[(Length, Length)], line: &LineFit, place: usize) -> bool {

@@ -91,14 +91,14 @@ fn flood(
     let count = rows * columns;
     let mut level: Vec<Option<Length>> = vec![None; count];
     let mut open: Vec<(Length, usize)> = Vec::new();
-    for cell in 0..count {
+    for (cell, level) in level.iter_mut().enumerate() {
         let (row, column) = (cell / columns, cell % columns);
         let out = (row == 0 && start)
             || (row + 1 == rows && end)
             || (column == 0 && left)
             || (column + 1 == columns && right);
         if out {
-            level[cell] = Some(height(cell));
+            *level = Some(height(cell));
             open.push((height(cell), cell));
         }
     }

@@ -66,61 +66,36 @@ impl SurveyAnswer {
     /// A survey, shown.
     pub fn of(job: &Job, answer: SurveyAnswered, view: View) -> Self {
         let reduced = &answer.surveyed;
-        let decided = answer.check.iter().flat_map(|check| &check.windows);
-        let decided = decided.map(Option::as_ref).chain(std::iter::repeat(None));
-        let windows = reduced.windows.iter().zip(decided);
+        let checked = answer.check.as_ref().map(|check| &check.check);
         Self {
             stage: reduced.stage,
             defects: DefectAnswer::of_all(&answer.defects, view),
-            remedies: answer
-                .mends
-                .iter()
-                .map(|m| MendAnswer::of(m, view))
-                .collect(),
-            stakes: answer
-                .stakes
-                .iter()
-                .map(|s| StakeAnswer::of(s, view))
-                .collect(),
+            remedies: show_all(&answer.mends, |mend| MendAnswer::of(mend, view)),
+            stakes: show_all(&answer.stakes, |stake| StakeAnswer::of(stake, view)),
             depth: DepthAnswer::of(job, &answer, view),
             order: answer
                 .order
                 .as_ref()
-                .map(|o| OrderChangeAnswer::of(o, view)),
-            windows: windows
-                .map(|(window, decided)| WindowAnswer::of(window, decided, view))
-                .collect(),
-            runs: reduced
-                .runs
-                .iter()
-                .map(|r| RunFitAnswer::of(r, view))
-                .collect(),
+                .map(|order| OrderChangeAnswer::of(order, view)),
+            windows: WindowAnswer::of_all(&answer, view),
+            runs: show_all(&reduced.runs, |run| RunFitAnswer::of(run, view)),
             landings: LandingFitAnswer::of_all(reduced, view),
-            unevenness: answer
-                .uneven
-                .iter()
-                .map(|u| UnevenAnswer::of(u, reduced, view))
-                .collect(),
-            lips: reduced
-                .lips
-                .iter()
-                .map(|l| LipAnswer::of(l, view))
-                .collect(),
+            unevenness: show_all(&answer.uneven, |one| UnevenAnswer::of(one, reduced, view)),
+            lips: show_all(&reduced.lips, |lip| LipAnswer::of(lip, view)),
             coverage: CoverageAnswer::of_all(reduced),
-            offset: reduced.offset.map(|o| ElevationFtM::of(o, view.system)),
+            offset: reduced
+                .offset
+                .map(|offset| ElevationFtM::of(offset, view.system)),
             tolerances: ToleranceAnswer::of_all(&answer, view),
+            verdict: checked.map(|check| set_verdict(check.verdict)),
+            comparison: checked.map_or_else(Vec::new, |check| ComparedAnswer::of_all(check, view)),
             cautions: CautionAnswer::of_all(answer.cautions),
             headline: answer.headline,
-            verdict: answer
-                .check
-                .as_ref()
-                .map(|check| set_verdict(check.check.verdict)),
-            comparison: answer
-                .check
-                .as_ref()
-                .map(|check| ComparedAnswer::of_all(&check.check, view))
-                .unwrap_or_default(),
             check: answer.check.map(|check| CheckAnswer::of(check.check, view)),
         }
     }
+}
+
+fn show_all<T, A>(all: &[T], show: impl Fn(&T) -> A) -> Vec<A> {
+    all.iter().map(show).collect()
 }

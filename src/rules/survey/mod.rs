@@ -8,6 +8,7 @@
 
 mod place;
 mod tolerance;
+mod weigh;
 
 pub use tolerance::{FieldRow, GapRow, Tolerance, Tolerances};
 
@@ -20,7 +21,7 @@ use super::{find_sets, gather};
 use crate::geometry::survey::Surveyed;
 use crate::geometry::{Geometry, SurfaceKind};
 use crate::job::{Job, LevelDirection, SurveyStage};
-use crate::quantity::{Compared, Faults, Length, Slope};
+use crate::quantity::{Faults, Slope};
 
 /// A survey judged.
 #[derive(Clone, Debug, PartialEq)]
@@ -77,18 +78,13 @@ pub fn check_survey(
             bench: Bench::new(job, geometry, set),
             surveyed,
         };
-        if surveyed.stage != SurveyStage::Base {
-            let decided = judge.judge_all();
-            if !advisory {
-                keep_worst(&mut windows, decided);
-                for (piece, least) in steepest.iter_mut().enumerate() {
-                    let own = judge.steepest(piece);
-                    *least = match (*least, own) {
-                        (Some(a), Some(b)) => Some(a.min(b)),
-                        (a, b) => a.or(b),
-                    };
-                }
-            }
+        let decided = match surveyed.stage {
+            SurveyStage::Base => Vec::new(),
+            _ => judge.judge_all(),
+        };
+        if !advisory {
+            keep_worst(&mut windows, decided);
+            judge.keep_strictest(&mut steepest);
         }
         benches.push(judge.bench);
     }
@@ -354,77 +350,4 @@ impl<'a> Judge<'a> {
             self.bench.push(rule, finding);
         }
     }
-
-    fn weigh(&self, rule: &Rule, limit: Slope, reading: &Reading) -> Finding {
-        let finding = self.weigh_against(rule, Measured::Slope(limit), reading);
-        if finding.verdict != Verdict::Violates {
-            return finding;
-        }
-        let Some((inside, row)) = in_field_tolerance(rule, &finding) else {
-            return finding;
-        };
-        let side = if inside { "inside" } else { "outside" };
-        let (points, document) = (row.points.percent(), &row.source.document);
-        finding.note(format!(
-            "violates, {side} the advisory field tolerance of {points} percentage points ({document})"
-        ))
-    }
-
-    /// Weighed, and open where the interval holds the limit.
-    fn weigh_against(&self, rule: &Rule, limit: Measured, reading: &Reading) -> Finding {
-        let by = self.bench.job.ramp.path[reading.piece].by();
-        let against = (reading.measured, limit);
-        let mut finding = self
-            .bench
-            .weigh_against(rule, &reading.subject, against)
-            .by(by);
-        let off = match finding.margin {
-            Some(Measured::Length(margin)) => Measured::Length(margin.abs()),
-            Some(margin) => Measured::Points(margin.number().abs()),
-            None => return finding,
-        };
-        if off.compare(reading.trust) == Compared::Below {
-            finding.verdict = Verdict::Undetermined;
-            let system = self.bench.system();
-            let [value, trust, limit] =
-                [reading.measured, reading.trust, limit].map(|figure| figure.text(system));
-            finding = finding.note(format!(
-                "{value}, give or take {trust} (k = 2), against {limit}: the interval holds the limit"
-            ));
-            finding.remedy = Some("measure again, more finely or more often".to_owned());
-        }
-        finding
-    }
-
-    fn decided(&self, rule: &Rule, finding: &Finding) -> Decided {
-        let unread = rule.row.verified != crate::quantity::Verified::Read;
-        let violates = finding.verdict == Verdict::Violates;
-        Decided {
-            verdict: if unread {
-                Verdict::Undetermined
-            } else {
-                finding.verdict
-            },
-            set: self.bench.set.id.clone(),
-            limit: finding.limit,
-            in_field_tolerance: in_field_tolerance(rule, finding)
-                .filter(|_| violates)
-                .map(|(inside, _)| inside),
-        }
-    }
-
-    fn less_rise(&self, (slope, limit): (Slope, Slope), over: Length) -> String {
-        let less = self.bench.up((slope.abs() - limit) * over);
-        let over = self.bench.tape(over);
-        format!(
-            "take {less} out of its rise over {over}, by grinding the high end or filling the low one"
-        )
-    }
-}
-
-/// Whether a value that is too steep lies inside the field tolerance of its measure.
-fn in_field_tolerance(rule: &Rule, finding: &Finding) -> Option<(bool, &'static FieldRow)> {
-    let row = Tolerances::built_in().field(rule.row.measures)?;
-    let over = Slope::from_percent(-finding.margin?.number());
-    Some((over.at_most(row.points), row))
 }

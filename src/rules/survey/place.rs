@@ -66,7 +66,7 @@ impl<'a> Judge<'a> {
     }
 
     /// The steepest that a piece may be along the path, and never less than it is drawn.
-    pub(super) fn steepest(&self, piece: usize) -> Option<Slope> {
+    fn steepest(&self, piece: usize) -> Option<Slope> {
         let surface = &self.bench.geometry.surfaces[piece];
         let drawn = Slope::from_ratio(libm::hypot(
             surface.slope.ratio(),
@@ -78,5 +78,13 @@ impl<'a> Judge<'a> {
         let rules = self.rules_of(piece, LevelDirection::Along, surface.slope);
         let limits = rules.into_iter().map(|(_, limit)| limit);
         limits.reduce(Slope::min).map(|limit| limit.max(drawn))
+    }
+
+    /// Of what each piece may be at its steepest, the less.
+    pub(super) fn keep_strictest(&self, steepest: &mut [Option<Slope>]) {
+        for (piece, kept) in steepest.iter_mut().enumerate() {
+            let both = [*kept, self.steepest(piece)];
+            *kept = both.into_iter().flatten().reduce(Slope::min);
+        }
     }
 }

@@ -14,8 +14,17 @@ use crate::quantity::shown::{FtM, InMm, SlopePct, SlopePoints};
 use crate::rules::{Decided, Tolerance};
 
 impl WindowAnswer {
-    /// A window, shown with what decides it.
-    pub fn of(window: &Window, decided: Option<&Decided>, view: View) -> Self {
+    /// Every window, shown with what decides it.
+    pub fn of_all(answer: &SurveyAnswered, view: View) -> Vec<Self> {
+        let decided = answer.check.iter().flat_map(|check| &check.windows);
+        let decided = decided.map(Option::as_ref).chain(std::iter::repeat(None));
+        let windows = answer.surveyed.windows.iter().zip(decided);
+        windows
+            .map(|(window, decided)| Self::of(window, decided, view))
+            .collect()
+    }
+
+    fn of(window: &Window, decided: Option<&Decided>, view: View) -> Self {
         let system = view.system;
         let slope = window.slope;
         Self {
