@@ -21,7 +21,9 @@ pub use fingerprint::{BookUsed, ComputedWith, ENGINE, RuleSetUsed};
 pub use headline::{Headline, Tightest};
 pub use order::{DayPlan, NeededFromOthers, ToOrder};
 pub use set_out::{SetOut, set_out};
-pub use survey::{Defect, DefectKind, OrderChange, Stake, SurveyAnswered, answer_survey};
+pub use survey::{
+    Defect, DefectKind, OrderChange, Stake, SurveyAnswered, SurveyAsked, answer_survey,
+};
 pub use unknown::Unknown;
 
 use crate::catalog::{Catalog, PriceList, Wanted};

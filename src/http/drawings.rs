@@ -7,8 +7,10 @@ use super::problem::{ApiError, Problem};
 use crate::documents::drawing::{
     DrawnView, Page, Paper, Subject, Title, draw, draw_survey, write_pdf, write_svg,
 };
-use crate::estimate::{ENGINE, With, answer_survey, choose, set_out, work_out};
-use crate::job::{GradeSheet, Job, JobRequest, SurveyRequest, expand_grade_sheet, expand_survey};
+use crate::estimate::{ENGINE, SurveyAsked, With, answer_survey, choose, set_out, work_out};
+use crate::job::{
+    GradeSheet, GradeSheetRequest, Job, JobRequest, SurveyRequest, expand_grade_sheet,
+};
 use crate::quantity::{Length, System};
 use crate::takeoff::Detail;
 use actix_web::{HttpResponse, post};
@@ -128,11 +130,11 @@ pub(super) async fn post_drawing(
     let (asked, read) = (sent.grade_sheet.clone(), sent.survey.clone());
     let prepared = given.prepare(sent)?;
     let job = prepared.fill()?.job;
-    let (wanted, _) = expand_grade_sheet(asked, &job)?;
+    let (wanted, _) = expand_grade_sheet(asked.clone(), &job)?;
     let chosen = choose(&job, prepared.with());
     let with = chosen.with(prepared.with());
     let title = title_of(&job, given.query.paper);
-    let surveyed = draw_read(read, &job, (with, &title))?;
+    let surveyed = draw_read((read, asked), &job, (with, &title))?;
     let worked = work_out(&job, with, Detail::Described);
     let laid = set_out(&job, &worked.geometry, &above_foot(wanted))?;
     let subject = Subject {
@@ -165,14 +167,14 @@ pub(super) async fn post_drawing(
 
 /// The survey's profile, where the job holds a survey of slopes.
 fn draw_read(
-    read: Option<SurveyRequest>,
+    (read, sheet): (Option<SurveyRequest>, Option<GradeSheetRequest>),
     job: &Job,
     (with, title): (With<'_>, &Title),
 ) -> Result<Option<Page>, ApiError> {
     if read.is_none() {
         return Ok(None);
     }
-    let (told, _) = expand_survey(read, job)?;
+    let (told, _) = SurveyAsked::of(read, sheet, job)?;
     Ok(draw_survey(&answer_survey(job, &told, with)?, title))
 }
 

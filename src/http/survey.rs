@@ -6,8 +6,8 @@ use super::computing::{Given, ShowQuery};
 use super::format::{Format, answer_csv, answer_json, vary};
 use super::problem::{ApiError, Problem};
 use crate::documents::write_survey_readings;
-use crate::estimate::{answer_survey, choose};
-use crate::job::{Assumption, Job, JobRequest, expand_survey};
+use crate::estimate::{SurveyAsked, answer_survey, choose};
+use crate::job::{Assumption, Job, JobRequest};
 use actix_web::{HttpResponse, post};
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -65,10 +65,10 @@ pub(super) async fn post_survey(
     given: Given,
 ) -> Result<HttpResponse, ApiError> {
     let format = given.choose(&[Format::Json, Format::Csv])?;
-    let told = sent.survey.clone();
+    let (told, sheet) = (sent.survey.clone(), sent.grade_sheet.clone());
     let prepared = given.prepare(sent)?;
     let filled = prepared.fill()?;
-    let (told, assumed) = expand_survey(told, &filled.job)?;
+    let (told, assumed) = SurveyAsked::of(told, sheet, &filled.job)?;
     let chosen = choose(&filled.job, prepared.with());
     let answered = answer_survey(&filled.job, &told, chosen.with(prepared.with()))?;
     let system = filled.job.units;

@@ -14,10 +14,13 @@ use super::With;
 use super::caution::Caution;
 use crate::geometry::survey::{
     Depth, FormError, Mend, Surveyed, Target, Uneven, find_uneven, measure_depth, measure_forms,
-    mend_panels, survey,
+    mend_panels, side_of, survey,
 };
 use crate::geometry::{self, Geometry};
-use crate::job::{Job, Survey, SurveyStage};
+use crate::job::{
+    Assumption, GradeSheet, GradeSheetRequest, Job, Survey, SurveyRequest, SurveyStage,
+    expand_grade_sheet, expand_survey,
+};
 use crate::quantity::{Citation, Faults, Length, Volume, round_to};
 use crate::rules::{SurveyCheck, Tolerance, Tolerances, check_survey};
 use serde::Deserialize;
@@ -67,13 +70,48 @@ pub struct Stake {
     pub off: bool,
 }
 
+/// A survey with the ramp that it is held against.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SurveyAsked {
+    /// What was measured.
+    pub survey: Survey,
+    /// How the ramp falls, as its grade sheet says.
+    pub sheet: GradeSheet,
+}
+
+impl SurveyAsked {
+    /// Against the grade sheet of the job; where that leaves open to which side the ramp falls, to the
+    /// side to which the shots do.
+    ///
+    /// # Errors
+    /// All faults of both sections, each at its place in the request as sent.
+    pub fn of(
+        survey: Option<SurveyRequest>,
+        sheet: Option<GradeSheetRequest>,
+        job: &Job,
+    ) -> Result<(Self, Vec<Assumption>), Faults> {
+        let stated = sheet.as_ref().is_some_and(|sheet| sheet.falls_to.is_some());
+        let (survey, assumed) = expand_survey(survey, job)?;
+        let (mut sheet, _) = expand_grade_sheet(sheet, job)?;
+        if let Some(side) = side_of(&survey).filter(|_| !stated) {
+            sheet.falls_to = side;
+        }
+        Ok((Self { survey, sheet }, assumed))
+    }
+}
+
 /// Answers a survey.
 ///
 /// # Errors
 /// A fault for every rule set that is not known.
-pub fn answer_survey(job: &Job, told: &Survey, with: With<'_>) -> Result<SurveyAnswered, Faults> {
+pub fn answer_survey(
+    job: &Job,
+    asked: &SurveyAsked,
+    with: With<'_>,
+) -> Result<SurveyAnswered, Faults> {
+    let told = &asked.survey;
     let geometry = geometry::solve(job);
-    let surveyed = survey(job, &geometry, told);
+    let surveyed = survey(job, &geometry, (told, &asked.sheet));
     let checked = check_survey(job, (&geometry, &surveyed), with.rules)?;
     let judged = told.stage != SurveyStage::Base;
     let rows = Tolerances::built_in();

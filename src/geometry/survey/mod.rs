@@ -26,12 +26,12 @@ pub use field::Field;
 pub use fit::{LineFit, PlaneFit, fit_line, fit_plane, steady_line};
 pub use mend::{Mend, Target, mend_panels};
 pub use profile::{Node, Noise, Profile, Window};
-pub use slab::{Depth, DepthPoint, FormError, measure_depth, measure_forms};
+pub use slab::{Depth, DepthPoint, FormError, measure_depth, measure_forms, side_of};
 pub use straightedge::{Uneven, find_uneven, straightedge_gaps};
 pub use water::{Pond, find_pond};
 
 use super::{Geometry, Surface, SurfaceKind};
-use crate::job::{Job, LevelDirection, Survey, SurveyLayer, SurveyStage, Turn};
+use crate::job::{GradeSheet, Job, LevelDirection, Survey, SurveyLayer, SurveyStage, Turn};
 use crate::quantity::{Length, Slope, floor};
 
 /// A survey reduced.
@@ -158,9 +158,10 @@ pub struct Coverage {
     pub coarse: usize,
 }
 
-/// Reduces a survey.
-pub fn survey(job: &Job, geometry: &Geometry, survey: &Survey) -> Surveyed {
-    let (points, offset) = slab::lay_on_drawing(geometry, survey);
+/// Reduces a survey of a ramp that is drawn as its grade sheet says.
+pub fn survey(job: &Job, geometry: &Geometry, (survey, sheet): (&Survey, &GradeSheet)) -> Surveyed {
+    let lies = super::fall::lay(job, geometry, sheet);
+    let (points, offset) = slab::lay_on_drawing(geometry, survey, &lies);
     let skin: Vec<(usize, &Point)> = points
         .iter()
         .enumerate()

@@ -1,15 +1,14 @@
 //! Shots laid on the drawn ramp; depth from base to forms; errors of forms.
 //!
 //! Invariants: the offset that is fitted is the median of the errors, so that one bad stake shows its
-//! whole error and the others none; a landing's side of fall and a run's are read from the shots.
-//! Departs from the grade sheet in that creases are not led over: each piece is drawn as one plane.
+//! whole error and the others none; the drawn surface is the grade sheet's, twists at creases among it.
 
 use super::field::Field;
 use super::fit::median;
 use super::{Point, Surveyed};
-use crate::geometry::{Geometry, Surface};
-use crate::job::{Job, Shot, Survey, SurveyLayer, ThicknessMeasured};
-use crate::quantity::{Length, Slope, Volume};
+use crate::geometry::{Geometry, Lie, Surface};
+use crate::job::{Job, Shot, Side, Survey, SurveyLayer, ThicknessMeasured};
+use crate::quantity::{Length, Volume};
 
 /// The depth of a slab before it is poured.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,14 +52,15 @@ pub struct FormError {
 }
 
 /// Every shot with the drawn surface under it, and the offset that was fitted.
-pub(super) fn lay_on_drawing(geometry: &Geometry, survey: &Survey) -> (Vec<Point>, Option<Length>) {
-    let falls: Vec<Slope> = (0..geometry.surfaces.len())
-        .map(|piece| rise_to_right(geometry, survey, piece))
-        .collect();
+pub(super) fn lay_on_drawing(
+    geometry: &Geometry,
+    survey: &Survey,
+    lies: &[Lie],
+) -> (Vec<Point>, Option<Length>) {
     let mut points: Vec<Point> = survey
         .shots
         .iter()
-        .map(|shot| place(&geometry.surfaces[shot.piece], shot, falls[shot.piece]))
+        .map(|shot| place(&geometry.surfaces[shot.piece], shot, &lies[shot.piece]))
         .collect();
     if !survey.fitted {
         return (points, None);
@@ -74,10 +74,7 @@ pub(super) fn lay_on_drawing(geometry: &Geometry, survey: &Survey) -> (Vec<Point
     (points, offset)
 }
 
-fn place(surface: &Surface, shot: &Shot, to_right: Slope) -> Point {
-    let off_centre = shot.across - surface.width / 2.0;
-    let rise = surface.elevation_end - surface.elevation_start;
-    let centre = surface.elevation_start + rise * (shot.along / surface.plan_length);
+fn place(surface: &Surface, shot: &Shot, lie: &Lie) -> Point {
     Point {
         piece: shot.piece,
         layer: shot.layer,
@@ -85,31 +82,29 @@ fn place(surface: &Surface, shot: &Shot, to_right: Slope) -> Point {
         along: shot.along,
         across: shot.across,
         elevation: shot.elevation,
-        drawn: centre + to_right * off_centre,
+        drawn: surface.elevation_start + lie.above_start(shot.along, shot.across),
     }
 }
 
-/// The drawn cross slope, to the side to which the shots fall on the whole; to the right where they
-/// do not say.
-fn rise_to_right(geometry: &Geometry, survey: &Survey, piece: usize) -> Slope {
-    let surface = &geometry.surfaces[piece];
+/// The side to which the shots of a surface fall on the whole; nothing where they do not say.
+pub fn side_of(survey: &Survey) -> Option<Side> {
     let shots = || {
-        let own = survey.shots.iter().filter(|shot| shot.piece == piece);
-        own.filter(|shot| shot.layer != SurveyLayer::Base)
+        survey
+            .shots
+            .iter()
+            .filter(|shot| shot.layer != SurveyLayer::Base)
     };
     let mut apart = Vec::new();
     for a in shots() {
-        let beside = shots().filter(|b| (b.along - a.along).abs().at_most(super::profile::ON_LINE));
-        for b in beside.filter(|b| b.across > a.across) {
+        let beside = |b: &&Shot| {
+            b.piece == a.piece && (b.along - a.along).abs().at_most(super::profile::ON_LINE)
+        };
+        for b in shots().filter(beside).filter(|b| b.across > a.across) {
             apart.push((b.elevation - a.elevation) / (b.across - a.across));
         }
     }
-    let rises = median(&mut apart).is_some_and(|slope| slope > 0.0);
-    if rises {
-        surface.cross_slope
-    } else {
-        -surface.cross_slope
-    }
+    let slope = median(&mut apart).filter(|slope| *slope != 0.0)?;
+    Some(if slope > 0.0 { Side::Left } else { Side::Right })
 }
 
 fn shots_of(surveyed: &Surveyed, piece: usize, base: bool) -> Vec<(usize, &Point)> {

@@ -4,17 +4,18 @@ use super::{grid, job, shot};
 use crate::worked::{demo_list, read, solved};
 use crossfall::catalog::Catalog;
 use crossfall::crew::Rates;
-use crossfall::estimate::{DefectKind, SurveyAnswered, With, answer_survey};
-use crossfall::job::{Job, expand_survey};
+use crossfall::estimate::{DefectKind, SurveyAnswered, SurveyAsked, With, answer_survey};
+use crossfall::job::{Job, expand_grade_sheet};
 use crossfall::rules::{Finding, RuleSets, SetVerdict, Verdict};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
 fn answered_with_job(mut whole: Value) -> (Job, SurveyAnswered) {
-    let sent = read(&whole.to_string()).survey;
+    let sent = read(&whole.to_string());
     whole.as_object_mut().expect("an object").remove("survey");
     let (job, _) = solved(&whole.to_string());
-    let (told, _) = expand_survey(sent, &job).unwrap_or_else(|faults| panic!("{faults}"));
+    let (told, _) = SurveyAsked::of(sent.survey, sent.grade_sheet, &job)
+        .unwrap_or_else(|faults| panic!("{faults}"));
     let list = demo_list();
     let with = With {
         rules: RuleSets::built_in(),
@@ -337,5 +338,36 @@ proptest! {
         if taken.iter().any(|taken| !taken) {
             prop_assert!(verdict(&holed) != SetVerdict::Complies);
         }
+    }
+}
+
+/// Forms set to the grade sheet of an L, whose landing falls to its outer corner and whose runs twist to
+/// meet it, are right to the mark: the sheet and the survey speak of one surface.
+#[test]
+fn forms_set_to_the_grade_sheet_are_right() {
+    let mut whole: Value = serde_json::from_str(crate::worked::DEMO_JOBS[1].1).expect("JSON");
+    let job = crate::worked::filled(&whole.to_string());
+    let geometry = crossfall::geometry::solve(&job);
+    let (sheet, _) = expand_grade_sheet(None, &job).unwrap_or_else(|faults| panic!("{faults}"));
+    let grades = crossfall::geometry::grade(&job, &geometry, &sheet);
+    let mut shots = Vec::new();
+    for piece in &grades.pieces {
+        for station in &piece.stations {
+            let width = geometry.surfaces[piece.piece].width;
+            for (point, across) in station.points.iter().zip([0.0, 0.5, 1.0]) {
+                let across = width * across;
+                shots.push(
+                    json!({"piece": piece.piece, "along": format!("{} in", station.along.inches()),
+                    "across": format!("{} in", across.inches()),
+                    "elevation": format!("{} in", point.finish.elevation.inches() + 1200.0)}),
+                );
+            }
+        }
+    }
+    whole["survey"] = json!({"stage": "forms", "shots": shots});
+    let (_, answer) = answered_with_job(whole);
+    assert!(answer.stakes.len() > 40);
+    for stake in &answer.stakes {
+        assert!(stake.form.error.abs().inches() < 1e-6, "{stake:?}");
     }
 }

@@ -5,6 +5,7 @@ mod measuring;
 mod reference;
 
 use crate::worked::{read, solved};
+use crossfall::estimate::SurveyAsked;
 use crossfall::geometry::Geometry;
 use crossfall::geometry::survey::{Surveyed, survey};
 use crossfall::job::{Job, Survey, expand_survey};
@@ -37,7 +38,9 @@ pub(crate) fn filled(survey: &Value) -> Result<(Job, Geometry, Survey), Faults> 
 
 pub(crate) fn reduced(sent: &Value) -> (Job, Geometry, Survey, Surveyed) {
     let (job, geometry, told) = filled(sent).unwrap_or_else(|faults| panic!("{faults}"));
-    let surveyed = survey(&job, &geometry, &told);
+    let (asked, _) = SurveyAsked::of(read(&self::job(sent).to_string()).survey, None, &job)
+        .unwrap_or_else(|faults| panic!("{faults}"));
+    let surveyed = survey(&job, &geometry, (&told, &asked.sheet));
     (job, geometry, told, surveyed)
 }
 
