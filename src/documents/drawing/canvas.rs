@@ -5,6 +5,7 @@
 
 use super::font::{drawable, width_of};
 use super::frame::{Title, scale_bar};
+use super::raster::Raster;
 use super::scale::Scale;
 use super::scene::{Anchor, Item, Pen, Spot, Text, Tone};
 
@@ -48,29 +49,6 @@ impl Field {
         ]
     }
 
-    /// Whether a straight line runs through (Liang and Barsky's clipping, from memory).
-    fn is_crossed_by(&self, from: Spot, to: Spot) -> bool {
-        let (x, y) = (to.x - from.x, to.y - from.y);
-        let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
-        for (way, room) in [
-            (-x, from.x - self.left),
-            (x, self.right - from.x),
-            (-y, from.y - self.top),
-            (y, self.bottom - from.y),
-        ] {
-            if way == 0.0 {
-                if room < 0.0 {
-                    return false;
-                }
-            } else if way < 0.0 {
-                enters = enters.max(room / way);
-            } else {
-                leaves = leaves.min(room / way);
-            }
-        }
-        enters < leaves
-    }
-
     const fn holds(&self, other: &Self) -> bool {
         self.left <= other.left
             && other.right <= self.right
@@ -84,16 +62,18 @@ impl Field {
 pub(super) struct Canvas {
     pub(super) items: Vec<Item>,
     field: Field,
-    taken: Vec<Field>,
+    labels: Raster,
+    lines: Raster,
     left_out: usize,
 }
 
 impl Canvas {
-    pub(super) const fn new(field: Field) -> Self {
+    pub(super) fn new(field: Field) -> Self {
         Self {
             items: Vec::new(),
             field,
-            taken: Vec::new(),
+            labels: Raster::new(&field),
+            lines: Raster::new(&field),
             left_out: 0,
         }
     }
@@ -107,15 +87,22 @@ impl Canvas {
     pub(super) fn measured(&mut self, title: &Title, scale: &Scale) {
         let (items, taken) = scale_bar(title, scale);
         self.items.extend(items);
-        self.taken.push(taken);
+        self.labels.take_box(&taken);
     }
 
     pub(super) fn line(&mut self, from: Spot, to: Spot, pen: Pen) {
+        self.lines.take_line(from, to);
         let through = vec![from, to];
         self.items.push(Item::Line { through, pen });
     }
 
     pub(super) fn area(&mut self, corners: Vec<Spot>, pen: Option<Pen>, tone: Option<Tone>) {
+        if pen.is_some() || tone == Some(Tone::Ink) {
+            let closed = corners.iter().zip(corners.iter().cycle().skip(1));
+            for (from, to) in closed {
+                self.lines.take_line(*from, *to);
+            }
+        }
         self.items.push(Item::Area { corners, pen, tone });
     }
 
@@ -146,15 +133,16 @@ impl Canvas {
     /// A label in the first of some spots that has room, else as near to `about` as there is room.
     pub(super) fn label_near(&mut self, about: Spot, spots: &[Spot], words: &str) {
         let words = drawable(words);
+        let half = half_width(&words);
         let preferred = |canvas: &Self, clear: bool| {
             let mut spots = spots.iter().copied();
-            spots.find(|spot| canvas.is_free(&box_of(*spot, &words), clear))
+            spots.find(|spot| canvas.is_free(&box_at(*spot, half), clear))
         };
-        let near = |canvas: &Self, clear: bool| canvas.search(about, &words, clear);
+        let near = |canvas: &Self, clear: bool| canvas.search(about, half, clear);
         if let Some(spot) = preferred(self, true) {
             self.write(spot, &words);
         } else if let Some(spot) = near(self, true).or_else(|| near(self, false)) {
-            self.lead(about, &box_of(spot, &words));
+            self.lead(about, &box_at(spot, half));
             self.write(spot, &words);
         } else {
             self.left_out += 1;
@@ -165,11 +153,11 @@ impl Canvas {
     pub(super) fn call_out(&mut self, to: Spot, at: Spot, words: &str) {
         const ROWS: u32 = 30;
         let words = drawable(words);
-        let half = width_of(&words, LETTERS, false) / 2.0;
+        let half = half_width(&words);
         let row = |n: u32| at.moved(half, f64::from(n) * 2.0);
         let free = (0..ROWS)
             .map(row)
-            .find(|spot| self.is_free(&box_of(*spot, &words), false));
+            .find(|spot| self.is_free(&box_at(*spot, half), false));
         let Some(middle) = free else {
             self.left_out += 1;
             return;
@@ -185,7 +173,7 @@ impl Canvas {
     }
 
     /// Rings about a place, each a little wider, eight and then sixteen directions round.
-    fn search(&self, about: Spot, words: &str, clear: bool) -> Option<Spot> {
+    fn search(&self, about: Spot, half: f64, clear: bool) -> Option<Spot> {
         const RINGS: u32 = 40;
         (1..=RINGS).find_map(|ring| {
             let far = f64::from(ring) * 2.5;
@@ -193,28 +181,15 @@ impl Canvas {
             (0..ways).find_map(|way| {
                 let angle = f64::from(way) / f64::from(ways) * std::f64::consts::TAU;
                 let spot = about.moved(far * 1.6 * libm::cos(angle), far * libm::sin(angle));
-                self.is_free(&box_of(spot, words), clear).then_some(spot)
+                self.is_free(&box_at(spot, half), clear).then_some(spot)
             })
         })
     }
 
     /// Within the field and off every label; `clear` asks that no line runs there either.
     fn is_free(&self, field: &Field, clear: bool) -> bool {
-        let off_labels = !self.taken.iter().any(|taken| taken.overlaps(field));
-        self.field.holds(field) && off_labels && !(clear && self.is_crossed(field))
-    }
-
-    fn is_crossed(&self, field: &Field) -> bool {
-        let crosses = |pair: &[Spot]| field.is_crossed_by(pair[0], pair[1]);
-        self.items.iter().any(|item| match item {
-            Item::Line { through, .. } => through.windows(2).any(crosses),
-            Item::Area { corners, pen, tone } if pen.is_some() || *tone == Some(Tone::Ink) => {
-                let last = corners.last().copied().into_iter();
-                let closed: Vec<Spot> = last.chain(corners.iter().copied()).collect();
-                closed.windows(2).any(crosses)
-            }
-            _ => false,
-        })
+        let off_labels = self.field.holds(field) && self.labels.is_free(field);
+        off_labels && (!clear || self.lines.is_free(field))
     }
 
     fn lead(&mut self, to: Spot, from: &Field) {
@@ -225,10 +200,10 @@ impl Canvas {
     }
 
     fn write(&mut self, middle: Spot, words: &str) {
-        let behind = box_of(middle, words);
+        let behind = box_at(middle, half_width(words));
         // Paper behind the words, so that a line that must run there does not cross them out.
         self.area(behind.corners().to_vec(), None, Some(Tone::Paper));
-        self.taken.push(behind);
+        self.labels.take_box(&behind);
         self.items.push(Item::Text(Text {
             at: middle.moved(0.0, LETTERS * 0.36),
             words: words.to_owned(),
@@ -275,8 +250,13 @@ fn reach((x, y): (f64, f64), words: &str) -> f64 {
     (wide * y.abs() + high * x.abs()) / 2.0 + 0.8
 }
 
-fn box_of(middle: Spot, words: &str) -> Field {
-    let wide = width_of(words, LETTERS, false) / 2.0 + CLEAR;
+fn half_width(words: &str) -> f64 {
+    width_of(words, LETTERS, false) / 2.0
+}
+
+/// The box of a label about its middle.
+fn box_at(middle: Spot, half: f64) -> Field {
+    let wide = half + CLEAR;
     let high = LETTERS / 2.0 + CLEAR;
     Field {
         left: middle.x - wide,

@@ -19,23 +19,34 @@ fn face(bold: bool) -> &'static Face<'static> {
     &FACES[usize::from(bold)]
 }
 
+/// Advance of a letter, in the font's units.
+fn advance(face: &Face<'_>, letter: char) -> u16 {
+    let glyph = face.glyph_index(letter).or_else(|| face.glyph_index('?'));
+    glyph
+        .and_then(|glyph| face.glyph_hor_advance(glyph))
+        .unwrap_or(0)
+}
+
+/// Advances of the letters that nearly every word is made of.
+static COMMON: LazyLock<[[u16; 128]; 2]> = LazyLock::new(|| {
+    let of = |face: &Face<'_>| std::array::from_fn(|n| advance(face, char::from(n as u8)));
+    [of(face(false)), of(face(true))]
+});
+
 /// How wide words are in letters of a size, both in millimetres.
 pub fn width_of(words: &str, size: f64, bold: bool) -> f64 {
     let face = face(bold);
-    let advance = |letter: char| {
-        let glyph = face.glyph_index(letter).or_else(|| face.glyph_index('?'));
-        glyph
-            .and_then(|glyph| face.glyph_hor_advance(glyph))
-            .unwrap_or(0)
-    };
-    let units: f64 = words.chars().map(|letter| f64::from(advance(letter))).sum();
+    let common = &COMMON[usize::from(bold)];
+    let known = |letter: char| common.get(letter as usize).copied();
+    let wide = |letter: char| known(letter).unwrap_or_else(|| advance(face, letter));
+    let units: f64 = words.chars().map(|letter| f64::from(wide(letter))).sum();
     units / f64::from(face.units_per_em()) * size
 }
 
 /// Words of which the font holds every letter.
 pub fn drawable(words: &str) -> Cow<'_, str> {
     let holds = |letter: char| FACES.iter().all(|face| face.glyph_index(letter).is_some());
-    if words.chars().all(holds) {
+    if words.bytes().all(|byte| (b' '..=b'~').contains(&byte)) || words.chars().all(holds) {
         return Cow::Borrowed(words);
     }
     words

@@ -6,7 +6,7 @@
 //! | file | holds |
 //! | --- | --- |
 //! | `scene` | what a page holds, in millimetres on the paper |
-//! | `canvas`, `frame`, `scale`, `font` | labels that keep clear, the page around, scales, widths of words |
+//! | `canvas`, `raster`, `frame`, `scale`, `font` | labels that keep clear, what is taken, the page around, scales, widths of words |
 //! | `subject`, `ground` | what is drawn, and the ramp from above |
 //! | `plan`, `elevation`, `section`, `joints`, `bars` | the views |
 //! | `survey` | slopes as measured, with their limits |
@@ -21,6 +21,7 @@ mod ground;
 mod joints;
 mod pdf;
 mod plan;
+mod raster;
 mod scale;
 mod scene;
 mod section;
