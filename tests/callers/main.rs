@@ -6,6 +6,7 @@ mod batch;
 mod binary;
 mod calc;
 mod contract;
+mod drawings;
 mod live;
 mod programs;
 mod queries;
