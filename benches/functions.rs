@@ -56,7 +56,9 @@ static GIVEN: LazyLock<Given> = LazyLock::new(|| {
     let history = demo_history().expect("the demo book can be read");
     let list = PriceList::new(Arc::new(history), None, today().0).expect("it has a revision");
     let sent: JobRequest = serde_json::from_str(JOB).expect("an example");
-    let job = fill(sent.clone(), today(), &list).expect("no fault").job;
+    let job = fill(sent.clone(), today(), with(&list))
+        .expect("no fault")
+        .job;
     let geometry = geometry::solve(&job);
     let takeoff = take_off_with(&job, &geometry, (Catalog::built_in(), Detail::Worked));
     Given {
@@ -85,7 +87,7 @@ fn parse() -> JobRequest {
 fn fill_in(bencher: Bencher) {
     bencher
         .with_inputs(|| GIVEN.sent.clone())
-        .bench_values(|sent| fill(sent, today(), &GIVEN.list));
+        .bench_values(|sent| fill(sent, today(), with(&GIVEN.list)));
 }
 
 #[divan::bench]

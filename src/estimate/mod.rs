@@ -32,7 +32,7 @@ use crate::geometry::{self, Geometry};
 use crate::job::{Assumption, Day, Expanded, Job, JobRequest, expand, expand_unlisted};
 use crate::price::{Parts, Priced, SettingFrom, price_job};
 use crate::quantity::{Faults, Span};
-use crate::rules::{Check, RuleSets, check};
+use crate::rules::{Check, RuleSets, check, check_names};
 use crate::takeoff::{Detail, Takeoff, take_off_with};
 use again::Again;
 use chrono::NaiveDate;
@@ -130,10 +130,24 @@ pub fn asked_book(sent: &JobRequest, today: Day) -> AskedBook {
 /// Answers the open questions of a job; the office's own travel time goes before the built-in one.
 ///
 /// # Errors
-/// All faults of the job.
-pub fn fill(mut sent: JobRequest, today: Day, list: &PriceList) -> Result<Expanded, Faults> {
+/// All faults of the job, and one for every rule set that it names and that there is not.
+pub fn fill(mut sent: JobRequest, today: Day, with: With<'_>) -> Result<Expanded, Faults> {
+    let list = with.list;
     let travel_is_ours = take_travel(&mut sent, list);
-    let mut expanded = expand(sent, today)?;
+    let named = sent
+        .site
+        .as_ref()
+        .and_then(|site| site.rule_sets.as_deref());
+    let strangers = check_names(named.unwrap_or_default(), with.rules);
+    let expanded = expand(sent, today);
+    let mut expanded = match strangers.0.is_empty() {
+        true => expanded?,
+        false => {
+            let mut faults = expanded.err().unwrap_or_default();
+            faults.0.extend(strangers.0);
+            return Err(faults);
+        }
+    };
     if travel_is_ours {
         expanded.assumptions.push(Assumption {
             pointer: "/crew/travel".to_owned(),
@@ -243,7 +257,7 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
     let Expanded {
         job,
         mut assumptions,
-    } = fill(brief.sent.clone(), today, with.list)?;
+    } = fill(brief.sent.clone(), today, with)?;
     assumptions.splice(0..0, brief.assumed);
     let chosen = choose(&job, with);
     let with = chosen.with(with);

@@ -13,7 +13,7 @@ use crate::crew::Rates;
 use crate::estimate::{Brief, Estimate, With, asked_book, estimate};
 use crate::job::{Day, Expanded, JobRequest, expand};
 use crate::quantity::{Fault, System, pointer_part};
-use crate::rules::RuleSets;
+use crate::rules::{RuleSets, check_names};
 use crate::takeoff::Detail;
 use actix_web::dev::Payload;
 use actix_web::http::header::HeaderMap;
@@ -190,7 +190,7 @@ impl Prepared {
                 rules: tables.rules.clone(),
                 today,
             }),
-            Err(error) => Err(refuse(error, sent, &tables.books, today)),
+            Err(error) => Err(refuse(error, sent, tables, today)),
         }
     }
 
@@ -212,16 +212,17 @@ impl Prepared {
         Ok(crate::estimate::fill(
             self.sent.clone(),
             self.today,
-            &self.list,
+            self.with(),
         )?)
     }
 }
 
 /// A fault of the book, and with it those of the rest of the job.
-fn refuse(error: BookError, sent: JobRequest, books: &Frozen, today: Day) -> ApiError {
+fn refuse(error: BookError, sent: JobRequest, tables: &Tables, today: Day) -> ApiError {
     let fault = match &error {
         BookError::NotFound { key, .. } => {
-            let codes: Vec<String> = books
+            let codes: Vec<String> = tables
+                .books
                 .list()
                 .iter()
                 .map(|book| book.head().code.clone())
@@ -247,7 +248,10 @@ fn refuse(error: BookError, sent: JobRequest, books: &Frozen, today: Day) -> Api
         ),
         _ => return error.into(),
     };
+    let named = sent.site.as_ref().and_then(|site| site.rule_sets.clone());
+    let strangers = check_names(&named.unwrap_or_default(), &tables.rules);
     let mut faults = expand(sent, today).err().unwrap_or_default();
+    faults.0.extend(strangers.0);
     faults.push(fault);
     ApiError::Faults(faults)
 }

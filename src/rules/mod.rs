@@ -100,6 +100,28 @@ fn gather<'a>(benches: impl IntoIterator<Item = Bench<'a>>) -> Check {
 /// The word by which a job names every set that counts.
 pub const ALL_SETS: &str = "all";
 
+/// A fault at `/site/rule_sets/N` for every name among some that is no set's.
+pub fn check_names(names: &[String], sets: &RuleSets) -> Faults {
+    let strange = |id: &str| id != ALL_SETS && sets.get(id).is_none();
+    let named = names.iter().enumerate();
+    let strangers = named.filter(|(_, id)| strange(id));
+    Faults(
+        strangers
+            .map(|(index, id)| unknown(index, id, sets))
+            .collect(),
+    )
+}
+
+fn unknown(index: usize, id: &str, sets: &RuleSets) -> Fault {
+    let known: Vec<&str> = sets.all().iter().map(|set| set.id.as_str()).collect();
+    Fault::new(
+        format!("/site/rule_sets/{index}"),
+        id,
+        format!("{ALL_SETS}, {}", known.join(", ")),
+        known.first().copied(),
+    )
+}
+
 /// The sets of a job, each once, each followed by its advisory companion.
 fn find_sets<'a>(job: &Job, sets: &'a RuleSets) -> Result<Vec<&'a RuleSet>, Faults> {
     let mut faults = Faults::default();
@@ -112,14 +134,7 @@ fn find_sets<'a>(job: &Job, sets: &'a RuleSets) -> Result<Vec<&'a RuleSet>, Faul
             continue;
         }
         let Some(set) = sets.get(id) else {
-            let known: Vec<&str> = sets.all().iter().map(|set| set.id.as_str()).collect();
-            let pointer = format!("/site/rule_sets/{index}");
-            faults.push(Fault::new(
-                pointer,
-                id,
-                format!("{ALL_SETS}, {}", known.join(", ")),
-                known.first().copied(),
-            ));
+            faults.push(unknown(index, id, sets));
             continue;
         };
         let companion = set.advisory.as_deref().and_then(|id| sets.get(id));
