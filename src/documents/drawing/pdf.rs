@@ -1,9 +1,10 @@
 //! Pages written as PDF.
 //!
-//! Invariants: the same pages give the same bytes; text stays text, in the embedded font. Absent: the
-//! clock, so that no date is written but in words on a page.
+//! Invariants: the same pages give the same bytes; text stays text, in the embedded font; what is no place
+//! on the paper is left out, so that every number written is one. Absent: the clock, so that no date is
+//! written but in words on a page.
 
-use super::font::{BOLD, REGULAR, width_of};
+use super::font::{BOLD, REGULAR, drawable, width_of};
 use super::scene::{Anchor, Item, Page, Pen, Spot, Text, Tone};
 use krilla::Document;
 use krilla::color::luma;
@@ -176,14 +177,19 @@ fn write(surface: &mut Surface<'_>, text: &Text, fonts: &Fonts) {
         &fonts.regular
     };
     let (x, y) = (points(text.at.x), points(text.at.y));
+    let (begins, size) = (points(text.at.x - back), points(text.size));
+    let turn = Transform::from_rotate_at(text.turned as f32, x, y);
+    if !turn.is_finite() || !begins.is_finite() || !size.is_finite() {
+        return;
+    }
     surface.set_stroke(None);
     surface.set_fill(Some(fill(Tone::Ink)));
-    surface.push_transform(&Transform::from_rotate_at(text.turned as f32, x, y));
+    surface.push_transform(&turn);
     surface.draw_text(
-        Point::from_xy(points(text.at.x - back), y),
+        Point::from_xy(begins, y),
         font.clone(),
-        points(text.size),
-        &text.words,
+        size,
+        &drawable(&text.words),
         false,
         TextDirection::LeftToRight,
     );

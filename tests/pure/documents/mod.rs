@@ -2,3 +2,5 @@
 
 mod drawings;
 mod foreman;
+mod pdf;
+mod read_pdf;
