@@ -70,6 +70,11 @@ pub fn write_pdf(pages: &[Page], title: &str) -> Result<Vec<u8>, PdfError> {
         .map_err(|error| PdfError::Refused(format!("{error:?}")))
 }
 
+/// Whether every number is one that PDF can hold.
+fn are_finite(numbers: &[f32]) -> bool {
+    numbers.iter().all(|number| number.is_finite())
+}
+
 /// Millimetres as points.
 const fn points(millimetres: f64) -> f32 {
     (millimetres * POINTS) as f32
@@ -132,6 +137,9 @@ fn way(through: &[Spot], closed: bool) -> Option<Path> {
     let mut builder = PathBuilder::new();
     for (n, spot) in through.iter().enumerate() {
         let (x, y) = (points(spot.x), points(spot.y));
+        if !are_finite(&[x, y]) {
+            return None;
+        }
         if n == 0 {
             builder.move_to(x, y);
         } else {
@@ -148,6 +156,10 @@ fn circle(at: Spot, radius: f64) -> Option<Path> {
     let mut builder = PathBuilder::new();
     let spot = |x: f64, y: f64| (points(at.x + x * radius), points(at.y + y * radius));
     let (x, y) = spot(1.0, 0.0);
+    let (_, low) = spot(0.0, 1.0);
+    if !are_finite(&[x, y, low]) {
+        return None;
+    }
     builder.move_to(x, y);
     for (from, to) in [
         ((1.0, 0.0), (0.0, 1.0)),
@@ -179,7 +191,8 @@ fn write(surface: &mut Surface<'_>, text: &Text, fonts: &Fonts) {
     let (x, y) = (points(text.at.x), points(text.at.y));
     let (begins, size) = (points(text.at.x - back), points(text.size));
     let turn = Transform::from_rotate_at(text.turned as f32, x, y);
-    if !turn.is_finite() || !begins.is_finite() || !size.is_finite() {
+    let numbers = [turn.sx(), turn.tx(), turn.ty(), begins, size];
+    if !are_finite(&numbers) {
         return;
     }
     surface.set_stroke(None);
