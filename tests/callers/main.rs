@@ -8,5 +8,6 @@ mod calc;
 mod contract;
 mod drawings;
 mod live;
+mod oracles;
 mod programs;
 mod queries;
