@@ -117,7 +117,7 @@ impl Summary {
             }
             Status::Incomplete | Status::Error => self.incomplete += 1,
         }
-        let concrete = estimate.takeoff.concrete.order;
+        let concrete = estimate.takeoff.concrete_ordered();
         self.paid += estimate.hours.totals.paid;
         self.crew_days += estimate.hours.crew_days;
         self.visits += estimate.hours.visits.len() as u64;

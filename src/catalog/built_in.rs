@@ -4,11 +4,12 @@
 //! Absent here: the rows themselves, prices, anything that changes while the program runs.
 
 use super::material::{
-    AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, BoardStockRow, CompactorRow, CompoundRow,
-    ConcreteStepRow, CoursesRow, CoverRow, CurbFaceRow, DeliveryRow, FillerRow, FormBoardRow,
-    HandbookRow, ItemRow, PailRow, PairRow, PlacingRow, ReleaseRow, SawRow, ScrewRow, SealantRow,
-    SealerItemRow, SheetRow, ShortLoadRow, ShrinkageRow, SlopeRow, SlumpRow, SmallOrderRow,
-    StockRow, StoneRow, StoneStepRow, StrengthRow, StripRow, TieWireRow, TruckRow, UnloadingRow,
+    AdhesiveRow, AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, BoardStockRow, BreakerRow,
+    BrokenRow, CompactorRow, CompoundRow, ConcreteStepRow, CoursesRow, CoverRow, CurbFaceRow,
+    DeliveryRow, FillerRow, FormBoardRow, HandbookRow, HaulRow, ItemRow, MachineRow, PailRow,
+    PairRow, PlacingRow, ReleaseRow, SawRow, ScrewRow, SealantRow, SealerItemRow, SheetRow,
+    ShortLoadRow, ShrinkageRow, SlopeRow, SlumpRow, SmallOrderRow, SoilRow, StockRow, StoneRow,
+    StoneStepRow, StrengthRow, StripRow, TieWireRow, TruckRow, UnloadingRow,
 };
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -48,6 +49,21 @@ files! {
         handbook: Vec<HandbookRow>,
         /// Slump.
         slump: SlumpRow,
+    }
+    /// Breaking out and digging.
+    EarthworkRows {
+        /// Kinds of ground.
+        soil: Vec<SoilRow>,
+        /// Broken concrete.
+        broken: BrokenRow,
+        /// Loads to the tip.
+        haul: HaulRow,
+        /// The machine.
+        machine: MachineRow,
+        /// The breaker.
+        breaker: BreakerRow,
+        /// Dowels.
+        adhesive: AdhesiveRow,
     }
     /// Stone.
     StoneRows {
@@ -130,6 +146,8 @@ files! {
 /// Everything that can be bought, by kind.
 #[derive(Clone, Debug)]
 pub struct Catalog {
+    /// Breaking out and digging.
+    pub earthwork: EarthworkRows,
     /// Concrete.
     pub concrete: ConcreteRows,
     /// Stone.
@@ -147,6 +165,7 @@ pub struct Catalog {
 }
 
 static BUILT_IN: LazyLock<Catalog> = LazyLock::new(|| Catalog {
+    earthwork: read(include_str!("earthwork.toml")),
     concrete: read(include_str!("concrete.toml")),
     stone: read(include_str!("stone.toml")),
     insulation: read(include_str!("insulation.toml")),

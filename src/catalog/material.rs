@@ -23,6 +23,50 @@ macro_rules! rows {
 }
 
 rows! {
+    /// What ground does when it is dug and filled back.
+    SoilRow {
+        /// As the job spells it.
+        soil: String,
+        /// Loose over bank volume, less one.
+        swell: Percent,
+        /// Bank over compacted volume is one over one less this.
+        shrink: Percent,
+    }
+    /// Broken concrete.
+    BrokenRow {
+        /// Loose over solid volume, less one.
+        swell: Percent,
+    }
+    /// A load to the tip.
+    HaulRow {
+        /// Item code.
+        code: String,
+        /// What it holds, loose.
+        holds: Volume,
+    }
+    /// A machine that digs.
+    MachineRow {
+        /// Item code of a day.
+        code: String,
+        /// Above this volume it is worth bringing.
+        from: Volume,
+        /// Bank volume dug in a day.
+        a_day: Volume,
+    }
+    /// A breaker.
+    BreakerRow {
+        /// Item code of a day.
+        code: String,
+        /// Surface broken in a day.
+        a_day: Area,
+    }
+    /// What bonds dowels in their holes.
+    AdhesiveRow {
+        /// Item code of a cartridge.
+        code: String,
+        /// Holes that one fills.
+        holes: f64,
+    }
     /// A strength class that plants sell.
     StrengthRow {
         /// Specified strength.

@@ -29,17 +29,19 @@ pub use bounds::{
     check_supplier, check_text, check_wage, is_code,
 };
 pub use built_in::{
-    Catalog, ConcreteRows, CuringRows, FormRows, InsulationRows, JointRows, SteelRows, StoneRows,
+    Catalog, ConcreteRows, CuringRows, EarthworkRows, FormRows, InsulationRows, JointRows,
+    SteelRows, StoneRows,
 };
 pub use history::{Change, Head, History, Learned, Revision};
 pub use item::{Charge, Class, Holds, Item, SaleUnit};
 pub use item_history::{ItemHistory, Offers};
 pub use material::{
-    AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, BoardStockRow, CompactorRow, CompoundRow,
-    ConcreteStepRow, CoursesRow, CoverRow, CurbFaceRow, DeliveryRow, FillerRow, Fit, FormBoardRow,
-    HandbookRow, ItemRow, PailRow, PairRow, PlacingRow, ReleaseRow, SawRow, ScrewRow, SealantRow,
-    SealerItemRow, SheetRow, ShortLoadRow, ShrinkageRow, SlopeRow, SlumpRow, SmallOrderRow,
-    StockRow, StoneRow, StoneStepRow, StrengthRow, StripRow, TieWireRow, TruckRow, UnloadingRow,
+    AdhesiveRow, AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, BoardStockRow, BreakerRow,
+    BrokenRow, CompactorRow, CompoundRow, ConcreteStepRow, CoursesRow, CoverRow, CurbFaceRow,
+    DeliveryRow, FillerRow, Fit, FormBoardRow, HandbookRow, HaulRow, ItemRow, MachineRow, PailRow,
+    PairRow, PlacingRow, ReleaseRow, SawRow, ScrewRow, SealantRow, SealerItemRow, SheetRow,
+    ShortLoadRow, ShrinkageRow, SlopeRow, SlumpRow, SmallOrderRow, SoilRow, StockRow, StoneRow,
+    StoneStepRow, StrengthRow, StripRow, TieWireRow, TruckRow, UnloadingRow,
 };
 pub use own_rate::{OwnRate, TaskMinutes};
 pub use pinned::{NoSuchRevision, Pinned, Wanted};

@@ -51,7 +51,8 @@ impl<'a> Measured<'a> {
     /// Every task of the job but what each visit brings with it.
     pub(super) fn tasks(&self) -> Vec<Wanted<'a>> {
         let mut tasks = Gathered(Vec::new());
-        if self.measures().surface_area.is_zero() {
+        let measures = self.measures();
+        if measures.surface_area.is_zero() && measures.step_area.is_zero() {
             return tasks.0;
         }
         self.add_base(&mut tasks);
@@ -92,6 +93,7 @@ impl<'a> Measured<'a> {
         let area = measures.surface_area.square_feet();
         tasks.add(&rows.layout, area, "/ramp");
         tasks.add(&rows.material_pickup, VISIT, "/crew");
+        self.add_earthwork(tasks);
         tasks.add(&rows.fine_grade, self.graded_area(), "/base");
         let stone = match self.job.crew.placing {
             // Where concrete has to be wheeled, so has the stone.
@@ -103,6 +105,24 @@ impl<'a> Measured<'a> {
             let boards = measures.insulation_area.square_feet();
             tasks.add(&rows.stone_level, boards, "/insulation");
         }
+    }
+
+    fn add_earthwork(&self, tasks: &mut Gathered<'a>) {
+        let (rows, measures) = (self.rows(), self.measures());
+        tasks.add(&rows.cut_existing, measures.cut_length.feet(), "/earthwork");
+        let broken = measures.broken_area.square_feet();
+        tasks.add(&rows.break_out, broken, "/earthwork");
+        let machine = self
+            .takeoff
+            .lines
+            .iter()
+            .any(|line| line.of == "/earthwork" && line.code.contains("excavator"));
+        let row = if machine {
+            &rows.dig_machine
+        } else {
+            &rows.dig_hand
+        };
+        tasks.add(row, measures.dug_volume.cubic_yards(), "/earthwork");
     }
 
     /// The ground we trim: under our stone; under the slab where there is none; not where others
@@ -130,6 +150,10 @@ impl<'a> Measured<'a> {
             tasks.add(row, length, "/ramp/path");
         }
         tasks.add(&rows.form_side, self.side_area(), "/ramp/path");
+        let braced = self.measures().wall_form_area.square_feet();
+        tasks.add(&rows.form_wall, braced, "/elements");
+        let before = self.measures().before_volume.cubic_yards();
+        tasks.add(&rows.footings_walls, before, "/elements");
         let wall = self.measures().form_on_wall.feet();
         tasks.add_at(
             &rows.form_on_wall,
@@ -193,6 +217,10 @@ impl<'a> Measured<'a> {
             measures.curb_face_form.feet(),
             "/ramp/curb",
         );
+        tasks.add(&rows.form_riser, measures.riser_form.feet(), "/ramp/steps");
+        tasks.add(&rows.drill_dowel, measures.dowel_holes, "/elements");
+        let returned = measures.returned_volume.cubic_yards();
+        tasks.add(&rows.fill_back, returned, "/earthwork");
         tasks.add(&rows.inspection_wait, VISIT, "/site_work/permit");
     }
 
@@ -239,6 +267,8 @@ impl<'a> Measured<'a> {
         tasks.add_at(&rows.strike_off, (area, slope), "/slab");
         tasks.add_at(&rows.finish, (area, slope), "/slab/finish");
         tasks.add(&rows.curb_finish, measures.curb_length.feet(), "/ramp/curb");
+        let steps = measures.step_area.square_feet();
+        tasks.add(&rows.finish_steps, steps, "/ramp/steps");
         if self.job.joints.method == JointMethod::Tooled {
             tasks.add(&rows.joint_tooled, measures.joint_length.feet(), "/joints");
         }
@@ -250,17 +280,23 @@ impl<'a> Measured<'a> {
     /// The factor of the sloped and the steep part, each by its area.
     fn slope_factor(&self) -> f64 {
         let figures = &self.rates.figures;
+        let around = self.geometry.solids.iter();
+        let around = around.filter(|solid| solid.by.is_some_and(By::is_ours));
+        let around = around.flat_map(|solid| &solid.tops);
+        let around = around.filter(|top| !top.stepped);
+        let path = self.new_pieces();
+        let path = path.map(|(_, surface)| (surface.slope, surface.area));
         let (mut area, mut weighted) = (0.0, 0.0);
-        for (_, surface) in self.new_pieces() {
-            let factor = if surface.slope.at_most(figures.sloped_above.likely) {
+        for (slope, surface) in path.chain(around.map(|top| (top.slope, top.area))) {
+            let factor = if slope.at_most(figures.sloped_above.likely) {
                 1.0
-            } else if surface.slope.at_most(figures.steep_above.likely) {
+            } else if slope.at_most(figures.steep_above.likely) {
                 figures.slope_factor.likely
             } else {
                 figures.steep_factor.likely
             };
-            area += surface.area.square_feet();
-            weighted += surface.area.square_feet() * factor;
+            area += surface.square_feet();
+            weighted += surface.square_feet() * factor;
         }
         if area > 0.0 { weighted / area } else { 1.0 }
     }
@@ -297,7 +333,8 @@ impl<'a> Measured<'a> {
             staked.iter().sum::<f64>() + curb,
             "/ramp/path",
         );
-        tasks.add(&rows.strip_side, self.side_area(), "/ramp/path");
+        let sides = self.side_area() + measures.wall_form_area.square_feet();
+        tasks.add(&rows.strip_side, sides, "/ramp/path");
         tasks.add(&rows.strip_wall, measures.form_on_wall.feet(), "/ramp/path");
         tasks.add(&rows.rub, measures.rubbed_area.square_feet(), "/ramp/path");
         tasks.add(&rows.level_walk, VISIT, "/ramp");

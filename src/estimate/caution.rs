@@ -34,6 +34,9 @@ enum When {
     Always,
     AtLimit,
     Sawn,
+    Broken,
+    Trenched,
+    Walls,
     Poured,
     Bars,
     Bags,
@@ -100,6 +103,9 @@ fn holds(when: When, whole: Whole<'_>, demo: bool) -> bool {
         When::Sawn => {
             whole.job.joints.method == JointMethod::Sawn && !measures.joint_length.is_zero()
         }
+        When::Broken => !measures.broken_area.is_zero() || measures.dowel_holes > 0.0,
+        When::Trenched => !measures.before_volume.is_zero() && !measures.dug_volume.is_zero(),
+        When::Walls => !measures.before_volume.is_zero(),
         When::Poured => poured,
         When::Bars => !measures.bar_mass.is_zero(),
         When::Bags => poured && whole.job.crew.placing == Placing::Bags,

@@ -80,20 +80,28 @@ const NEEDED_FOR: &[(&str, &[&str])] = &[
     ("tie-wire",     &["bars"]),
     ("xps-",         &["insulation"]),
     ("filler-",      &["isolation"]),
+    ("dowel-",       &["drill-dowel"]),
+];
+
+/// The same where a line is of one part of a job; looked up first.
+#[rustfmt::skip]
+const NEEDED_FOR_PART: &[(&str, &str, &[&str])] = &[
+    ("/elements",  "concrete-",      &["footings-walls"]),
+    ("/earthwork", "wet-saw",        &["cut-existing"]),
+    ("/earthwork", "breaker",        &["break-out"]),
+    ("/earthwork", "mini-excavator", &["dig-machine"]),
+    ("/earthwork", "haul-load",      &["break-out", "dig"]),
 ];
 
 pub(super) fn to_order(whole: Whole<'_>) -> Vec<ToOrder> {
-    let lines = whole.worked.takeoff.lines.iter();
-    let ours = lines.filter(|line| line.by == By::Us && line.order != Decimal4::default());
-    let goods = ours.filter(|line| !is_charge_only(line));
+    let lines = whole.worked.takeoff.lines.iter().enumerate();
+    let ours = lines.filter(|(_, line)| line.by == By::Us && line.order != Decimal4::default());
+    let goods = ours.filter(|(_, line)| !is_charge_only(line));
     goods
-        .map(|line| {
-            let visit = visit_for(whole, &line.code);
-            let priced = whole
-                .priced
-                .lines
-                .iter()
-                .find(|priced| priced.code == line.code);
+        .map(|(index, line)| {
+            let visit = visit_for(whole, (line.of, &line.code));
+            let of = format!("/takeoff/lines/{index}");
+            let priced = whole.priced.lines.iter().find(|priced| priced.of == of);
             ToOrder {
                 code: line.code.clone(),
                 description: line.description.clone(),
@@ -118,12 +126,19 @@ fn is_charge_only(line: &Line) -> bool {
     )
 }
 
-fn visit_for<'a>(whole: Whole<'a>, code: &str) -> Option<&'a Visit> {
+fn visit_for<'a>(whole: Whole<'a>, (of, code): (&str, &str)) -> Option<&'a Visit> {
     let hours = &whole.worked.hours;
-    let needed = NEEDED_FOR
+    let of_part = NEEDED_FOR_PART
         .iter()
-        .find(|(prefix, _)| code.starts_with(prefix));
-    let task = needed.and_then(|(_, tasks)| {
+        .find(|(part, prefix, _)| of == *part && code.starts_with(prefix))
+        .map(|(.., tasks)| tasks);
+    let of_any = || {
+        let row = NEEDED_FOR
+            .iter()
+            .find(|(prefix, _)| code.starts_with(prefix));
+        row.map(|(_, tasks)| tasks)
+    };
+    let task = of_part.or_else(of_any).and_then(|tasks| {
         hours
             .tasks
             .iter()
@@ -143,7 +158,7 @@ const FOLLOWS: &[&str] = &[
 pub(super) fn needed_from_others(whole: Whole<'_>) -> Vec<NeededFromOthers> {
     let visits = &whole.worked.hours.visits;
     // Rails, backfill and paving need stripped concrete, not sealed concrete.
-    let stripped = visit_for(whole, "early-entry").or(visits.last());
+    let stripped = visit_for(whole, ("/joints/saw", "early-entry")).or(visits.last());
     let needed = whole.worked.takeoff.needs.iter();
     needed
         .map(|need| {

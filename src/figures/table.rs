@@ -39,7 +39,7 @@ pub const FIGURES: &[Figure] = &[
     row("rise_max", S::TAPE, "Largest rise of one run.", of_check::rise_max),
     row("plan_length", S::LENGTH, "On plan along the path, landings included.", of_materials::plan_length),
     row("surface_length", S::LENGTH, "Along the surface of the path, landings included.", of_materials::surface_length),
-    row("surface_area", S::AREA, "New surface, along the slope.", of_materials::surface_area),
+    row("surface_area", S::AREA, "New surface of the ramp, along the slope.", of_materials::surface_area),
     row("concrete_net", S::CONCRETE, "Concrete in the forms.", of_materials::concrete_net),
     row("concrete_order", S::CONCRETE, "Concrete to order, with waste, in whole steps of the plant or whole bags.", of_materials::concrete_order),
     row("loads", S::COUNT, "Trucks of concrete.", of_materials::loads),

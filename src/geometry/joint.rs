@@ -165,17 +165,23 @@ fn crease_below(edges: &[EdgeLine], start: &EdgeLine) -> Option<Length> {
     std::ptr::eq(first, start).then_some(start.length)
 }
 
-fn lay_out_panels(job: &Job, surface: &Surface, index: usize) -> PanelGrid {
+/// Panels along and across a slab of such a size.
+pub(super) fn count_panels(job: &Job, length: Length, width: Length) -> (u32, u32) {
     let most = job.joints.spacing * (1.0 + job.joints.slack.fraction());
     let wide = job.joints.spacing * ROWS.joint_along_above.factor;
-    let across = if surface.width.at_most(wide) {
+    let across = if width.at_most(wide) {
         1
     } else {
-        panels_in(surface.width, most)
+        panels_in(width, most)
     };
-    let width = surface.width / f64::from(across);
+    let width = width / f64::from(across);
     let longest = most.min(width * ROWS.panel_aspect.factor);
-    let along = panels_in(surface.surface_length, longest);
+    (panels_in(length, longest), across)
+}
+
+fn lay_out_panels(job: &Job, surface: &Surface, index: usize) -> PanelGrid {
+    let (along, across) = count_panels(job, surface.surface_length, surface.width);
+    let width = surface.width / f64::from(across);
     PanelGrid {
         piece: index,
         along,

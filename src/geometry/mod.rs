@@ -10,6 +10,7 @@ mod fall;
 mod grade;
 mod joint;
 mod layout;
+mod solid;
 mod surface;
 pub mod survey;
 
@@ -21,6 +22,9 @@ pub use grade::{
 };
 pub use joint::{IsolationJoint, JointLayout, JointWarning, PanelGrid};
 pub use layout::{Place, Point, check_apart, place_pieces, turn_of};
+pub use solid::{
+    Bed, FormHeld, MatShape, PouredWith, Replaced, Solid, SolidFace, Top, Trench, measure_prismoid,
+};
 pub use surface::{Surface, SurfaceKind};
 
 use crate::job::{Job, Work};
@@ -35,6 +39,8 @@ pub struct Geometry {
     pub edges: Vec<EdgeLine>,
     /// Joints.
     pub joints: JointLayout,
+    /// What is poured around the ramp.
+    pub solids: Vec<Solid>,
     /// What the height is made of, from the foot up.
     pub height_budget: Vec<HeightStep>,
 }
@@ -71,13 +77,17 @@ pub fn solve(job: &Job) -> Geometry {
         surfaces,
         edges,
         joints,
+        solids: solid::measure_solids(job),
         height_budget,
     }
 }
 
 /// Whether two jobs say the same of all that [`solve`] reads.
 pub fn reads_the_same(a: &Job, b: &Job) -> bool {
-    a.ramp == b.ramp && a.joints == b.joints && a.slab.thickness == b.slab.thickness
+    a.ramp == b.ramp
+        && a.elements == b.elements
+        && a.joints == b.joints
+        && a.slab.thickness == b.slab.thickness
 }
 
 impl Geometry {
@@ -111,9 +121,15 @@ impl Geometry {
             .sum()
     }
 
-    /// Area of the new surfaces.
+    /// Area of the new surfaces of the ramp.
     pub fn new_area(&self) -> Area {
         self.new_surfaces().map(|surface| surface.area).sum()
+    }
+
+    /// Area of everything finished at its top: the ramp's new surfaces and what is poured around it.
+    pub fn finished_area(&self) -> Area {
+        let around: Area = self.solids.iter().map(Solid::top_area).sum();
+        self.new_area() + around
     }
 
     /// Surfaces that this job pours.

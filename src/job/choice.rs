@@ -55,8 +55,10 @@ macro_rules! choices {
     )+ };
 }
 
+mod element;
 mod survey;
 
+pub use element::{LegsAlong, Soil, StepsSupport, TieJoint};
 pub use survey::{LevelDirection, SurveyDatum, SurveyLayer, SurveySide, SurveyStage};
 
 choices! {

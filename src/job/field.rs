@@ -6,8 +6,8 @@
 use super::choice::{Exposure, SealerProduct};
 use super::pointer::PointerHash;
 use crate::quantity::{
-    Citation, Compared, Coverage, Length, Percent, Quantity, QuantityError, Slope, Span, Stress,
-    System, Verified, parse_quantity, slack::compare,
+    Area, Citation, Compared, Coverage, Length, Percent, Quantity, QuantityError, Slope, Span,
+    Stress, System, Verified, parse_quantity, slack::compare,
 };
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -28,6 +28,8 @@ pub enum Of {
     Coverage,
     /// A time.
     Span,
+    /// An area.
+    Area,
 }
 
 /// One row.
@@ -302,6 +304,7 @@ impl Of {
             Self::Stress => parse_quantity::<Stress>(text)?.si(),
             Self::Coverage => parse_quantity::<Coverage>(text)?.si(),
             Self::Span => parse_quantity::<Span>(text)?.si(),
+            Self::Area => parse_quantity::<Area>(text)?.si(),
         })
     }
 }

@@ -21,30 +21,34 @@ mod tests;
 
 pub use choice::{
     Approach, Bar, BarCount, Basis, BoardClass, Buying, By, Class, CuringMethod, EdgeKind,
-    EdgeName, Exposure, Finish, JointMethod, LevelDirection, LevelShape, Measured, Opens, Placing,
-    ProfitBasis, RailShape, RiseTo, Saw, Scope, SealerProduct, Side, Stone, Support, SurveyDatum,
-    SurveyLayer, SurveySide, SurveyStage, TaxBase, ThicknessMeasured, Turn, WasteRule, WidthIs,
-    Work,
+    EdgeName, Exposure, Finish, JointMethod, LegsAlong, LevelDirection, LevelShape, Measured,
+    Opens, Placing, ProfitBasis, RailShape, RiseTo, Saw, Scope, SealerProduct, Side, Soil,
+    StepsSupport, Stone, Support, SurveyDatum, SurveyLayer, SurveySide, SurveyStage, TaxBase,
+    ThicknessMeasured, TieJoint, Turn, WasteRule, WidthIs, Work,
 };
 pub use day::Day;
 pub use expand::{Expanded, expand, expand_grade_sheet, expand_survey, expand_unlisted};
 pub use field::{FieldRow, Fields, Of};
 pub use fill::Assumption;
 pub use full::{
-    Barrier, Base, BookChoice, Concrete, Crew, Curb, CurbRamp, Curing, Door, Edges, Forms,
-    GradeSheet, Handrails, Insulation, Job, Joints, Landing, LevelChange, Member, Piece,
-    PriceChoice, Profit, RailSection, Ramp, Reinforcement, Requirement, Run, SalesTax, Sealer,
-    Shot, Site, SiteWork, Slab, Steps, Survey, SurveyLimits, Walk,
+    Barrier, Base, Bend, BookChoice, BreakOut, CheekWalls, Concrete, Crew, Curb, CurbRamp,
+    CurbRampBuild, Curing, Door, Earthwork, Edges, Element, Forms, FrostWall, GradeSheet,
+    Handrails, Insulation, Job, Joints, Landing, LevelChange, Lip, Member, Piece, PriceChoice,
+    Profit, RailSection, Ramp, Reinforcement, Requirement, Run, SalesTax, Sealer, Shot, Site,
+    SiteWork, Slab, SlabElement, Steps, StepsBuild, Stretch, StripFooting, Survey, SurveyLimits,
+    ThickenedEdge, TieIn, TurnDown, Walk, WalkElement,
 };
 pub use or_none::OrNone;
 pub use reading::LevelReading;
 pub use sent::{
-    BarrierRequest, BaseRequest, BenchmarkRequest, BookRequest, ConcreteRequest, CrewRequest,
-    CurbRampRequest, CurbRequest, CuringRequest, DoorRequest, EdgesRequest, FormsRequest,
-    GradeSheetRequest, HandrailsRequest, InsulationRequest, JobRequest, JointsRequest,
-    LevelChangeRequest, MemberRequest, PathRequest, PriceRequest, ProfitRequest,
-    RailSectionRequest, RampRequest, ReinforcementRequest, RequirementRequest, SalesTaxRequest,
-    SealerRequest, ShotRequest, SiteRequest, SiteWorkRequest, SlabRequest, StepsRequest,
-    SurveyLimitsRequest, SurveyRequest, SurveyUncertaintyRequest, WalkRequest,
+    BarrierRequest, BaseRequest, BenchmarkRequest, BendRequest, BookRequest, BreakOutRequest,
+    CheekWallsRequest, ConcreteRequest, CrewRequest, CurbRampBuildRequest, CurbRampRequest,
+    CurbRequest, CuringRequest, DoorRequest, EarthworkRequest, EdgesRequest, ElementRequest,
+    FormsRequest, GradeSheetRequest, HandrailsRequest, InsulationRequest, JobRequest,
+    JointsRequest, LevelChangeRequest, LipRequest, MemberRequest, PathRequest, PriceRequest,
+    ProfitRequest, RailSectionRequest, RampRequest, ReinforcementRequest, RequirementRequest,
+    SalesTaxRequest, SealerRequest, ShotRequest, SiteRequest, SiteWorkRequest, SlabRequest,
+    StepsBuildRequest, StepsRequest, StretchRequest, SurveyLimitsRequest, SurveyRequest,
+    SurveyUncertaintyRequest, WalkRequest,
 };
 pub use short::{ShortColumn, ShortHeading, ShortJob, ShortKind, short_columns};

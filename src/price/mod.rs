@@ -78,7 +78,7 @@ pub fn price_job(parts: Parts<'_>, list: &PriceList) -> Priced {
         unpriced,
         build_up,
         settings: settings.used,
-        area: parts.geometry.new_area(),
+        area: parts.geometry.finished_area(),
         crew_days: parts.hours.crew_days,
         choices: Vec::new(),
     }
@@ -105,7 +105,7 @@ impl Priced {
         sum_of(&self.lines, class, &self.currency)
     }
 
-    /// Price over the new surface area; a statistic, rounded to the minor unit.
+    /// Price over the finished surface; a statistic, rounded to the minor unit.
     pub fn per_area(&self, area: f64) -> Option<Amount> {
         let total = self.total()?;
         share_of(total, area, &self.currency)

@@ -109,7 +109,7 @@ impl<'a> Terms<'a> {
         }
         let code = supplier.code.as_str();
         let count = match () {
-            () if self.of.plant == Some(code) => parts.takeoff.concrete.loads.len().max(1),
+            () if self.of.plant == Some(code) => parts.takeoff.loads().count().max(1),
             () if self.of.quarry == Some(code) => stone_loads(parts),
             () => 1,
         };
@@ -153,7 +153,7 @@ struct Own<'a> {
 impl Own<'_> {
     fn short_loads(&self, parts: Parts<'_>) -> Vec<PriceLine> {
         let mut by_step: BTreeMap<Decimal4, (u32, UnitPrice)> = BTreeMap::new();
-        for load in &parts.takeoff.concrete.loads {
+        for load in parts.takeoff.loads() {
             let size = Decimal4::nearest(load.cubic_yards(), 4);
             if let Some(step) = size.and_then(|size| self.supplier.short_load(size)) {
                 by_step.entry(step.below_yd3).or_insert((0, step.fee)).0 += 1;

@@ -1,6 +1,6 @@
 //! Level changes on the way: lips, bevels, and what is too high for either.
 //!
-//! Invariant: a change is judged by its height first: a lip, a bevel, or a ramp. Absent here: the
+//! Invariant: a change is judged by its height first: a lip, a bevel, or a ramp. The lip that a tie-in leaves is one. Absent here: the
 //! threshold of a door, which has a rule of its own.
 //!
 //! # Source
@@ -10,7 +10,7 @@ use super::bench::Bench;
 use super::finding::{Measured, Verdict};
 use super::measure::Measure;
 use super::row::Rule;
-use crate::job::{By, LevelChange, LevelShape};
+use crate::job::{By, Element, LevelChange, LevelShape};
 use crate::quantity::{Length, Slope};
 
 /// Judges every level change.
@@ -18,6 +18,20 @@ pub(super) fn check_level_changes(bench: &mut Bench) {
     let job = bench.job;
     for (index, change) in job.ramp.level_changes.iter().enumerate() {
         check_change(bench, change, &format!("/ramp/level_changes/{index}"));
+    }
+    for (index, element) in job.elements.iter().enumerate() {
+        let Element::TieIn(tie) = element else {
+            continue;
+        };
+        let change = tie.lip.as_ref().map(|lip| LevelChange {
+            height: lip.height,
+            shape: lip.shape,
+            bevel: lip.bevel,
+            place: None,
+        });
+        if let Some(change) = change {
+            check_change(bench, &change, &format!("/elements/{index}/lip"));
+        }
     }
 }
 

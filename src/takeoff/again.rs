@@ -52,7 +52,10 @@ impl<'a> Kept<'a> {
 
     /// Takes off a job like the one kept; amounts alone.
     pub fn take_off(&self, job: &Job, geometry: &Geometry) -> Takeoff {
-        if job.ramp != self.job.ramp || job.joints.filler != self.job.joints.filler {
+        let same = job.ramp == self.job.ramp
+            && job.elements == self.job.elements
+            && job.joints.filler == self.job.joints.filler;
+        if !same {
             return take_off_with(job, geometry, (self.catalog, Detail::Amounts));
         }
         // Of the very geometry that was kept the plan is at hand.

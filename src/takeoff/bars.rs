@@ -8,7 +8,7 @@ use super::part::Part;
 use super::steel::{BarMark, Mat, measure_mat, name_mark};
 use super::words::{number, percent, stock};
 use crate::catalog::BarRow;
-use crate::quantity::{Length, Mass};
+use crate::quantity::{Area, Length, Mass};
 
 const OF: &str = "/reinforcement";
 
@@ -152,15 +152,24 @@ fn wire_line(part: &Part, mat: &Mat) -> Line {
     line.shared(wire / row.roll, 1.0)
 }
 
+/// Mats that lie flat around the ramp.
+fn mats_around(part: &Part) -> Area {
+    let mats = part.solids().flat_map(|solid| &solid.mats);
+    mats.filter(|mat| !mat.upright)
+        .map(|mat| mat.length * mat.width * f64::from(mat.times))
+        .sum()
+}
+
 fn chair_line(part: &Part, row: &BarRow) -> Line {
-    let chairs = part.area() / row.chair_area;
+    let area = part.path_area() + mats_around(part);
+    let chairs = area / row.chair_area;
     let line = Line {
         description: part.name(|| "Bar support".to_owned()),
         quantity: Net::Count(chairs),
         working: part.say(|| {
             format!(
                 "{} / {} each; up",
-                part.words.area(part.area()),
+                part.words.area(area),
                 part.words.area(row.chair_area)
             )
         }),

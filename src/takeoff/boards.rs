@@ -52,6 +52,8 @@ fn measure_for_crew(faces: &[Face], takeoff: &mut Takeoff) {
             }
             Held::Screws => measures.form_on_wall += length,
             Held::Cleats => measures.curb_face_form += length,
+            Held::Hung => measures.riser_form += length,
+            Held::Braced => measures.wall_form_area += face.area(),
         }
         if face.in_sight {
             measures.rubbed_area += face.area();
@@ -171,7 +173,7 @@ fn stake_line(part: &Part, faces: &[Face]) -> Line {
     for board in &rows.board {
         let count: u32 = faces
             .iter()
-            .filter(|face| face.held == Held::Stakes)
+            .filter(|face| matches!(face.held, Held::Stakes | Held::Braced))
             .filter(|face| choose_board(face, rows).is_some_and(|run| run.board.name == board.name))
             .map(|face| hold_face(face, (board.stakes, longest)))
             .sum();

@@ -4,15 +4,18 @@
 //! Absent here: waste, trucks and orders.
 
 use super::curb::Curbs;
+use super::line::{AROUND, MIX};
 use super::part::Part;
 use super::words::Words;
-use crate::geometry::Surface;
+use crate::geometry::{PouredWith, Solid, Surface, measure_prismoid};
 use crate::job::{Support, ThicknessMeasured};
 use crate::quantity::{Area, Length, Volume};
 
 /// Concrete of a part, and how it comes about.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Poured {
+    /// JSON Pointer into the expanded job.
+    pub(super) of: &'static str,
     /// What, and how much.
     pub(super) parts: Vec<(String, Volume)>,
     /// All of it.
@@ -30,14 +33,6 @@ pub fn measure_slab(surface: &Surface, thickness: Length, measured: ThicknessMea
         ThicknessMeasured::SquareToSurface => surface.area * thickness,
         ThicknessMeasured::Vertical => surface.plan_length * surface.width * thickness,
     }
-}
-
-/// Volume between two end sections and a middle one.
-///
-/// # Source
-/// Prismoidal formula: length / 6 x (first + 4 middle + last).
-pub fn measure_prismoid(length: Length, ends: (Area, Area), middle: Area) -> Volume {
-    (ends.0 + middle * 4.0 + ends.1) * (length / 6.0)
 }
 
 /// Concrete under the slab of a solid ramp, down to the level of the foot's slab.
@@ -79,9 +74,15 @@ pub(super) fn measure_concrete(part: &Part, curbs: &Curbs) -> Poured {
         parts.extend(bodies.filter(|(_, volume)| *volume > Volume::ZERO));
     }
     let body: Volume = parts[before..].iter().map(|(_, volume)| *volume).sum();
+    let around = solids_with(part, PouredWith::Slabs);
+    parts.extend(name_parts(part, &around));
     let net = parts.iter().map(|(_, volume)| *volume).sum();
-    let working = part.say(|| explain(part, curbs, [slabs, body, net]));
+    let working = part.say(|| {
+        let told = explain(part, curbs, [slabs, body]);
+        conclude(part, told, (&around, net))
+    });
     Poured {
+        of: MIX,
         parts,
         net,
         area: part.area(),
@@ -89,12 +90,69 @@ pub(super) fn measure_concrete(part: &Part, curbs: &Curbs) -> Poured {
     }
 }
 
-fn explain(part: &Part, curbs: &Curbs, [slabs, body, net]: [Volume; 3]) -> String {
+/// Concrete that is poured before the ramp; nothing where there is none.
+pub(super) fn measure_before(part: &Part, poured: PouredWith) -> Poured {
+    let around = solids_with(part, poured);
+    let parts = name_parts(part, &around);
+    let net = parts.iter().map(|(_, volume)| *volume).sum();
+    let top = |solid: &&Solid| solid.trench.map_or(Area::ZERO, |it| it.length * it.width);
+    Poured {
+        of: AROUND,
+        parts,
+        net,
+        // What is open at its top is filled by eye.
+        area: around.iter().map(top).sum(),
+        working: part.say(|| conclude(part, String::new(), (&around, net))),
+    }
+}
+
+fn solids_with<'a>(part: &Part<'a>, poured: PouredWith) -> Vec<&'a Solid> {
+    let solids = part.solids();
+    solids.filter(|solid| solid.poured == poured).collect()
+}
+
+fn name_parts(part: &Part, solids: &[&Solid]) -> Vec<(String, Volume)> {
+    let parts = solids.iter().flat_map(|solid| {
+        let named = solid.parts.iter();
+        named.map(|(what, volume)| {
+            let told = || match solid.name.starts_with(what) {
+                true => solid.name.clone(),
+                false => format!("{what}, {}", solid.name),
+            };
+            (part.name(told), *volume)
+        })
+    });
+    parts.collect()
+}
+
+/// What stands around the ramp, and the sum in cubic yards.
+fn conclude(part: &Part, told: String, (around, net): (&[&Solid], Volume)) -> String {
+    let words = part.words;
+    let mut text: Vec<String> = Vec::new();
+    text.extend((!told.is_empty()).then_some(told));
+    text.extend(
+        name_parts(part, around)
+            .into_iter()
+            .map(|(what, volume)| format!("{what} {}", words.space(volume))),
+    );
+    text.push(format!(
+        "{} {} = {} yd3",
+        words.space(net),
+        words.to_yards(),
+        super::words::yards(net)
+    ));
+    text.join("; ")
+}
+
+fn explain(part: &Part, curbs: &Curbs, [slabs, body]: [Volume; 2]) -> String {
     let (words, slab) = (part.words, &part.job.slab);
     let (area, how) = match slab.thickness_measured {
-        ThicknessMeasured::SquareToSurface => (part.area(), ""),
+        ThicknessMeasured::SquareToSurface => (part.path_area(), ""),
         ThicknessMeasured::Vertical => (plan_area(part), " on plan"),
     };
+    if area.is_zero() {
+        return String::new();
+    }
     let mut text = format!(
         "slab {}{how} x {} = {}",
         words.area(area),
@@ -117,12 +175,7 @@ fn explain(part: &Part, curbs: &Curbs, [slabs, body, net]: [Volume; 3]) -> Strin
         );
         text += &format!(" = {}", words.space(body));
     }
-    text + &format!(
-        "; {} {} = {} yd3",
-        words.space(net),
-        words.to_yards(),
-        super::words::yards(net)
-    )
+    text
 }
 
 fn explain_bodies(part: &Part, words: Words) -> String {

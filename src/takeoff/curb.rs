@@ -51,8 +51,7 @@ pub(super) fn measure_curbs(part: &Part) -> Curbs {
     let length = covered_area(&strips) / curb.width;
     let faces = curbed
         .iter()
-        .map(|(index, edge)| measure_face(part, *index, (edge, curb)))
-        .filter(|face| *face > Length::ZERO)
+        .filter_map(|(index, edge)| measure_face(part, *index, (edge, curb)))
         .collect();
     Curbs {
         length,
@@ -62,7 +61,8 @@ pub(super) fn measure_curbs(part: &Part) -> Curbs {
     }
 }
 
-fn measure_face(part: &Part, index: usize, (edge, curb): (&EdgeLine, &Curb)) -> Length {
+/// The inner face along an edge; none where the curbs at its corners take all of it.
+fn measure_face(part: &Part, index: usize, (edge, curb): (&EdgeLine, &Curb)) -> Option<Length> {
     let others = match edge.name {
         EdgeName::Left | EdgeName::Right => [EdgeName::Start, EdgeName::End],
         EdgeName::Start | EdgeName::End => [EdgeName::Left, EdgeName::Right],
@@ -74,5 +74,6 @@ fn measure_face(part: &Part, index: usize, (edge, curb): (&EdgeLine, &Curb)) -> 
         };
         part.plan.reaches(index, edge, **other) && part.plan.edges_of(edge.piece).any(meets)
     });
-    edge.length - curb.width * corners.count() as f64
+    let taken = curb.width * corners.count() as f64;
+    (!edge.length.at_most(taken)).then(|| edge.length - taken)
 }

@@ -7,7 +7,7 @@
 use super::curb::Curbs;
 use super::part::Part;
 use crate::catalog::{FormBoardRow, FormRows};
-use crate::geometry::{EdgeLine, Stands};
+use crate::geometry::{EdgeLine, FormHeld, SolidFace, Stands};
 use crate::job::{EdgeKind, EdgeName, Support};
 use crate::quantity::{Area, Length, ceil, floor};
 
@@ -35,6 +35,10 @@ pub(super) enum Held {
     Screws,
     /// Cleats across the curb, over the slab.
     Cleats,
+    /// The forms beside it: risers and what hangs between.
+    Hung,
+    /// Braces, as a wall's.
+    Braced,
 }
 
 impl Face {
@@ -63,7 +67,24 @@ pub(super) fn measure_faces(part: &Part, curbs: &Curbs) -> Vec<Face> {
         slope: false,
         in_sight: true,
     }));
+    faces.extend(part.solids().flat_map(|solid| &solid.faces).map(around));
     faces
+}
+
+/// A face of what is poured around the ramp.
+const fn around(face: &SolidFace) -> Face {
+    Face {
+        length: face.length,
+        heights: face.heights,
+        held: match face.held {
+            FormHeld::Staked => Held::Stakes,
+            FormHeld::Braced => Held::Braced,
+            FormHeld::OnWall => Held::Screws,
+            FormHeld::Hung => Held::Hung,
+        },
+        slope: false,
+        in_sight: face.in_sight,
+    }
 }
 
 fn edge_face(part: &Part, edge: &EdgeLine) -> Option<Face> {
@@ -112,8 +133,8 @@ pub(super) struct BoardRun<'a> {
 
 /// The board or boards of a face: the smallest size that covers it, or courses of the largest.
 pub(super) fn choose_board<'a>(face: &Face, rows: &'a FormRows) -> Option<BoardRun<'a>> {
-    // The board at a curb's inner face hangs a little above the slab.
-    let gap = if face.held == Held::Cleats {
+    // The board at a curb's inner face, or at a riser, hangs a little above what is below it.
+    let gap = if matches!(face.held, Held::Cleats | Held::Hung) {
         rows.curb_face.gap
     } else {
         Length::ZERO

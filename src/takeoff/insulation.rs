@@ -72,7 +72,7 @@ pub(super) fn take_off_insulation(part: &Part, takeoff: &mut Takeoff) {
         .surfaces()
         .map(|(_, surface)| (surface.surface_length, surface.width))
         .collect();
-    let area = part.area();
+    let area = part.path_area();
     let boards = count_boards(&places, sheet) * layers;
     let by = part.supplier(insulation.by);
     let sheet_area = sheet.width * sheet.length;

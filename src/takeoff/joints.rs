@@ -21,6 +21,10 @@ pub(super) fn take_off_joints(part: &Part, takeoff: &mut Takeoff) {
         .iter()
         .filter(|joint| part.has(joint.piece))
         .map(|joint| joint.length)
+        .chain(
+            part.solids()
+                .flat_map(|solid| solid.isolation.iter().copied()),
+        )
         .collect();
     let length: Length = isolation.iter().sum();
     if length > Length::ZERO {
@@ -75,7 +79,8 @@ fn measure_joints(part: &Part) -> Length {
         }
         last = Some(edge.piece);
     }
-    between + creases
+    let around = part.solids().flat_map(|solid| &solid.contraction);
+    between + creases + around.sum::<Length>()
 }
 
 fn is_crease(edge: &EdgeLine) -> bool {

@@ -15,6 +15,9 @@ use crate::quantity::{Area, Citation, Length, Mass, Percent, Span, Volume};
 /// Where a job says what its ready-mix is.
 pub(super) const MIX: &str = "/slab/concrete";
 
+/// Where a job says what is poured around the ramp.
+pub(super) const AROUND: &str = "/elements";
+
 /// What to buy, what the crew handles, what others must supply.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Takeoff {
@@ -23,8 +26,10 @@ pub struct Takeoff {
     pub lines: Vec<Line>,
     /// What the crew handles.
     pub measures: Measures,
-    /// The concrete that we place.
+    /// The concrete that we place with the ramp.
     pub concrete: ConcreteOrder,
+    /// The concrete that we place before it: footings, then walls.
+    pub before: Vec<ConcreteOrder>,
     /// Bars by mark.
     pub bar_marks: Vec<BarMark>,
     /// How stock is cut.
@@ -160,6 +165,18 @@ impl Takeoff {
         self.lines.iter().find(of_plant)
     }
 
+    /// Every load of concrete that we place.
+    pub fn loads(&self) -> impl Iterator<Item = Volume> {
+        let orders = std::iter::once(&self.concrete).chain(&self.before);
+        orders.flat_map(|order| order.loads.iter().copied())
+    }
+
+    /// All concrete that we order.
+    pub fn concrete_ordered(&self) -> Volume {
+        let before: Volume = self.before.iter().map(|order| order.order).sum();
+        self.concrete.order + before
+    }
+
     /// The line of stone; none where nothing lies under the slab.
     pub fn stone(&self) -> Option<&Line> {
         self.lines
@@ -193,6 +210,7 @@ impl Takeoff {
     pub(super) fn append(&mut self, other: &Self) {
         self.lines.extend_from_slice(&other.lines);
         self.measures.add(&other.measures);
+        self.before.extend_from_slice(&other.before);
         if self.concrete.net.is_zero() && !other.concrete.net.is_zero() {
             self.concrete = other.concrete.clone();
         }

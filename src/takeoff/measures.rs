@@ -62,6 +62,24 @@ pub struct Measures {
     pub handrail_length: Length,
     /// Open edges that we backfill.
     pub backfill_length: Length,
+    /// Net concrete of footings and walls, placed before the ramp.
+    pub before_volume: Volume,
+    /// Braced forms of walls.
+    pub wall_form_area: Area,
+    /// Riser boards.
+    pub riser_form: Length,
+    /// Treads, risers and tops of cheek walls.
+    pub step_area: Area,
+    /// Existing concrete that we break out.
+    pub broken_area: Area,
+    /// Ground that we dig.
+    pub dug_volume: Volume,
+    /// Of it, what is filled back.
+    pub returned_volume: Volume,
+    /// Holes drilled for dowels.
+    pub dowel_holes: f64,
+    /// Existing concrete that we saw.
+    pub cut_length: Length,
     /// Loads of concrete.
     pub loads: u32,
 }
@@ -91,6 +109,15 @@ impl Measures {
         self.rubbed_area += other.rubbed_area;
         self.handrail_length += other.handrail_length;
         self.backfill_length += other.backfill_length;
+        self.before_volume += other.before_volume;
+        self.wall_form_area += other.wall_form_area;
+        self.riser_form += other.riser_form;
+        self.step_area += other.step_area;
+        self.broken_area += other.broken_area;
+        self.dug_volume += other.dug_volume;
+        self.returned_volume += other.returned_volume;
+        self.dowel_holes += other.dowel_holes;
+        self.cut_length += other.cut_length;
         self.loads += other.loads;
     }
 }

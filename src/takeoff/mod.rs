@@ -9,9 +9,10 @@
 //! | `line`, `measures` | the answer |
 //! | `trade`, `again` | the trades in their order, and what is kept of a job like it |
 //! | `part`, `plan`, `words` | what is taken off together, the ramp unfolded, numbers in words |
+//! | `earthwork` | what is broken out, dug and hauled |
 //! | `curb`, `concrete`, `concrete_order`, `ready_mix` | concrete, from volumes to orders |
 //! | `stone`, `insulation` | what lies under it |
-//! | `steel`, `cutting`, `bars` | bars, cuts, and their lines |
+//! | `steel`, `steel_around`, `cutting`, `bars` | bars, cuts, and their lines |
 //! | `forms`, `boards` | forms and their lines |
 //! | `joints`, `curing` | joints, curing, sealing |
 //! | `surroundings`, `advice` | rails, site work, cautions |
@@ -25,6 +26,7 @@ mod concrete_order;
 mod curb;
 mod curing;
 mod cutting;
+mod earthwork;
 mod forms;
 mod insulation;
 mod joints;
@@ -34,13 +36,14 @@ mod part;
 mod plan;
 mod ready_mix;
 mod steel;
+mod steel_around;
 mod stone;
 mod surroundings;
 mod trade;
 mod words;
 
 pub use again::Kept;
-pub use concrete::{measure_prismoid, measure_slab, measure_solid};
+pub use concrete::{measure_slab, measure_solid};
 pub use concrete_order::{
     Allowance, ConcreteOrder, OrderChoice, WasteAsked, allow_waste, charge_waiting, choose_order,
     count_bags, measure_shortfall, measure_unloading, order_up, share_loads,
@@ -124,5 +127,21 @@ fn measure_surfaces(part: &Part, takeoff: &mut Takeoff) {
         measures.sloped_area += sloped;
         measures.level_area += flat;
         measures.steepest = measures.steepest.max(surface.slope);
+    }
+    for top in part.solids().flat_map(|solid| &solid.tops) {
+        if top.stepped {
+            measures.step_area += top.area;
+            continue;
+        }
+        let level = top.slope.at_most(part.catalog.forms.slope.from);
+        let (sloped, flat) = if level {
+            (Area::ZERO, top.area)
+        } else {
+            (top.area, Area::ZERO)
+        };
+        measures.surface_area += top.area;
+        measures.sloped_area += sloped;
+        measures.level_area += flat;
+        measures.steepest = measures.steepest.max(top.slope);
     }
 }

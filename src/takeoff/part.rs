@@ -6,7 +6,7 @@
 use super::plan::Plan;
 use super::words::Words;
 use crate::catalog::Catalog;
-use crate::geometry::{EdgeLine, Geometry, Surface, SurfaceKind};
+use crate::geometry::{EdgeLine, Geometry, Solid, Surface, SurfaceKind};
 use crate::job::{By, Job, Work};
 use crate::quantity::{Area, Citation};
 
@@ -100,7 +100,8 @@ impl<'a> Part<'a> {
             .map(|piece| piece.work() == Work::New && piece.by() == by)
             .collect();
         let words = Words(job.units);
-        holds.contains(&true).then_some(Self {
+        let around = geometry.solids.iter().any(|solid| solid.by == Some(by));
+        (around || holds.contains(&true)).then_some(Self {
             job,
             geometry,
             catalog,
@@ -148,9 +149,25 @@ impl<'a> Part<'a> {
         all.filter(|(_, edge)| self.has(edge.piece))
     }
 
-    /// Area of the surfaces.
-    pub(super) fn area(&self) -> Area {
+    /// What is poured around the ramp.
+    pub(super) fn solids(&self) -> impl Iterator<Item = &'a Solid> {
+        let all = self.geometry.solids.iter();
+        all.filter(|solid| solid.by == Some(self.by))
+    }
+
+    /// Area of the surfaces of the path.
+    pub(super) fn path_area(&self) -> Area {
         self.surfaces().map(|(_, surface)| surface.area).sum()
+    }
+
+    /// Finished surfaces around the ramp.
+    pub(super) fn area_around(&self) -> Area {
+        self.solids().map(Solid::top_area).sum()
+    }
+
+    /// Area of all surfaces.
+    pub(super) fn area(&self) -> Area {
+        self.path_area() + self.area_around()
     }
 
     /// Who supplies a material of this part that the job gives to `by`.

@@ -8,7 +8,7 @@ use super::concrete_order::{
     Allowance, ConcreteOrder, WasteAsked, allow_waste, charge_waiting, choose_order, count_bags,
     measure_shortfall, measure_unloading, order_up, share_loads,
 };
-use super::line::{Line, MIX, Net, Takeoff, pieces, steps, waste_of};
+use super::line::{AROUND, Line, MIX, Net, Takeoff, pieces, steps, waste_of};
 use super::part::Part;
 use super::words::{number, percent, yards};
 use crate::catalog::{BagRow, Class, PlacingRow, StrengthRow};
@@ -27,7 +27,7 @@ pub(super) fn take_off_concrete(part: &Part, poured: &Poured, takeoff: &mut Take
         add_bags(part, (poured, &allowance, &mut order), takeoff);
     } else {
         add_mix(part, (poured, &allowance, &order), takeoff);
-        takeoff.add_if(ours, short_load(part, &order));
+        takeoff.add_if(ours, short_load(part, (poured.of, &order)));
         takeoff.add_if(ours, truck_wait(part, &order));
         takeoff.add_if(
             ours && part.job.crew.placing == Placing::Pump,
@@ -36,9 +36,14 @@ pub(super) fn take_off_concrete(part: &Part, poured: &Poured, takeoff: &mut Take
     }
     if part.by.is_ours() {
         takeoff.measures.loads += u32::try_from(order.loads.len()).unwrap_or(u32::MAX);
-        takeoff.measures.concrete_volume += poured.net;
+        if poured.of == MIX {
+            takeoff.measures.concrete_volume += poured.net;
+        }
         // Ours is the order to show; one that others supply only where there is no other.
-        if takeoff.concrete.net.is_zero() {
+        if poured.of == AROUND {
+            takeoff.measures.before_volume += poured.net;
+            takeoff.before.push(order);
+        } else if takeoff.concrete.net.is_zero() {
             takeoff.concrete = order;
         }
     }
@@ -148,7 +153,7 @@ fn add_mix(
             )
         }),
         source: part.cite(&allowance.source),
-        ..Line::blank(code, MIX, part.by)
+        ..Line::blank(code, poured.of, part.by)
     });
 }
 
@@ -243,7 +248,7 @@ fn explain_bags(part: &Part, (poured, allowance): (&Poured, &Allowance), bag: &B
     )
 }
 
-fn short_load(part: &Part, order: &ConcreteOrder) -> Line {
+fn short_load(part: &Part, (of, order): (&'static str, &ConcreteOrder)) -> Line {
     let rows = &part.catalog.concrete;
     let limit = || number(rows.short_load.below.cubic_yards(), 2);
     Line {
@@ -257,7 +262,7 @@ fn short_load(part: &Part, order: &ConcreteOrder) -> Line {
         order_unit: "yd3",
         working: part.say(|| explain_short_load(order, &limit())),
         source: part.cite(&rows.short_load.source),
-        ..Line::blank("short-load-yd3", MIX, part.by)
+        ..Line::blank("short-load-yd3", of, part.by)
     }
 }
 

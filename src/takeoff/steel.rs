@@ -5,6 +5,7 @@
 //! bars and wire.
 
 use super::part::Part;
+use super::steel_around::lay_around;
 use crate::catalog::BarRow;
 use crate::job::{Bar, BarCount, Piece, Reinforcement, Turn};
 use crate::quantity::{Length, Mass, ceil, floor};
@@ -26,8 +27,8 @@ pub struct BarMark {
     pub weight: Mass,
     /// JSON Pointer of the first piece that they lie in.
     pub of: String,
-    /// The first and the last piece that they lie in.
-    pub pieces: (usize, usize),
+    /// The first and the last piece of the path that they lie in; none around the ramp.
+    pub pieces: Option<(usize, usize)>,
     /// Which way.
     pub way: BarWay,
 }
@@ -109,6 +110,7 @@ pub(super) fn measure_mat(part: &Part, steel: &Reinforcement, row: &BarRow) -> M
     for straight in find_straights(part) {
         maker.lay(&straight);
     }
+    lay_around(part, (steel, row), &mut maker.mat);
     maker.mat
 }
 
@@ -254,7 +256,7 @@ impl Maker<'_, '_> {
             laps,
             weight,
             of: crate::geometry::piece_pointer(pieces.0),
-            pieces,
+            pieces: Some(pieces),
             way,
         });
     }

@@ -79,15 +79,15 @@ pub(super) fn take_off_stone(part: &Part, takeoff: &mut Takeoff) {
 }
 
 /// What the stone lies under.
-struct Under {
+pub(super) struct Under {
     slabs: Area,
     formed: Length,
-    area: Area,
+    pub(super) area: Area,
     on_plan: bool,
 }
 
 impl Under {
-    fn of(part: &Part, base: &Base) -> Self {
+    pub(super) fn of(part: &Part, base: &Base) -> Self {
         // Under a solid ramp the stone lies level at the foot, not along the surface.
         let on_plan = part.job.ramp.support == Support::Solid;
         let flat;
@@ -116,12 +116,19 @@ impl Under {
         }
         all.extend(corners(part, plan, base.beyond_edge));
         let beyond = covered_area(&all) - covered_area(&slabs);
-        Self {
+        let mut under = Self {
             slabs: slab_area,
             formed,
             area: slab_area + beyond.max(Area::ZERO),
             on_plan,
+        };
+        let reach = base.beyond_edge;
+        for bed in part.solids().map(|solid| &solid.bed) {
+            under.slabs += bed.area;
+            under.formed += bed.open;
+            under.area += bed.area + bed.open * reach + reach * reach * f64::from(bed.corners);
         }
+        under
     }
 }
 

@@ -7,13 +7,18 @@
 use super::curb::{Curbs, measure_curbs};
 use super::line::Takeoff;
 use super::part::Part;
-use super::{bars, boards, concrete, curing, forms, insulation, joints, ready_mix, stone};
+use super::{
+    bars, boards, concrete, curing, earthwork, forms, insulation, joints, ready_mix, stone,
+};
+use crate::geometry::PouredWith;
 use crate::job::Job;
 use std::cell::OnceCell;
 
 /// What is taken off together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Trade {
+    /// Breaking out, digging, hauling.
+    Earthwork,
     /// Mix or bags, loads, fees.
     Concrete,
     /// Stone under the slab.
@@ -52,7 +57,8 @@ impl<'p, 'a> Site<'p, 'a> {
 
 impl Trade {
     /// In the order in which a ramp is built.
-    pub(super) const ALL: [Self; 7] = [
+    pub(super) const ALL: [Self; 8] = [
+        Self::Earthwork,
         Self::Concrete,
         Self::Stone,
         Self::Insulation,
@@ -65,6 +71,11 @@ impl Trade {
     /// Whether two jobs with the same ramp say the same of all that this trade reads.
     pub(super) fn reads_the_same(self, a: &Job, b: &Job) -> bool {
         match self {
+            Self::Earthwork => {
+                a.earthwork == b.earthwork
+                    && a.base == b.base
+                    && a.slab.thickness == b.slab.thickness
+            }
             Self::Concrete => {
                 let board = |job: &Job| job.insulation.as_option().is_some();
                 let crew = |job: &Job| (job.crew.placing, job.crew.people());
@@ -83,7 +94,12 @@ impl Trade {
     pub(super) fn take_off(self, site: &Site<'_, '_>, takeoff: &mut Takeoff) {
         let part = site.part;
         match self {
+            Self::Earthwork => earthwork::take_off_earthwork(part, takeoff),
             Self::Concrete => {
+                for poured in [PouredWith::Footings, PouredWith::Walls] {
+                    let poured = concrete::measure_before(part, poured);
+                    ready_mix::take_off_concrete(part, &poured, takeoff);
+                }
                 let poured = concrete::measure_concrete(part, site.curbs());
                 ready_mix::take_off_concrete(part, &poured, takeoff);
             }

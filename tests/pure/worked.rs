@@ -49,9 +49,13 @@ pub(crate) fn priced(text: &str) -> Estimate {
     priced_from(&demo_list(), text).unwrap_or_else(|faults| panic!("{faults}"))
 }
 
-/// The three invented jobs that the README shows.
-pub(crate) const DEMO_JOBS: [(&str, &str); 3] = [
+/// The invented jobs that the README shows: three ramps alone, and an entrance with all that stands around.
+pub(crate) const DEMO_JOBS: [(&str, &str); 4] = [
     ("straight", include_str!("../../examples/straight.json")),
     ("l-shape", include_str!("../../examples/l-shape.json")),
     ("switchback", include_str!("../../examples/switchback.json")),
+    (
+        "school-entrance",
+        include_str!("../../examples/school-entrance.json"),
+    ),
 ];

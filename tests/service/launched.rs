@@ -18,6 +18,13 @@ pub(crate) const KEY: &str = "a-key-for-tests-0123456789";
 /// A folder that goes when the test ends.
 pub(crate) struct Folder(PathBuf);
 
+/// Items of the invented book that a first start loads: the rows of its table under the header.
+pub(crate) fn demo_items() -> i64 {
+    let table = include_str!("../../src/book/demo/items.csv");
+    let rows = table.lines().filter(|row| !row.starts_with('#'));
+    i64::try_from(rows.count()).expect("a small book") - 1
+}
+
 impl Folder {
     pub(crate) fn new() -> Self {
         static NUMBER: AtomicUsize = AtomicUsize::new(0);

@@ -35,9 +35,10 @@ pub(super) fn draw_bars(subject: &Subject<'_>, title: &Title) -> Page {
             drawer.call_out(mark);
         }
         format!(
-            "Cover to the edges {}, laps {} bar diameters. Lengths are those of the order, laps included.",
+            "Cover to the edges {}, laps {} bar diameters. Lengths are those of the order, laps included.{}",
             steel.edge_cover.tape(title.system),
-            steel.lap_diameters
+            steel.lap_diameters,
+            name_around(&subject.takeoff.bar_marks)
         )
     } else {
         "No bars in this slab.".to_owned()
@@ -49,6 +50,19 @@ pub(super) fn draw_bars(subject: &Subject<'_>, title: &Title) -> Page {
         note,
     };
     framed(canvas, title, view)
+}
+
+/// Marks that lie in no piece of the ramp, and so not on its plan.
+fn name_around(marks: &[BarMark]) -> String {
+    let mut around = marks.iter().filter(|mark| mark.pieces.is_none());
+    let Some(first) = around.next() else {
+        return String::new();
+    };
+    let last = around.next_back().unwrap_or(first);
+    format!(
+        " {} to {} lie in what is poured around the ramp: see the schedule.",
+        first.mark, last.mark
+    )
 }
 
 struct Drawer<'a> {
@@ -98,7 +112,8 @@ impl Drawer<'_> {
     }
 
     fn places(&self, mark: &BarMark) -> Option<&[Place]> {
-        self.subject.places.get(mark.pieces.0..=mark.pieces.1)
+        let (from, to) = mark.pieces?;
+        self.subject.places.get(from..=to)
     }
 
     /// Where a bar along lies: in the narrowest piece of its own, or, in a landing that is wider than the
@@ -131,7 +146,10 @@ impl Drawer<'_> {
     fn through(&self, mark: &BarMark) -> Option<&Place> {
         let mut marks = self.subject.takeoff.bar_marks.iter();
         let through = marks.find(|other| {
-            let holds = other.pieces.0 <= mark.pieces.0 && mark.pieces.1 <= other.pieces.1;
+            let (Some(theirs), Some(ours)) = (other.pieces, mark.pieces) else {
+                return false;
+            };
+            let holds = theirs.0 <= ours.0 && ours.1 <= theirs.1;
             other.way == BarWay::Along && holds && other.mark != mark.mark
         })?;
         narrowest(self.places(through)?)

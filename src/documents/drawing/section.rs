@@ -277,7 +277,8 @@ impl<'a> Section<'a> {
         let along = crate::takeoff::BarWay::Along;
         let marks = self.subject.takeoff.bar_marks.iter();
         let here = marks.filter(|mark| {
-            mark.way == along && mark.pieces.0 <= self.piece && self.piece <= mark.pieces.1
+            let within = |(from, to): (usize, usize)| from <= self.piece && self.piece <= to;
+            mark.way == along && mark.pieces.is_some_and(within)
         });
         here.map(|mark| mark.count).sum()
     }

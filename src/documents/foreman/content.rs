@@ -6,7 +6,7 @@ use crate::estimate::Estimate;
 use crate::geometry::{Across, Grade, GradedStation, Mark, SurfaceKind};
 use crate::quantity::shown::Yd3M3;
 use crate::quantity::{Length, System, ceil};
-use crate::takeoff::BarWay;
+use crate::takeoff::{BarMark, BarWay};
 use serde::Deserialize;
 use std::sync::LazyLock;
 
@@ -281,11 +281,7 @@ impl Writer<'_> {
                 mark.count.to_string(),
                 mark.bar.as_str().to_owned(),
                 mark.length.tape(self.system),
-                format!(
-                    "{way}, {} {}",
-                    self.subject_name(mark.pieces.0),
-                    laps(mark.laps)
-                ),
+                format!("{way}, {} {}", self.place_of(mark), laps(mark.laps)),
             ]
         });
         Self::table(
@@ -293,6 +289,16 @@ impl Writer<'_> {
             rows.collect(),
             (self.told.rows(), "takeoff"),
         )
+    }
+
+    fn place_of(&self, mark: &BarMark) -> String {
+        let around = self.subject.geometry.solids.iter();
+        let mut around = around.filter(|solid| solid.of == mark.of);
+        match (mark.pieces, around.next()) {
+            (Some((piece, _)), _) => self.subject_name(piece),
+            (None, Some(solid)) => solid.name.clone(),
+            (None, None) => mark.of.clone(),
+        }
     }
 
     fn readings_heading(&self) -> String {

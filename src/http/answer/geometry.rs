@@ -22,7 +22,7 @@ pub struct GeometryAnswer {
     pub total_plan_length: FtM,
     /// Along the surface.
     pub total_surface_length: FtM,
-    /// New surface.
+    /// New surface of the ramp.
     pub surface_area: Ft2M2,
     /// What the height is made of, from the foot up.
     pub height_budget: Vec<HeightAnswer>,

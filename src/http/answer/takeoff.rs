@@ -16,6 +16,9 @@ pub struct TakeoffAnswer {
     pub lines: Vec<LineAnswer>,
     /// Concrete: parts, order, neighbours, loads, bags.
     pub concrete: ConcreteAnswer,
+    /// Concrete that is placed before it and ordered apart: footings, then walls.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub concrete_before: Vec<ConcreteAnswer>,
     /// Bars by mark.
     pub bars: Vec<BarMarkAnswer>,
     /// How stock is cut.
@@ -187,6 +190,11 @@ impl TakeoffAnswer {
                 .map(|line| show_line(line, view))
                 .collect(),
             concrete: show_concrete(takeoff.concrete, view),
+            concrete_before: takeoff
+                .before
+                .into_iter()
+                .map(|order| show_concrete(order, view))
+                .collect(),
             bars: takeoff
                 .bar_marks
                 .into_iter()

@@ -3,16 +3,23 @@
 //! Invariants: what was sent is never changed silently; each default is listed as an assumption;
 //! all faults are found in one pass; an expanded job, sent again, expands to itself.
 
+mod build;
+mod earthwork;
 mod edge;
+mod element;
 mod grade_sheet;
 mod landing;
+mod leg;
 mod path;
 mod ramp;
 mod run;
 mod sections;
+mod stretch;
 mod survey;
 mod turn;
 
+use self::earthwork::expand_earthwork;
+use self::element::{Beside, expand_elements};
 pub use self::grade_sheet::expand_grade_sheet;
 use self::ramp::expand_ramp;
 use self::sections::{
@@ -25,7 +32,9 @@ use super::choice::{By, Scope};
 use super::day::Day;
 use super::fill::{Assumption, Fill, Place};
 use super::full::{BookChoice, Job, PriceChoice, Profit, SalesTax, Site};
-use super::sent::{BookRequest, JobRequest, PriceRequest, SiteRequest};
+use super::sent::{
+    BookRequest, GradeSheetRequest, JobRequest, PriceRequest, SiteRequest, SurveyRequest,
+};
 use crate::quantity::{Faults, System};
 
 /// A job with every question answered, and the answers that were ours.
@@ -75,6 +84,11 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
     let filler = expand_joints_filler(&mut fill, &at("joints"), &sent.joints);
     let ramp = expand_ramp(&mut fill, &at("ramp"), sent.ramp, (scope, filler));
     let slab = expand_slab(&mut fill, &at("slab"), sent.slab, site.exposure);
+    let beside = Beside {
+        width: ramp.width,
+        thickness: slab.thickness,
+    };
+    let elements = expand_elements(&mut fill, &at("elements"), sent.elements, beside);
     let set = (filler, slab.thickness);
     let job = Job {
         name,
@@ -83,6 +97,8 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
         basis: sent.basis.unwrap_or_default(),
         site,
         ramp,
+        elements,
+        earthwork: expand_earthwork(&mut fill, &at("earthwork"), sent.earthwork),
         slab,
         base: expand_base(&mut fill, &at("base"), sent.base),
         insulation: expand_insulation(&mut fill, &at("insulation"), sent.insulation),
@@ -98,18 +114,27 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
         price: expand_price(&mut fill, &at("price"), sent.price),
     };
     check_basis(&mut fill, &root.field("basis"), &job);
-    if sent.survey.is_some() {
-        let faults = expand_survey(sent.survey, &job).err();
-        fill.faults.0.extend(faults.unwrap_or_default().0);
-    }
-    if sent.grade_sheet.is_some() {
-        let faults = expand_grade_sheet(sent.grade_sheet, &job).err();
-        fill.faults.0.extend(faults.unwrap_or_default().0);
-    }
+    check_asides(&mut fill, &job, (sent.survey, sent.grade_sheet));
     fill.faults.or(Expanded {
         job,
         assumptions: fill.assumptions,
     })
+}
+
+/// What this call does not answer is held to the job all the same.
+fn check_asides(
+    fill: &mut Fill,
+    job: &Job,
+    (survey, sheet): (Option<SurveyRequest>, Option<GradeSheetRequest>),
+) {
+    if survey.is_some() {
+        let faults = expand_survey(survey, job).err();
+        fill.faults.0.extend(faults.unwrap_or_default().0);
+    }
+    if sheet.is_some() {
+        let faults = expand_grade_sheet(sheet, job).err();
+        fill.faults.0.extend(faults.unwrap_or_default().0);
+    }
 }
 
 fn expand_name(fill: &mut Fill, place: &Place<'_>, sent: Option<String>) -> String {

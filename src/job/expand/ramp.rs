@@ -2,17 +2,16 @@
 //!
 //! Invariant: widths of pieces come out slab edge to slab edge, whatever the job said a width was.
 
+use super::build::{expand_curb_ramps, expand_steps};
 use super::by_scope;
 use super::path::{Around, expand_path};
 use crate::job::choice::{By, EdgeKind, RailShape, RiseTo, Scope, Support, WidthIs};
 use crate::job::fill::{Fill, Place};
-use crate::job::full::{
-    Barrier, Curb, CurbRamp, Handrails, LevelChange, Piece, RailSection, Ramp, Steps,
-};
+use crate::job::full::{Barrier, Curb, Handrails, LevelChange, Piece, RailSection, Ramp};
 use crate::job::or_none::OrNone;
 use crate::job::sent::{
-    BarrierRequest, CurbRampRequest, CurbRequest, HandrailsRequest, LevelChangeRequest,
-    RailSectionRequest, RampRequest, StepsRequest,
+    BarrierRequest, CurbRequest, HandrailsRequest, LevelChangeRequest, RailSectionRequest,
+    RampRequest,
 };
 use crate::quantity::Length;
 
@@ -53,8 +52,8 @@ pub(super) fn expand_ramp(
         curb,
         barrier: expand_barrier(fill, &place.field("barrier"), sent.barrier),
         handrails: expand_handrails(fill, &place.field("handrails"), sent.handrails, scope),
-        steps: expand_steps(fill, &place.field("steps"), sent.steps),
-        curb_ramps: expand_curb_ramps(fill, &place.field("curb_ramps"), sent.curb_ramps),
+        steps: expand_steps(fill, &place.field("steps"), sent.steps, width),
+        curb_ramps: expand_curb_ramps(fill, &place.field("curb_ramps"), sent.curb_ramps, width),
         level_changes: expand_level_changes(
             fill,
             &place.field("level_changes"),
@@ -199,58 +198,6 @@ fn expand_section(
         perimeter: fill.optional(&place.field("perimeter"), sent.perimeter),
         across: fill.optional(&place.field("across"), sent.across),
     })
-}
-
-fn expand_steps(fill: &mut Fill, place: &Place<'_>, sent: Option<Vec<StepsRequest>>) -> Vec<Steps> {
-    let mut flights = Vec::new();
-    for (index, sent) in sent.unwrap_or_default().into_iter().enumerate() {
-        let place = place.index(index);
-        if sent.risers.is_empty() {
-            fill.fault(
-                &place.field("risers"),
-                "an empty array",
-                "at least one riser",
-                "[\"7 in\"]",
-            );
-        }
-        for (name, sizes) in [("risers", &sent.risers), ("treads", &sent.treads)] {
-            for (step, size) in sizes.iter().enumerate() {
-                fill.optional(&place.field(name).index(step), Some(*size));
-            }
-        }
-        flights.push(Steps {
-            width: fill.optional(&place.field("width"), sent.width),
-            tread_slope: fill.optional(&place.field("tread_slope"), sent.tread_slope),
-            nosing: fill.optional(&place.field("nosing"), sent.nosing),
-            nosing_radius: fill.optional(&place.field("nosing_radius"), sent.nosing_radius),
-            open_risers: fill.flag(&place.field("open_risers"), sent.open_risers, false),
-            egress: fill.flag(&place.field("egress"), sent.egress, true),
-            risers: sent.risers,
-            treads: sent.treads,
-        });
-    }
-    flights
-}
-
-fn expand_curb_ramps(
-    fill: &mut Fill,
-    place: &Place<'_>,
-    sent: Option<Vec<CurbRampRequest>>,
-) -> Vec<CurbRamp> {
-    let mut ramps = Vec::new();
-    for (index, sent) in sent.unwrap_or_default().into_iter().enumerate() {
-        let place = place.index(index);
-        ramps.push(CurbRamp {
-            rise: fill.quantity(&place.field("rise"), Some(sent.rise)),
-            length: fill.quantity(&place.field("length"), Some(sent.length)),
-            width: fill.optional(&place.field("width"), sent.width),
-            cross_slope: fill.optional(&place.field("cross_slope"), sent.cross_slope),
-            flare: fill.optional(&place.field("flare"), sent.flare),
-            counter_slope: fill.optional(&place.field("counter_slope"), sent.counter_slope),
-            top_landing: fill.optional(&place.field("top_landing"), sent.top_landing),
-        });
-    }
-    ramps
 }
 
 fn expand_level_changes(

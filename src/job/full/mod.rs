@@ -24,14 +24,19 @@ macro_rules! full {
     )+ };
 }
 
+mod element;
 mod grade_sheet;
 mod ramp;
 mod survey;
 
+pub use element::{
+    Bend, BreakOut, Earthwork, Element, FrostWall, Lip, SlabElement, Stretch, StripFooting,
+    ThickenedEdge, TieIn, TurnDown, WalkElement,
+};
 pub use grade_sheet::GradeSheet;
 pub use ramp::{
-    Barrier, Curb, CurbRamp, Door, Edges, Handrails, Landing, LevelChange, Piece, RailSection,
-    Ramp, Run, Steps,
+    Barrier, CheekWalls, Curb, CurbRamp, CurbRampBuild, Door, Edges, Handrails, Landing,
+    LevelChange, Piece, RailSection, Ramp, Run, Steps, StepsBuild,
 };
 pub use survey::{Shot, Survey, SurveyLimits, Walk};
 
@@ -50,6 +55,12 @@ full! {
         site: Site,
         /// The ramp.
         ramp: Ramp,
+        /// What is poured around it.
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        elements: Vec<Element>,
+        /// Breaking out and digging; nothing of ours where not stated.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        earthwork: Option<Earthwork>,
         /// The slab.
         slab: Slab,
         /// Stone.

@@ -4,8 +4,8 @@
 //! anything solved in space, which is geometry.
 
 use crate::job::choice::{
-    Approach, By, EdgeKind, EdgeName, LevelShape, Measured, Opens, RailShape, RiseTo, Support,
-    Turn, WidthIs, Work,
+    Approach, By, EdgeKind, EdgeName, LevelShape, Measured, Opens, RailShape, RiseTo, StepsSupport,
+    Support, Turn, WidthIs, Work,
 };
 use crate::job::or_none::OrNone;
 use crate::quantity::{Length, Slope};
@@ -34,9 +34,9 @@ full! {
         barrier: OrNone<Barrier>,
         /// Handrails.
         handrails: OrNone<Handrails>,
-        /// Steps, judged only.
+        /// Steps.
         steps: Vec<Steps>,
-        /// Curb ramps, judged only.
+        /// Curb ramps.
         curb_ramps: Vec<CurbRamp>,
         /// Level changes, judged only.
         level_changes: Vec<LevelChange>,
@@ -204,6 +204,35 @@ full! {
         open_risers: bool,
         /// Part of a means of egress.
         egress: bool,
+        /// How they are built; judged only where not stated.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        build: Option<StepsBuild>,
+    }
+    /// How a flight of steps is built.
+    StepsBuild {
+        /// Who builds it.
+        by: By,
+        /// What carries it.
+        support: StepsSupport,
+        /// Between its sides.
+        width: Length,
+        /// Of the waist, square to its slope.
+        waist: Length,
+        /// Walls beside it.
+        cheek_walls: OrNone<CheekWalls>,
+    }
+    /// Walls beside a flight of steps.
+    CheekWalls {
+        /// On the left, walking up.
+        left: bool,
+        /// On the right.
+        right: bool,
+        /// Face to face.
+        thickness: Length,
+        /// Above the line of the nosings.
+        above: Length,
+        /// Into the ground.
+        below: Length,
     }
     /// A curb ramp.
     CurbRamp {
@@ -226,6 +255,19 @@ full! {
         /// Top landing.
         #[serde(skip_serializing_if = "Option::is_none")]
         top_landing: Option<Length>,
+        /// How it is built; judged only where not stated.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        build: Option<CurbRampBuild>,
+    }
+    /// How a curb ramp is built.
+    CurbRampBuild {
+        /// Who builds it.
+        by: By,
+        /// Between the flares.
+        width: Length,
+        /// Square to the surface; the slab's where not stated.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        thickness: Option<Length>,
     }
     /// A level change.
     LevelChange {

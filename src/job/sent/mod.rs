@@ -46,18 +46,23 @@ macro_rules! sent {
     };
 }
 
+mod earthwork;
+mod element;
 mod grade_sheet;
 mod path;
 mod price;
 mod ramp;
 mod survey;
 
+pub use earthwork::{BreakOutRequest, EarthworkRequest};
+pub use element::{BendRequest, ElementRequest, LipRequest, StretchRequest};
 pub use grade_sheet::{BenchmarkRequest, GradeSheetRequest};
 pub use path::PathRequest;
 pub use price::{BookRequest, PriceRequest, ProfitRequest, SalesTaxRequest};
 pub use ramp::{
-    BarrierRequest, CurbRampRequest, CurbRequest, DoorRequest, EdgesRequest, HandrailsRequest,
-    LevelChangeRequest, RailSectionRequest, RampRequest, StepsRequest,
+    BarrierRequest, CheekWallsRequest, CurbRampBuildRequest, CurbRampRequest, CurbRequest,
+    DoorRequest, EdgesRequest, HandrailsRequest, LevelChangeRequest, RailSectionRequest,
+    RampRequest, StepsBuildRequest, StepsRequest,
 };
 pub use survey::{
     ShotRequest, SurveyLimitsRequest, SurveyRequest, SurveyUncertaintyRequest, WalkRequest,
@@ -87,6 +92,10 @@ sent! {
             basis: BTreeMap<String, Basis>,
             /// The place.
             site: SiteRequest,
+            /// What is poured around the ramp: walks, pads, walls, footings, edges, tie-ins.
+            elements: Vec<ElementRequest>,
+            /// Breaking out and digging; nothing of ours where left out.
+            earthwork: EarthworkRequest,
             /// The slab and its concrete.
             slab: SlabRequest,
             /// Stone under the slab, or `none`.

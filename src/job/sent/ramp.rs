@@ -4,13 +4,15 @@
 
 use super::path::PathRequest;
 use crate::job::choice::{
-    Approach, By, EdgeKind, EdgeName, LevelShape, Opens, RailShape, RiseTo, Support, WidthIs,
+    Approach, By, EdgeKind, EdgeName, LevelShape, Opens, RailShape, RiseTo, StepsSupport, Support,
+    WidthIs,
 };
 use crate::job::or_none::OrNone;
 use crate::quantity::{Faults, Length, Slope};
 
 // Named, because the schema derive composes generic fields but refers to named ones.
 type BarrierOrNone = OrNone<BarrierRequest>;
+type CheekWallsOrNone = OrNone<CheekWallsRequest>;
 type CurbOrNone = OrNone<CurbRequest>;
 type HandrailsOrNone = OrNone<HandrailsRequest>;
 
@@ -40,9 +42,9 @@ sent! {
             barrier: BarrierOrNone,
             /// Handrails, or `none`.
             handrails: HandrailsOrNone,
-            /// Steps beside the ramp, judged only.
+            /// Steps beside the ramp: judged, and taken off where `build` says how.
             steps: Vec<StepsRequest>,
-            /// Curb ramps on the way, judged only.
+            /// Curb ramps on the way: judged, and taken off where `build` says how.
             curb_ramps: Vec<CurbRampRequest>,
             /// Level changes on the way (lips, thresholds), judged only.
             level_changes: Vec<LevelChangeRequest>,
@@ -170,10 +172,59 @@ sent! {
             open_risers: bool,
             /// True when the flight is part of a means of egress.
             egress: bool,
+            /// How we build it; judged only where left out.
+            build: StepsBuildRequest,
         }
     }
 
-    /// A curb ramp, judged only.
+    /// How a flight of steps is built.
+    StepsBuildRequest {
+        required {}
+        optional {
+            /// Who builds it.
+            by: By,
+            /// What carries it.
+            support: StepsSupport,
+            /// Between its sides; that of the steps, else of the ramp, where left out.
+            width: Length,
+            /// Thickness of the waist, square to its slope.
+            waist: Length,
+            /// Walls beside it, or `none`, as where left out.
+            cheek_walls: CheekWallsOrNone,
+        }
+    }
+
+    /// Walls beside a flight of steps.
+    CheekWallsRequest {
+        required {}
+        optional {
+            /// One on the left, walking up.
+            left: bool,
+            /// One on the right.
+            right: bool,
+            /// Face to face.
+            thickness: Length,
+            /// Top of the wall above the line of the nosings.
+            above: Length,
+            /// Foot of the wall below the ground at the foot of the steps.
+            below: Length,
+        }
+    }
+
+    /// How a curb ramp is built.
+    CurbRampBuildRequest {
+        required {}
+        optional {
+            /// Who builds it.
+            by: By,
+            /// Between its flares; its clear width, else the ramp's, where left out.
+            width: Length,
+            /// The slab's where left out.
+            thickness: Length,
+        }
+    }
+
+    /// A curb ramp.
     CurbRampRequest {
         required {
             /// Height of the curb.
@@ -192,6 +243,8 @@ sent! {
             counter_slope: Slope,
             /// Clear length of the landing at its top.
             top_landing: Length,
+            /// How we build it; judged only where left out.
+            build: CurbRampBuildRequest,
         }
     }
 

@@ -118,6 +118,8 @@ fn expand_line(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> JobRequest
         units,
         scope: None,
         basis: None,
+        elements: None,
+        earthwork: None,
         site: sections::expand_site(line),
         slab: sections::expand_slab(line),
         base: sections::expand_base(line),

@@ -94,5 +94,6 @@ fn expand_steps(
         nosing_radius: None,
         open_risers: None,
         egress: None,
+        build: None,
     }])
 }

@@ -1,4 +1,4 @@
-"""Volumes of convex solids, each the hull of its corners in cubic metres, by trimesh."""
+"""Volumes of solids, each the sum of convex bodies given by their corners in metres, by trimesh."""
 
 import json
 import sys
@@ -6,5 +6,8 @@ import sys
 import trimesh
 
 solids = json.load(sys.stdin)
-volumes = [float(trimesh.convex.convex_hull(corners).volume) for corners in solids]
+volumes = [
+    sum(float(trimesh.convex.convex_hull(corners).volume) for corners in bodies)
+    for bodies in solids
+]
 json.dump(volumes, sys.stdout)

@@ -8,7 +8,7 @@ use crossfall::takeoff::{Net, take_off};
 
 #[test]
 fn the_three_demo_jobs_are_whole_and_plausible() {
-    for (name, job) in DEMO_JOBS {
+    for (name, job) in &DEMO_JOBS[..3] {
         let estimate = priced(job);
         let head = &estimate.headline;
         assert!(head.complete, "{name}: {:?}", estimate.priced.unpriced);
@@ -54,7 +54,7 @@ fn the_three_demo_jobs_are_whole_and_plausible() {
 
 #[test]
 fn every_ordered_line_of_ours_is_priced_and_said_once() {
-    for (name, job) in DEMO_JOBS {
+    for (name, job) in &DEMO_JOBS[..3] {
         let estimate = priced(job);
         for order in &estimate.to_order {
             assert!(

@@ -2,6 +2,7 @@
 
 mod grades;
 mod layout;
+mod solids;
 
 use crate::worked::solved;
 use crossfall::geometry::{HeightWhat, Stands};

@@ -8,8 +8,8 @@ use std::{
     path::{Path, PathBuf},
 };
 
-/// Folders that hold nothing of ours.
-const FOREIGN: &[&str] = &["target", ".git", "node_modules"];
+/// Folders that hold nothing of ours; `out` is where real callers write.
+const FOREIGN: &[&str] = &["target", ".git", "node_modules", "out"];
 
 /// One text file.
 #[derive(Debug)]

@@ -2,12 +2,12 @@
 
 use super::close;
 use crossfall::catalog::Catalog;
+use crossfall::geometry::measure_prismoid;
 use crossfall::job::{BarCount, WasteRule};
 use crossfall::quantity::money::Decimal4;
 use crossfall::quantity::{Area, Length, Mass, Percent, Volume};
 use crossfall::takeoff::{
-    Spaced, WasteAsked, allow_waste, choose_order, count_bags, count_bars, measure_prismoid,
-    order_up, weigh_bar,
+    Spaced, WasteAsked, allow_waste, choose_order, count_bags, count_bars, order_up, weigh_bar,
 };
 
 fn box_of(length: f64, width: f64, height: f64) -> Volume {

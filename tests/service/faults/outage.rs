@@ -8,7 +8,7 @@ use super::{
     asking::{add, book, estimate, sent},
     process::Process,
 };
-use crate::launched::Folder;
+use crate::launched::{Folder, demo_items};
 use std::{
     process::{Command, Stdio},
     sync::{
@@ -178,7 +178,7 @@ async fn estimates_do_not_notice_that_postgres_stops_and_starts() {
         (wrote.accepted..=wrote.accepted + 1).contains(&written),
         "{written} of {wrote:?}"
     );
-    assert_eq!(items, 57 + written + 1);
+    assert_eq!(items, demo_items() + written + 1);
     let later = Process::start(&server.address);
     assert_eq!(
         book(&later.base).await,
