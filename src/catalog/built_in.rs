@@ -3,13 +3,14 @@
 //! Invariants: a file holds the tables named here and no others; a list keeps its file's order.
 //! Absent here: the rows themselves, prices, anything that changes while the program runs.
 
+use super::ground::{AdhesiveRow, BreakerRow, BrokenRow, HaulRow, MachineRow, PostRow, SoilRow};
 use super::material::{
-    AdhesiveRow, AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, BoardStockRow, BreakerRow,
-    BrokenRow, CompactorRow, CompoundRow, ConcreteStepRow, CoursesRow, CoverRow, CurbFaceRow,
-    DeliveryRow, FillerRow, FormBoardRow, HandbookRow, HaulRow, ItemRow, MachineRow, PailRow,
-    PairRow, PlacingRow, ReleaseRow, SawRow, ScrewRow, SealantRow, SealerItemRow, SheetRow,
-    ShortLoadRow, ShrinkageRow, SlopeRow, SlumpRow, SmallOrderRow, SoilRow, StockRow, StoneRow,
-    StoneStepRow, StrengthRow, StripRow, TieWireRow, TruckRow, UnloadingRow,
+    AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, BoardStockRow, CompactorRow, CompoundRow,
+    ConcreteStepRow, CoursesRow, CoverRow, CurbFaceRow, DeliveryRow, FillerRow, FormBoardRow,
+    HandbookRow, ItemRow, KickerRow, LiftRow, PailRow, PairRow, PlacingRow, PressureRow,
+    ReleaseRow, SawRow, ScrewRow, SealantRow, SealerItemRow, SheetRow, ShortLoadRow, ShrinkageRow,
+    SlopeRow, SlumpRow, SmallOrderRow, StockRow, StoneRow, StoneStepRow, StrengthRow, StripRow,
+    TieWireRow, TruckRow, UnloadingRow,
 };
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -48,7 +49,7 @@ files! {
         /// Large orders, smallest first.
         handbook: Vec<HandbookRow>,
         /// Slump.
-        slump: SlumpRow,
+        slump: Vec<SlumpRow>,
     }
     /// Breaking out and digging.
     EarthworkRows {
@@ -71,6 +72,8 @@ files! {
         stone: Vec<StoneRow>,
         /// Step.
         order: StoneStepRow,
+        /// Lifts.
+        lift: LiftRow,
         /// Delivery.
         delivery: DeliveryRow,
         /// Compactor.
@@ -112,10 +115,19 @@ files! {
         screw: ScrewRow,
         /// Release agent.
         release: ReleaseRow,
+        /// Kickers.
+        kicker: KickerRow,
+        /// Pressure.
+        pressure: PressureRow,
         /// Curb faces.
         curb_face: CurbFaceRow,
         /// What counts as a slope.
         slope: SlopeRow,
+    }
+    /// Rails.
+    RailRows {
+        /// Posts.
+        post: PostRow,
     }
     /// Joints.
     JointRows {
@@ -152,6 +164,8 @@ pub struct Catalog {
     pub concrete: ConcreteRows,
     /// Stone.
     pub stone: StoneRows,
+    /// Rails.
+    pub rails: RailRows,
     /// Insulation.
     pub insulation: InsulationRows,
     /// Steel.
@@ -168,6 +182,7 @@ static BUILT_IN: LazyLock<Catalog> = LazyLock::new(|| Catalog {
     earthwork: read(include_str!("earthwork.toml")),
     concrete: read(include_str!("concrete.toml")),
     stone: read(include_str!("stone.toml")),
+    rails: read(include_str!("rails.toml")),
     insulation: read(include_str!("insulation.toml")),
     steel: read(include_str!("steel.toml")),
     forms: read(include_str!("forms.toml")),

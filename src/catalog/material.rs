@@ -4,69 +4,12 @@
 //! this room need not know the job. Absent here: the values (they stand in the TOML files beside
 //! this one), what anything costs, and how much of it a job needs.
 
+use super::row::rows;
 use crate::quantity::{Area, Citation, Coverage, Density, Length, Mass, Percent, Slope, Span};
 use crate::quantity::{Stress, Volume};
 use serde::Deserialize;
 
-/// Declares rows of the embedded files; each carries its source.
-macro_rules! rows {
-    ($($(#[$doc:meta])* $name:ident { $($(#[$fdoc:meta])* $field:ident: $ty:ty,)* })+) => { $(
-        $(#[$doc])*
-        #[derive(Clone, Debug, Deserialize)]
-        pub struct $name {
-            $($(#[$fdoc])* pub $field: $ty,)*
-            /// Where the row comes from.
-            #[serde(flatten)]
-            pub source: Citation,
-        }
-    )+ };
-}
-
 rows! {
-    /// What ground does when it is dug and filled back.
-    SoilRow {
-        /// As the job spells it.
-        soil: String,
-        /// Loose over bank volume, less one.
-        swell: Percent,
-        /// Bank over compacted volume is one over one less this.
-        shrink: Percent,
-    }
-    /// Broken concrete.
-    BrokenRow {
-        /// Loose over solid volume, less one.
-        swell: Percent,
-    }
-    /// A load to the tip.
-    HaulRow {
-        /// Item code.
-        code: String,
-        /// What it holds, loose.
-        holds: Volume,
-    }
-    /// A machine that digs.
-    MachineRow {
-        /// Item code of a day.
-        code: String,
-        /// Above this volume it is worth bringing.
-        from: Volume,
-        /// Bank volume dug in a day.
-        a_day: Volume,
-    }
-    /// A breaker.
-    BreakerRow {
-        /// Item code of a day.
-        code: String,
-        /// Surface broken in a day.
-        a_day: Area,
-    }
-    /// What bonds dowels in their holes.
-    AdhesiveRow {
-        /// Item code of a cartridge.
-        code: String,
-        /// Holes that one fills.
-        holes: f64,
-    }
     /// A strength class that plants sell.
     StrengthRow {
         /// Specified strength.
@@ -142,9 +85,13 @@ rows! {
     /// Slump on a slope.
     SlumpRow {
         /// Steeper than this.
-        from: Slope,
+        #[serde(default)]
+        from: Option<Slope>,
+        /// On steps.
+        #[serde(default)]
+        steps: bool,
         /// Most slump there.
-        most_on_slope: Length,
+        most: Length,
     }
     /// Stone of one kind.
     StoneRow {
@@ -171,6 +118,11 @@ rows! {
         /// Most that one brings.
         payload: Mass,
     }
+    /// Stone in lifts.
+    LiftRow {
+        /// Most that one set of passes compacts.
+        most: Length,
+    }
     /// A plate compactor.
     CompactorRow {
         /// Item code of a day.
@@ -182,6 +134,8 @@ rows! {
     BoardRow {
         /// As the job spells it.
         class: String,
+        /// Least compressive resistance.
+        strength: Stress,
         /// Thickness.
         thickness: Length,
         /// Item code.
@@ -275,6 +229,24 @@ rows! {
         board: Length,
         /// Least embedment.
         least_embedment: Length,
+        /// Least distance from an edge of the wall.
+        edge: Length,
+    }
+    /// A kicker that braces a form from its stake.
+    KickerRow {
+        /// Item code.
+        code: String,
+        /// Forms as high as this have one at each stake.
+        from: Length,
+    }
+    /// What wet concrete presses with.
+    PressureRow {
+        /// Weight of wet concrete.
+        weight: Density,
+        /// Told of above this height.
+        height: Length,
+        /// Told of where supports are further apart.
+        span: Length,
     }
     /// A liquid by its coverage.
     ReleaseRow {
@@ -315,8 +287,6 @@ rows! {
     SealantRow {
         /// Item code of a tube.
         code: String,
-        /// Depth to which it fills the joint.
-        depth: Length,
         /// A tube.
         tube: Volume,
         /// Left in the tube and wiped off.
@@ -332,6 +302,8 @@ rows! {
         name: String,
         /// Joint sawn in a day.
         a_day: Length,
+        /// Item code of a foot of blade wear.
+        blade: String,
     }
     /// A wet cover.
     CoverRow {

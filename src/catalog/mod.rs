@@ -7,6 +7,7 @@
 mod asked;
 mod bounds;
 mod built_in;
+mod ground;
 mod history;
 mod item;
 mod item_history;
@@ -17,6 +18,7 @@ mod price;
 mod price_index;
 mod price_list;
 mod quote;
+mod row;
 mod settings;
 mod supplier;
 mod terms;
@@ -30,18 +32,19 @@ pub use bounds::{
 };
 pub use built_in::{
     Catalog, ConcreteRows, CuringRows, EarthworkRows, FormRows, InsulationRows, JointRows,
-    SteelRows, StoneRows,
+    RailRows, SteelRows, StoneRows,
 };
+pub use ground::{AdhesiveRow, BreakerRow, BrokenRow, HaulRow, MachineRow, PostRow, SoilRow};
 pub use history::{Change, Head, History, Learned, Revision};
 pub use item::{Charge, Class, Holds, Item, SaleUnit};
 pub use item_history::{ItemHistory, Offers};
 pub use material::{
-    AdhesiveRow, AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, BoardStockRow, BreakerRow,
-    BrokenRow, CompactorRow, CompoundRow, ConcreteStepRow, CoursesRow, CoverRow, CurbFaceRow,
-    DeliveryRow, FillerRow, Fit, FormBoardRow, HandbookRow, HaulRow, ItemRow, MachineRow, PailRow,
-    PairRow, PlacingRow, ReleaseRow, SawRow, ScrewRow, SealantRow, SealerItemRow, SheetRow,
-    ShortLoadRow, ShrinkageRow, SlopeRow, SlumpRow, SmallOrderRow, SoilRow, StockRow, StoneRow,
-    StoneStepRow, StrengthRow, StripRow, TieWireRow, TruckRow, UnloadingRow,
+    AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, BoardStockRow, CompactorRow, CompoundRow,
+    ConcreteStepRow, CoursesRow, CoverRow, CurbFaceRow, DeliveryRow, FillerRow, Fit, FormBoardRow,
+    HandbookRow, ItemRow, KickerRow, LiftRow, PailRow, PairRow, PlacingRow, PressureRow,
+    ReleaseRow, SawRow, ScrewRow, SealantRow, SealerItemRow, SheetRow, ShortLoadRow, ShrinkageRow,
+    SlopeRow, SlumpRow, SmallOrderRow, StockRow, StoneRow, StoneStepRow, StrengthRow, StripRow,
+    TieWireRow, TruckRow, UnloadingRow,
 };
 pub use own_rate::{OwnRate, TaskMinutes};
 pub use pinned::{NoSuchRevision, Pinned, Wanted};

@@ -3,7 +3,7 @@
 //! Invariants: every text in a row parses in its dimension (a test reads them all); a pointer
 //! stands once. Absent: any value that is not in the file.
 
-use super::choice::{Exposure, SealerProduct};
+use super::choice::{Exposure, Finish, SealerProduct};
 use super::pointer::PointerHash;
 use crate::quantity::{
     Area, Citation, Compared, Coverage, Length, Percent, Quantity, QuantityError, Slope, Span,
@@ -83,15 +83,62 @@ struct Numbers {
     most_metric: Option<f64>,
 }
 
-/// Least strength and air of a freezing and thawing class.
+/// What concrete must be in a freezing and thawing class.
 #[derive(Clone, Debug, Deserialize)]
 pub struct ExposureRow {
     /// Class.
     pub class: Exposure,
-    /// Least strength at 28 days.
+    /// Least strength at 28 days in the design aid, which a job takes where it says nothing.
     pub strength: Stress,
-    /// Target air.
-    pub air: Percent,
+    /// Most water to cementitious material there, by mass.
+    pub w_cm: Option<f64>,
+    /// Least strength in ACI 318.
+    pub code_strength: Stress,
+    /// Most water to cementitious material there.
+    pub code_w_cm: Option<f64>,
+    /// Least strength in ACI 318 where the bars carry.
+    pub structural_strength: Option<Stress>,
+    /// Most water to cementitious material there.
+    pub structural_w_cm: Option<f64>,
+    /// Where it comes from.
+    #[serde(flatten)]
+    pub source: Citation,
+}
+
+/// Target air by the largest stone.
+#[derive(Clone, Debug, Deserialize)]
+pub struct AirRow {
+    /// Largest stone.
+    pub aggregate: Length,
+    /// In class F0.
+    #[serde(rename = "F0")]
+    f0: Percent,
+    /// In class F1.
+    #[serde(rename = "F1")]
+    f1: Percent,
+    /// In class F2.
+    #[serde(rename = "F2")]
+    f2: Percent,
+    /// In class F3.
+    #[serde(rename = "F3")]
+    f3: Percent,
+    /// By which an order may miss the target, either way.
+    pub tolerance: Percent,
+    /// Where it comes from.
+    #[serde(flatten)]
+    pub source: Citation,
+}
+
+impl AirRow {
+    /// The target in a class.
+    pub const fn target(&self, class: Exposure) -> Percent {
+        match class {
+            Exposure::F0 => self.f0,
+            Exposure::F1 => self.f1,
+            Exposure::F2 => self.f2,
+            Exposure::F3 => self.f3,
+        }
+    }
 }
 
 /// Coverage and least age of a sealer.
@@ -107,10 +154,21 @@ pub struct SealerRow {
     pub age: Span,
 }
 
+/// What a finish does to the coverage of a sealer.
+#[derive(Clone, Debug, Deserialize)]
+pub(super) struct TextureRow {
+    /// Finish.
+    pub finish: Finish,
+    /// Share of what is covered on a broomed surface.
+    pub share: Percent,
+}
+
 #[derive(Deserialize)]
 struct File {
     field: Vec<FieldRow>,
     exposure: Vec<ExposureRow>,
+    air: Vec<AirRow>,
+    texture: Vec<TextureRow>,
     sealer: Vec<SealerRow>,
 }
 
@@ -122,6 +180,8 @@ pub struct Fields {
     /// Places of the rows, by the hash of their pointer.
     by_hash: Vec<(PointerHash, usize)>,
     exposure: Vec<ExposureRow>,
+    air: Vec<AirRow>,
+    texture: Vec<TextureRow>,
     sealer: Vec<SealerRow>,
 }
 
@@ -163,6 +223,8 @@ impl Fields {
             by_hash,
             rows,
             exposure: file.exposure,
+            air: file.air,
+            texture: file.texture,
             sealer: file.sealer,
         })
     }
@@ -187,6 +249,19 @@ impl Fields {
     /// The row of an exposure class; every class has one.
     pub fn exposure(&self, class: Exposure) -> Option<&ExposureRow> {
         self.exposure.iter().find(|row| row.class == class)
+    }
+
+    /// Air for stone of a size: the row of the largest stone that is no larger, since smaller stone asks for
+    /// more air.
+    pub fn air(&self, aggregate: Length) -> Option<&AirRow> {
+        let no_larger = |row: &&AirRow| row.aggregate.at_most(aggregate);
+        self.air.iter().rfind(no_larger).or(self.air.first())
+    }
+
+    /// Coverage on a finish over coverage on a broomed surface; every finish has a row.
+    pub fn texture(&self, finish: Finish) -> f64 {
+        let row = self.texture.iter().find(|row| row.finish == finish);
+        row.map_or(1.0, |row| row.share.fraction())
     }
 
     /// The row of a sealer; every product has one.

@@ -28,7 +28,7 @@ pub use choice::{
 };
 pub use day::Day;
 pub use expand::{Expanded, expand, expand_grade_sheet, expand_survey, expand_unlisted};
-pub use field::{FieldRow, Fields, Of};
+pub use field::{AirRow, ExposureRow, FieldRow, Fields, Of};
 pub use fill::Assumption;
 pub use full::{
     Barrier, Base, Bend, BookChoice, BreakOut, CheekWalls, Concrete, Crew, Curb, CurbRamp,

@@ -6,6 +6,7 @@
 
 use super::cutting::{CutList, NODES_AT_MOST, Pattern, cut_from_stock};
 use super::forms::{BoardRun, Face, Held, choose_board, hold_face};
+use super::kickers::kicker_line;
 use super::line::{Line, Net, Takeoff, pieces, waste_of};
 use super::measures::FormStretch;
 use super::part::Part;
@@ -31,6 +32,7 @@ pub(super) fn take_off_forms(part: &Part, faces: &[Face], takeoff: &mut Takeoff)
         }
     }
     takeoff.add(stake_line(part, faces));
+    takeoff.add(kicker_line(part, faces));
     takeoff.add(screw_line(part, faces));
     takeoff.add(release_line(part, faces));
     if part.by.is_ours() {
@@ -42,6 +44,9 @@ fn measure_for_crew(faces: &[Face], takeoff: &mut Takeoff) {
     let measures = &mut takeoff.measures;
     for face in faces {
         let (height, length) = (face.mean_height(), face.length);
+        if !matches!(face.held, Held::Cleats | Held::Hung) {
+            measures.form_highest = measures.form_highest.max(face.highest());
+        }
         match face.held {
             Held::Stakes => {
                 measures.form_staked.push(FormStretch {

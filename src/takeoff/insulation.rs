@@ -79,8 +79,9 @@ pub(super) fn take_off_insulation(part: &Part, takeoff: &mut Takeoff) {
     takeoff.add(Line {
         description: part.name(|| {
             format!(
-                "Insulation board, {}, {}, {} x {}",
+                "Insulation board, {}, {}, {}, {} x {}",
                 insulation.class.as_str(),
+                part.words.stress(row.strength),
                 stock(row.thickness),
                 stock(sheet.width),
                 stock(sheet.length)

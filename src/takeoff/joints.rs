@@ -3,7 +3,7 @@
 //! Invariants: an isolation joint stands wherever new concrete meets what exists; a crease is a
 //! joint of the upper of its two pieces. Absent here: where joints lie, when they are sawn.
 
-use super::line::{Line, Net, Takeoff, pieces, waste_of};
+use super::line::{Line, Net, Takeoff, pieces, steps, waste_of};
 use super::part::Part;
 use super::words::{gallons, number, percent, stock};
 use crate::catalog::{Class, FillerRow};
@@ -38,6 +38,7 @@ pub(super) fn take_off_joints(part: &Part, takeoff: &mut Takeoff) {
     let sawn = measure_joints(part);
     let saw = part.job.joints.method == JointMethod::Sawn && sawn > Length::ZERO;
     takeoff.add_if(saw && part.by.is_ours(), saw_line(part, sawn));
+    takeoff.add_if(saw && part.by.is_ours(), blade_line(part, sawn));
     if part.by.is_ours() {
         takeoff.measures.isolation_length += length;
         takeoff.measures.joint_length += sawn;
@@ -133,22 +134,22 @@ pub fn measure_sealant(length: Length, (width, depth): (Length, Length)) -> Volu
 
 fn sealant_line(part: &Part, length: Length) -> Line {
     let row = &part.catalog.joints.sealant;
-    let width = part.job.joints.filler;
-    let net = measure_sealant(length, (width, row.depth));
+    let (width, depth) = (part.job.joints.filler, part.job.joints.sealant_depth);
+    let net = measure_sealant(length, (width, depth));
     let tubes = net * row.waste.plus_one() / row.tube;
     let how = if part.words.is_us() {
         format!(
             "{} x {} x {} in / 19.25",
             part.words.run(length),
             number(width.inches(), 3),
-            number(row.depth.inches(), 3)
+            number(depth.inches(), 3)
         )
     } else {
         format!(
             "{} x {} x {} mm / 3785.4",
             part.words.run(length),
             number(width.millimetres(), 1),
-            number(row.depth.millimetres(), 1)
+            number(depth.millimetres(), 1)
         )
     };
     let line = Line {
@@ -167,6 +168,23 @@ fn sealant_line(part: &Part, length: Length) -> Line {
         ..Line::blank(&row.code, "/joints/sealed", part.by)
     };
     line.shared(tubes, 1.0)
+}
+
+/// What sawing takes of a blade, bought by the foot that it lasts.
+fn blade_line(part: &Part, length: Length) -> Line {
+    let kind = part.job.joints.saw.as_str();
+    let rows = &part.catalog.joints.saw;
+    let code = rows.iter().find(|row| row.saw == kind);
+    let code = code.map_or("", |row| row.blade.as_str());
+    Line {
+        description: part.name(|| "Blade wear, foot of joint".to_owned()),
+        quantity: Net::Length(length),
+        order: steps(length.feet(), 1.0),
+        order_unit: "ft",
+        working: part.say(|| format!("{} of joint; up", part.words.run(length))),
+        source: part.practice(),
+        ..Line::blank(code, "/joints/saw", part.by)
+    }
 }
 
 fn saw_line(part: &Part, length: Length) -> Line {

@@ -6,6 +6,7 @@
 use super::concrete_order::ConcreteOrder;
 use super::cutting::CutList;
 use super::measures::Measures;
+use super::mix::Mix;
 use super::steel::BarMark;
 use crate::catalog::Class;
 use crate::job::By;
@@ -30,6 +31,8 @@ pub struct Takeoff {
     pub concrete: ConcreteOrder,
     /// The concrete that we place before it: footings, then walls.
     pub before: Vec<ConcreteOrder>,
+    /// The mix, beside what its exposure asks for; none where only amounts were asked for.
+    pub mix_asked: Option<Mix>,
     /// Bars by mark.
     pub bar_marks: Vec<BarMark>,
     /// How stock is cut.

@@ -66,6 +66,8 @@ pub struct Measures {
     pub before_volume: Volume,
     /// Braced forms of walls.
     pub wall_form_area: Area,
+    /// The highest form that holds fresh concrete.
+    pub form_highest: Length,
     /// Riser boards.
     pub riser_form: Length,
     /// Treads, risers and tops of cheek walls.
@@ -111,6 +113,7 @@ impl Measures {
         self.backfill_length += other.backfill_length;
         self.before_volume += other.before_volume;
         self.wall_form_area += other.wall_form_area;
+        self.form_highest = self.form_highest.max(other.form_highest);
         self.riser_form += other.riser_form;
         self.step_area += other.step_area;
         self.broken_area += other.broken_area;

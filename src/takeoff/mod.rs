@@ -30,8 +30,10 @@ mod earthwork;
 mod forms;
 mod insulation;
 mod joints;
+mod kickers;
 mod line;
 mod measures;
+mod mix;
 mod part;
 mod plan;
 mod ready_mix;
@@ -55,6 +57,7 @@ pub use insulation::count_boards;
 pub use joints::measure_sealant;
 pub use line::{Advice, Exact, Line, Need, Net, Takeoff};
 pub use measures::{FormStretch, Measures};
+pub use mix::Mix;
 pub use part::Detail;
 pub use steel::{BarMark, BarWay, Spaced, add_laps, count_bars, weigh_bar};
 pub use stone::{StoneNeeded, measure_stone};
@@ -98,6 +101,7 @@ pub fn take_off_with(
     surroundings::take_off_rails(given, &mut takeoff);
     surroundings::take_off_site_work(given, &mut takeoff);
     if detail != Detail::Amounts {
+        takeoff.mix_asked = mix::judge_mix(given);
         advice::advise(given, &mut takeoff);
     }
     takeoff

@@ -113,18 +113,15 @@ fn find_strength<'a>(part: &Part<'a>) -> Result<&'a StrengthRow, String> {
 
 fn describe_mix(part: &Part) -> String {
     let mix = &part.job.slab.concrete;
-    let strength = if part.words.is_us() {
-        format!("{} psi", number(mix.strength.psi(), 0))
-    } else {
-        format!("{} MPa", number(mix.strength.megapascals(), 1))
-    };
+    let strength = part.words.stress(mix.strength);
     let air = if mix.air.is_zero() {
         "no air".to_owned()
     } else {
         format!("air {}", percent(mix.air))
     };
     format!(
-        "Ready-mix concrete, {strength}, {air}, slump {}",
+        "Ready-mix concrete, {strength}, {air}, stone {}, slump {}",
+        part.words.tape(mix.aggregate),
         part.words.tape(mix.slump)
     )
 }

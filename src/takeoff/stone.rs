@@ -10,7 +10,7 @@ use super::words::{number, percent, yards};
 use crate::catalog::{Class, StoneRow};
 use crate::geometry::{EdgeLine, Stands};
 use crate::job::{Base, EdgeKind, EdgeName, Support};
-use crate::quantity::{Area, Length, Mass, Volume};
+use crate::quantity::{Area, Length, Mass, Volume, ceil};
 
 const OF: &str = "/base";
 
@@ -71,7 +71,7 @@ pub(super) fn take_off_stone(part: &Part, takeoff: &mut Takeoff) {
         ours,
         delivery(part, steps(mass.short_tons(), step).number()),
     );
-    takeoff.add_if(by.is_ours(), compactor(part, &stone));
+    takeoff.add_if(by.is_ours(), compactor(part, (&stone, base.depth)));
     if by.is_ours() {
         takeoff.measures.base_area += under.area;
         takeoff.measures.stone_volume += stone.compacted;
@@ -208,7 +208,17 @@ fn delivery(part: &Part, tons: f64) -> Line {
     }
 }
 
-fn compactor(part: &Part, stone: &StoneNeeded) -> Line {
+/// Stone deeper than one set of passes compacts goes in lifts of one depth.
+fn explain_lifts(part: &Part, depth: Length) -> String {
+    let lifts = ceil(depth / part.catalog.stone.lift.most);
+    if lifts <= 1.0 {
+        return String::new();
+    }
+    let each = part.words.tape(depth / lifts);
+    format!("in {} lifts of {each}; ", number(lifts, 0))
+}
+
+fn compactor(part: &Part, (stone, depth): (&StoneNeeded, Length)) -> Line {
     let row = &part.catalog.stone.compactor;
     let days = stone.compacted / row.a_day;
     Line {
@@ -218,7 +228,8 @@ fn compactor(part: &Part, stone: &StoneNeeded) -> Line {
         order: pieces(days),
         working: part.say(|| {
             format!(
-                "{} yd3 compacted / {} yd3 a day; up",
+                "{}{} yd3 compacted / {} yd3 a day; up",
+                explain_lifts(part, depth),
                 yards(stone.compacted),
                 number(row.a_day.cubic_yards(), 1)
             )

@@ -3,7 +3,8 @@
 //! Invariants: what is by others is a need, whatever it costs; what is ours and has no quantity here
 //! is one line of one, so that a price without it is incomplete. Absent here: the slab.
 
-use super::line::{Line, Need, Net, Takeoff, steps};
+use super::forms::count_holders;
+use super::line::{Line, Need, Net, Takeoff, pieces, steps};
 use super::part::{Detail, Given};
 use super::words::{Words, number};
 use crate::catalog::Class;
@@ -36,6 +37,30 @@ pub(super) fn take_off_rails(given: Given<'_>, takeoff: &mut Takeoff) {
     });
     if rails.by.is_ours() {
         takeoff.measures.handrail_length += length;
+        takeoff.add(anchor_line(given, (&runs, rails)));
+    }
+}
+
+/// Anchors of the posts: one at each end of a rail and between.
+fn anchor_line(given: Given<'_>, (runs, rails): (&[Length], &Handrails)) -> Line {
+    let row = &given.catalog.rails.post;
+    let of_run = |run: &Length| f64::from(count_holders(*run, row.spacing));
+    let posts = runs.iter().map(of_run).sum::<f64>() * sides(rails);
+    let anchors = posts * row.anchors;
+    Line {
+        description: given.detail.name(|| row.name.clone()),
+        quantity: Net::Count(anchors),
+        order: pieces(anchors),
+        working: given.detail.say(|| {
+            format!(
+                "posts at each end of a run and every {} at most: {}, x {} anchors",
+                Words(given.job.units).tape(row.spacing),
+                number(posts, 0),
+                number(row.anchors, 0)
+            )
+        }),
+        source: given.detail.cite(&row.source),
+        ..Line::blank(&row.code, "/ramp/handrails", rails.by)
     }
 }
 

@@ -4,7 +4,7 @@
 //! stands in its sale unit. Absent here: any computing.
 
 use crate::quantity::shown::{Ft2GalM2L, Ft2M2, FtM, GalL, LbKg, Shown};
-use crate::quantity::{Area, Coverage, Length, Mass, Percent, System, Volume, round_to};
+use crate::quantity::{Area, Coverage, Length, Mass, Percent, Stress, System, Volume, round_to};
 
 /// Writes in one system of units.
 #[derive(Clone, Copy, Debug)]
@@ -50,6 +50,17 @@ impl Words {
         match self.0 {
             System::Us => Shown::new(volume.cubic_feet(), "ft3", 2).to_string(),
             System::Metric => Shown::new(volume.cubic_metres(), "m3", 3).to_string(),
+        }
+    }
+
+    /// A strength.
+    pub(super) fn stress(self, stress: Stress) -> String {
+        match self.0 {
+            System::Us => format!("{} psi", number(stress.psi(), 0)),
+            System::Metric if stress < Stress::from_psi(145.0) => {
+                format!("{} kPa", number(stress.megapascals() * 1000.0, 0))
+            }
+            System::Metric => format!("{} MPa", number(stress.megapascals(), 1)),
         }
     }
 

@@ -11,6 +11,7 @@ mod geometry;
 mod grade_sheet;
 mod headline;
 mod hours;
+mod mix;
 mod price;
 mod survey;
 mod takeoff;

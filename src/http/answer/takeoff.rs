@@ -1,5 +1,6 @@
 //! Materials as a caller reads them.
 
+use super::mix::MixAnswer;
 use super::{View, show_net, show_order};
 use crate::catalog::Class;
 use crate::job::{Bar, By};
@@ -19,6 +20,9 @@ pub struct TakeoffAnswer {
     /// Concrete that is placed before it and ordered apart: footings, then walls.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub concrete_before: Vec<ConcreteAnswer>,
+    /// The mix, beside what the exposure asks for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mix: Option<MixAnswer>,
     /// Bars by mark.
     pub bars: Vec<BarMarkAnswer>,
     /// How stock is cut.
@@ -195,6 +199,7 @@ impl TakeoffAnswer {
                 .into_iter()
                 .map(|order| show_concrete(order, view))
                 .collect(),
+            mix: takeoff.mix_asked.map(|mix| MixAnswer::of(mix, view)),
             bars: takeoff
                 .bar_marks
                 .into_iter()

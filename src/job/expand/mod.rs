@@ -89,7 +89,7 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
         thickness: slab.thickness,
     };
     let elements = expand_elements(&mut fill, &at("elements"), sent.elements, beside);
-    let set = (filler, slab.thickness);
+    let (set, finish) = ((filler, slab.thickness), slab.finish);
     let job = Job {
         name,
         units,
@@ -105,7 +105,7 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
         reinforcement: expand_reinforcement(&mut fill, &at("reinforcement"), sent.reinforcement),
         joints: expand_joints(&mut fill, &at("joints"), sent.joints, set),
         curing: expand_curing(&mut fill, &at("curing"), sent.curing),
-        sealer: expand_sealer(&mut fill, &at("sealer"), sent.sealer),
+        sealer: expand_sealer(&mut fill, &at("sealer"), sent.sealer, finish),
         forms: expand_forms(&mut fill, &at("forms"), sent.forms),
         crew: expand_crew(&mut fill, &at("crew"), sent.crew),
         requirements: expand_requirements(&mut fill, &at("requirements"), sent.requirements),

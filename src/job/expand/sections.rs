@@ -18,7 +18,7 @@ use crate::job::sent::{
     JointsRequest, MemberRequest, ReinforcementRequest, RequirementRequest, SealerRequest,
     SiteWorkRequest, SlabRequest,
 };
-use crate::quantity::{Length, System, ceil_to};
+use crate::quantity::{Length, Percent, System, ceil_to};
 
 pub(super) fn expand_slab(
     fill: &mut Fill,
@@ -56,9 +56,15 @@ fn expand_concrete(
         .fields
         .exposure(exposure)
         .expect("every exposure class has a row, a test reads them");
+    let aggregate = fill.quantity(&place.field("aggregate"), sent.aggregate);
+    let air = fill
+        .fields
+        .air(aggregate)
+        .map_or(Percent::ZERO, |row| row.target(exposure));
     Concrete {
         strength: fill.quantity_else(&place.field("strength"), sent.strength, row.strength),
-        air: fill.quantity_else(&place.field("air"), sent.air, row.air),
+        air: fill.quantity_else(&place.field("air"), sent.air, air),
+        aggregate,
         slump: fill.quantity(&place.field("slump"), sent.slump),
     }
 }
@@ -168,12 +174,26 @@ pub(super) fn expand_joints(
         depth: fill.quantity_else(&depth, sent.depth, Length::from_inches(quarter)),
         filler,
         sealed: fill.flag(&place.field("sealed"), sent.sealed, true),
+        sealant_depth: fill.quantity_else(
+            &place.field("sealant_depth"),
+            sent.sealant_depth,
+            shape_sealant(filler, fill.system),
+        ),
     };
     if joints.depth.at_least(thickness) && !thickness.is_zero() {
         let found = joints.depth.tape(fill.system);
         fill.fault(&depth, &found, "less than the slab's thickness", "1 1/4 in");
     }
     joints
+}
+
+/// Half as deep as wide, so that it stretches without tearing, and never a skin.
+fn shape_sealant(width: Length, system: System) -> Length {
+    let least = match system {
+        System::Us => Length::from_inches(0.25),
+        System::Metric => Length::from_millimetres(6.0),
+    };
+    (width / 2.0).max(least)
 }
 
 pub(super) fn expand_curing(
@@ -194,6 +214,7 @@ pub(super) fn expand_sealer(
     fill: &mut Fill,
     place: &Place<'_>,
     sent: Option<OrNone<SealerRequest>>,
+    finish: Finish,
 ) -> OrNone<Sealer> {
     let sent = section(fill, place, sent);
     sent.map(|sent| {
@@ -209,7 +230,11 @@ pub(super) fn expand_sealer(
         Sealer {
             by: fill.choice(&place.field("by"), sent.by, By::Us),
             product,
-            coverage: fill.quantity_else(&place.field("coverage"), sent.coverage, coverage),
+            coverage: fill.quantity_else(
+                &place.field("coverage"),
+                sent.coverage,
+                coverage * fill.fields.texture(finish),
+            ),
             earliest_age: fill.quantity_else(
                 &place.field("earliest_age"),
                 sent.earliest_age,

@@ -127,6 +127,8 @@ full! {
         strength: Stress,
         /// Air.
         air: Percent,
+        /// Largest stone.
+        aggregate: Length,
         /// Slump.
         slump: Length,
     }
@@ -185,6 +187,8 @@ full! {
         filler: Length,
         /// Sealed.
         sealed: bool,
+        /// Depth of sealant.
+        sealant_depth: Length,
     }
     /// Curing.
     Curing {

@@ -175,6 +175,8 @@ sent! {
             strength: Stress,
             /// Entrained air.
             air: Percent,
+            /// Largest stone; smaller stone asks for more air.
+            aggregate: Length,
             /// Slump.
             slump: Length,
         }
@@ -249,6 +251,8 @@ sent! {
             filler: Length,
             /// True when isolation joints are sealed on top.
             sealed: bool,
+            /// Depth of sealant; half the width of the joint, at least 1/4 in or 6 mm, where left out.
+            sealant_depth: Length,
         }
     }
 

@@ -96,7 +96,7 @@ pub(crate) fn reading_room() -> Value {
             "bar": "no. 4", "spacing_along": "18 in", "spacing_across": "18 in",
             "edge_cover": "2 in", "lap_diameters": 40, "count": "net"
         },
-        "joints": {"spacing": "6 ft", "depth": "1 1/4 in"},
+        "joints": {"spacing": "6 ft", "depth": "1 1/4 in", "sealant_depth": "1/2 in"},
         "curing": {"method": "compound", "coverage": "150 ft2/gal"},
         "sealer": {"product": "silane", "coverage": "125 ft2/gal", "earliest_age": "14 d", "waste": "5 %"},
         "crew": {"members": [{"class": "finisher", "count": 1}, {"class": "labourer", "count": 2}]}

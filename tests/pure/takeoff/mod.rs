@@ -1,5 +1,6 @@
 //! The takeoff against published figures, against figures worked by hand, and against its laws.
 
+mod advised;
 mod around;
 mod derived;
 mod jobs;

@@ -130,12 +130,15 @@ fn a_wet_mix_on_a_slope_and_a_far_truck_are_told() {
             job["site"] = json!({"truck_to_pour": feet})
         }))
     };
-    assert!(away("17 ft").advises("chute_reach") && !away("16 ft").advises("chute_reach"));
-    let barrow = straight(|job| {
-        job["site"] = json!({"truck_to_pour": "60 ft"});
-        job["crew"] = json!({"placing": "barrow"});
-    });
-    assert!(!taken(&barrow).advises("chute_reach"));
+    assert!(away("17 ft").advises("reach") && !away("16 ft").advises("reach"));
+    let barrow = |feet: &str| {
+        let feet = feet.to_owned();
+        taken(&straight(|job| {
+            job["site"] = json!({"truck_to_pour": feet});
+            job["crew"] = json!({"placing": "barrow"});
+        }))
+    };
+    assert!(barrow("76 ft").advises("reach") && !barrow("75 ft").advises("reach"));
 }
 
 #[test]
