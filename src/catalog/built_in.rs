@@ -10,7 +10,7 @@ use super::material::{
     HandbookRow, ItemRow, KickerRow, LiftRow, PailRow, PairRow, PlacingRow, PressureRow,
     ReleaseRow, SawRow, ScrewRow, SealantRow, SealerItemRow, SheetRow, ShortLoadRow, ShrinkageRow,
     SlopeRow, SlumpRow, SmallOrderRow, StockRow, StoneRow, StoneStepRow, StrengthRow, StripRow,
-    TieWireRow, TruckRow, UnloadingRow,
+    TieWireRow, TruckRow, UnloadingRow, VolumetricRow,
 };
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -50,6 +50,8 @@ files! {
         handbook: Vec<HandbookRow>,
         /// Slump.
         slump: Vec<SlumpRow>,
+        /// A trailer that mixes at the forms.
+        volumetric: VolumetricRow,
     }
     /// Breaking out and digging.
     EarthworkRows {

@@ -118,6 +118,17 @@ rows! {
         /// Most that one brings.
         payload: Mass,
     }
+    /// A trailer that mixes at the forms.
+    VolumetricRow {
+        /// Item code of a cubic yard.
+        code: String,
+        /// Item code of a visit.
+        visit: String,
+        /// Step in which it is paid.
+        step: Volume,
+        /// Least that is paid.
+        least: Volume,
+    }
     /// Stone in lifts.
     LiftRow {
         /// Most that one set of passes compacts.

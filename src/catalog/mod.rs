@@ -44,7 +44,7 @@ pub use material::{
     HandbookRow, ItemRow, KickerRow, LiftRow, PailRow, PairRow, PlacingRow, PressureRow,
     ReleaseRow, SawRow, ScrewRow, SealantRow, SealerItemRow, SheetRow, ShortLoadRow, ShrinkageRow,
     SlopeRow, SlumpRow, SmallOrderRow, StockRow, StoneRow, StoneStepRow, StrengthRow, StripRow,
-    TieWireRow, TruckRow, UnloadingRow,
+    TieWireRow, TruckRow, UnloadingRow, VolumetricRow,
 };
 pub use own_rate::{OwnRate, TaskMinutes};
 pub use pinned::{NoSuchRevision, Pinned, Wanted};

@@ -30,7 +30,7 @@ use crate::catalog::{Catalog, PriceList, Wanted};
 use crate::crew::{CrewHours, Rates, plan_hours_with};
 use crate::geometry::{self, Geometry};
 use crate::job::{Assumption, Day, Expanded, Job, JobRequest, expand, expand_unlisted};
-use crate::price::{Parts, Priced, SettingFrom, price_job};
+use crate::price::{Parts, Priced, SettingFrom, Supply, compare_supply, price_job};
 use crate::quantity::{Faults, Span};
 use crate::rules::{Check, RuleSets, check, check_names};
 use crate::takeoff::{Detail, Takeoff, take_off_with};
@@ -70,6 +70,8 @@ pub struct Estimate {
     pub hours: CrewHours,
     /// Money.
     pub priced: Priced,
+    /// Concrete by the truck, by a trailer and in bags, where each has a price.
+    pub supply: Option<Supply>,
     /// Inputs not measured, and what each could move.
     pub unknowns: Vec<Unknown>,
     /// What to order, from whom, for which day.
@@ -265,13 +267,12 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
     let check = check(&job, &worked.geometry, with.rules)?;
     let mut priced = price(&job, &worked, with.list);
     priced.choices = chosen.choices.clone();
-    let find = |of: &[Assumption]| {
+    let mut unknowns = Vec::new();
+    if brief.unknowns {
         let catalog = under_terms(&worked.takeoff, with);
         let again = Again::of(&job, (&worked, &priced), &catalog, with);
-        reprice_unknowns(&brief.sent, of, (today, &again))
-    };
-    let unknowns = brief.unknowns.then(|| find(&assumptions));
-    let unknowns = unknowns.unwrap_or_default();
+        unknowns = reprice_unknowns(&brief.sent, &assumptions, (today, &again));
+    }
     unknown::sort_by_money(&mut assumptions, &unknowns);
     let computed_with = ComputedWith::of(&job, &check, with);
     let fingerprint = fingerprint::fingerprint(&job, &assumptions, &computed_with);
@@ -289,6 +290,7 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
         day_plan: order::plan_days(whole),
         exclusions: caution::exclusions(whole),
         cautions: caution::cautions(whole, with.list),
+        supply: supply(&job, &worked, (with, brief.detail)),
         headline,
         computed_with,
         fingerprint,
@@ -301,6 +303,12 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
         priced,
         unknowns,
     })
+}
+
+/// How else the concrete could come, where more than amounts was asked for.
+fn supply(job: &Job, worked: &Worked, (with, detail): (With<'_>, Detail)) -> Option<Supply> {
+    let catalog = (detail != Detail::Amounts).then(|| under_terms(&worked.takeoff, with))?;
+    compare_supply(worked.parts(job), &catalog, with.list)
 }
 
 /// The parts of an estimate that its summaries are made of.

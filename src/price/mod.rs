@@ -12,6 +12,7 @@ mod charge;
 mod labour;
 mod setting;
 mod sum;
+mod supply;
 mod terms;
 
 pub use advice::{PriceAdvice, advise_prices};
@@ -20,6 +21,7 @@ pub use buying::{Choice, RunnerUp, Weighing};
 pub use charge::{Charged, PriceLine, Unpriced};
 pub use setting::{Profit, SettingFrom, SettingUsed, Settings};
 pub use sum::{Lookups, sum_up};
+pub use supply::{Supply, Way, WayCost, compare_supply};
 pub use terms::is_of_plant;
 
 use crate::catalog::{Class, PriceList};

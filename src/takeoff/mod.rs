@@ -59,6 +59,7 @@ pub use line::{Advice, Exact, Line, Need, Net, Takeoff};
 pub use measures::{FormStretch, Measures};
 pub use mix::Mix;
 pub use part::Detail;
+pub use ready_mix::mix_code;
 pub use steel::{BarMark, BarWay, Spaced, add_laps, count_bars, weigh_bar};
 pub use stone::{StoneNeeded, measure_stone};
 pub use surroundings::measure_rails;

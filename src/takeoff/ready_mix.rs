@@ -11,8 +11,8 @@ use super::concrete_order::{
 use super::line::{AROUND, Line, MIX, Net, Takeoff, pieces, steps, waste_of};
 use super::part::Part;
 use super::words::{number, percent, yards};
-use crate::catalog::{BagRow, Class, PlacingRow, StrengthRow};
-use crate::job::{By, Placing};
+use crate::catalog::{BagRow, Catalog, Class, PlacingRow, StrengthRow};
+use crate::job::{By, Job, Placing};
 use crate::quantity::{Length, Percent, Span, Volume, ceil_to};
 
 pub(super) fn take_off_concrete(part: &Part, poured: &Poured, takeoff: &mut Takeoff) {
@@ -98,10 +98,15 @@ fn find_placing<'a>(part: &Part<'a>) -> Option<&'a PlacingRow> {
         .find(|row| row.method == method)
 }
 
+/// Item code of the mix that a job asks for.
+pub fn mix_code(job: &Job, catalog: &Catalog) -> String {
+    find_strength(job, catalog).map_or_else(|code| code, |row| row.code.clone())
+}
+
 /// The weakest class that is strong enough; a strength above every class has a code of its own,
 /// which no price book need know.
-fn find_strength<'a>(part: &Part<'a>) -> Result<&'a StrengthRow, String> {
-    let (rows, mix) = (&part.catalog.concrete, &part.job.slab.concrete);
+fn find_strength<'a>(job: &Job, catalog: &'a Catalog) -> Result<&'a StrengthRow, String> {
+    let (rows, mix) = (&catalog.concrete, &job.slab.concrete);
     let air = !mix.air.is_zero();
     let enough = |row: &&StrengthRow| row.air == air && row.strength.at_least(mix.strength);
     rows.strength.iter().find(enough).ok_or_else(|| {
@@ -131,7 +136,7 @@ fn add_mix(
     (poured, allowance, order): (&Poured, &Allowance, &ConcreteOrder),
     takeoff: &mut Takeoff,
 ) {
-    let found = find_strength(part);
+    let found = find_strength(part.job, part.catalog);
     let code = found.as_ref().map_or_else(String::as_str, |row| &row.code);
     let step = part.catalog.concrete.order.step.cubic_yards();
     takeoff.add(Line {

@@ -1,5 +1,6 @@
 //! A whole estimate as a caller reads it.
 
+use super::supply::SupplyAnswer;
 use super::{
     CheckAnswer, CrewHoursAnswer, GeometryAnswer, HeadlineAnswer, PriceAnswer, TakeoffAnswer, View,
 };
@@ -30,6 +31,9 @@ pub struct EstimateAnswer {
     pub day_plan: Vec<DayAnswer>,
     /// Price lines and build-up.
     pub price: PriceAnswer,
+    /// How else the concrete could come, and what that costs.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub concrete_supply: Option<SupplyAnswer>,
     /// Judged by the rules.
     pub check: CheckAnswer,
     /// Materials.
@@ -129,6 +133,10 @@ impl EstimateAnswer {
         let exclusions = estimate.exclusions.into_iter();
         Self {
             headline,
+            concrete_supply: estimate
+                .supply
+                .as_ref()
+                .map(|supply| SupplyAnswer::of(supply, view)),
             complete: estimate.priced.complete(),
             geometry: GeometryAnswer::of(&estimate.job, &estimate.geometry, view),
             fingerprint: estimate.fingerprint,

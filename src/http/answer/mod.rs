@@ -13,6 +13,7 @@ mod headline;
 mod hours;
 mod mix;
 mod price;
+mod supply;
 mod survey;
 mod takeoff;
 

@@ -4,3 +4,4 @@ mod laws;
 mod money;
 mod moved;
 mod owner;
+mod supply;
