@@ -4,15 +4,16 @@
 //! be found again. Absent: sockets and threads (`benches/serve.sh`).
 
 use crossfall::book::demo_history;
-use crossfall::catalog::{Catalog, PriceList};
+use crossfall::catalog::{Catalog, PriceList, Worths};
 use crossfall::crew::{Rates, plan_hours_with};
 use crossfall::estimate::{Brief, Estimate, With, Worked, estimate, fill, price, work_out};
 use crossfall::figures::Figure;
 use crossfall::geometry::{self, Geometry};
 use crossfall::job::{Day, Job, JobRequest, ShortHeading};
 use crossfall::price::{Lookups, sum_up};
+use crossfall::quantity::Length;
 use crossfall::rules::{RuleSets, check};
-use crossfall::takeoff::{Detail, Takeoff, take_off_with};
+use crossfall::takeoff::{Detail, Piece, Problem, Stock, Takeoff, cut, take_off_with};
 use divan::{Bencher, black_box};
 use std::sync::{Arc, LazyLock};
 
@@ -60,7 +61,12 @@ static GIVEN: LazyLock<Given> = LazyLock::new(|| {
         .expect("no fault")
         .job;
     let geometry = geometry::solve(&job);
-    let takeoff = take_off_with(&job, &geometry, (Catalog::built_in(), Detail::Worked));
+    let takeoff = take_off_with(
+        &job,
+        &geometry,
+        (Catalog::built_in(), Worths::UNKNOWN),
+        Detail::Worked,
+    );
     Given {
         worked: work_out(&job, with(&list), Detail::Described),
         estimate: estimate(sent.clone(), today(), with(&list)).expect("no fault"),
@@ -108,7 +114,12 @@ const DETAILS: [Detail; 3] = [Detail::Worked, Detail::Described, Detail::Amounts
 
 #[divan::bench(args = DETAILS)]
 fn takeoff(detail: Detail) -> Takeoff {
-    take_off_with(&GIVEN.job, &GIVEN.geometry, (Catalog::built_in(), detail))
+    take_off_with(
+        &GIVEN.job,
+        &GIVEN.geometry,
+        (Catalog::built_in(), Worths::UNKNOWN),
+        detail,
+    )
 }
 
 #[divan::bench(args = DETAILS)]
@@ -174,4 +185,53 @@ fn figures() {
     for figure in Figure::usual() {
         drop(black_box(figure.of(&GIVEN.estimate)));
     }
+}
+
+/// Pieces of so many, from 8 in up to 12 ft to the inch, by a linear congruential generator (constants
+/// from memory).
+fn drawn_pieces(count: u32) -> Vec<Piece> {
+    let mut state = u64::from(count);
+    let pieces = (0..count).map(|_| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005);
+        state = state.wrapping_add(1_442_695_040_888_963_407);
+        Piece {
+            mark: String::new(),
+            length: Length::from_inches((8 + (state >> 33) % 137) as f64),
+            count: 1,
+        }
+    });
+    pieces.collect()
+}
+
+/// One length, or three with prices that are no multiples of their lengths.
+fn drawn_stock(lengths: usize) -> Vec<Stock> {
+    let sold = [(20.0, 124_000), (12.0, 82_000), (16.0, 99_000)];
+    let sold = sold.iter().take(lengths);
+    sold.map(|(feet, worth)| Stock {
+        code: format!("stock-{feet}"),
+        length: Length::from_feet(*feet),
+        worth: Some(*worth),
+    })
+    .collect()
+}
+
+/// Cut lists by pieces and stock lengths; each is printed once with its gap.
+#[divan::bench(args = [(10, 1), (100, 1), (1000, 1), (10, 3), (100, 3), (1000, 3)])]
+fn cut_list(bencher: Bencher, (count, lengths): (u32, usize)) {
+    let (pieces, stock) = (drawn_pieces(count), drawn_stock(lengths));
+    let problem = Problem {
+        stock: &stock,
+        pieces: &pieces,
+        kerf: Length::from_inches(0.125),
+        keep: Length::from_feet(2.0),
+        nodes: 4_000,
+    };
+    let list = cut(&problem);
+    eprintln!(
+        "{count} pieces, {lengths} lengths: {} pieces of stock, gap {:.3} %, {}",
+        list.pieces,
+        list.gap.percent(),
+        list.method.words()
+    );
+    bencher.bench_local(|| cut(black_box(&problem)));
 }

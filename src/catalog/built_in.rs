@@ -5,8 +5,8 @@
 
 use super::ground::{AdhesiveRow, BreakerRow, BrokenRow, HaulRow, MachineRow, PostRow, SoilRow};
 use super::material::{
-    AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, BoardStockRow, CompactorRow, CompoundRow,
-    ConcreteStepRow, CoursesRow, CoverRow, CurbFaceRow, DeliveryRow, FillerRow, FormBoardRow,
+    AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, CompactorRow, CompoundRow, ConcreteStepRow,
+    CoursesRow, CoverRow, CurbFaceRow, CuttingRow, DeliveryRow, FillerRow, FormBoardRow,
     HandbookRow, ItemRow, KickerRow, LiftRow, PailRow, PairRow, PlacingRow, PressureRow,
     ReleaseRow, SawRow, ScrewRow, SealantRow, SealerItemRow, SheetRow, ShortLoadRow, ShrinkageRow,
     SlopeRow, SlumpRow, SmallOrderRow, StockRow, StoneRow, StoneStepRow, StrengthRow, StripRow,
@@ -92,8 +92,10 @@ files! {
     SteelRows {
         /// Bars.
         bar: Vec<BarRow>,
-        /// Stock.
-        stock: StockRow,
+        /// Stock, shortest first.
+        stock: Vec<StockRow>,
+        /// Cuts and offcuts.
+        cutting: CuttingRow,
         /// Wire.
         tie_wire: TieWireRow,
         /// Chairs.
@@ -106,7 +108,9 @@ files! {
         /// Boards, lowest first.
         board: Vec<FormBoardRow>,
         /// Lengths, shortest first.
-        stock: Vec<BoardStockRow>,
+        stock: Vec<StockRow>,
+        /// Cuts and offcuts.
+        cutting: CuttingRow,
         /// Reuse.
         again: AgainRow,
         /// Courses.

@@ -4,6 +4,7 @@
 //! this room need not know the job. Absent here: the values (they stand in the TOML files beside
 //! this one), what anything costs, and how much of it a job needs.
 
+use super::fit::Fit;
 use super::row::rows;
 use crate::quantity::{Area, Citation, Coverage, Density, Length, Mass, Percent, Slope, Span};
 use crate::quantity::{Stress, Volume};
@@ -163,7 +164,7 @@ rows! {
     BarRow {
         /// As the job spells it.
         bar: String,
-        /// Item code of a stock bar.
+        /// How the item code of a stock bar begins; the stock's own code ends it.
         code: String,
         /// Nominal diameter.
         diameter: Length,
@@ -174,10 +175,23 @@ rows! {
         /// Slab that one chair carries.
         chair_area: Area,
     }
-    /// Stock bars.
+    /// Stock bars, or boards.
     StockRow {
+        /// As the job spells it.
+        stock: String,
         /// Length.
         length: Length,
+        /// How it ends the item code.
+        code: String,
+    }
+    /// Cutting stock.
+    CuttingRow {
+        /// What a cut takes.
+        kerf: Length,
+        /// From this length on an offcut is worth keeping.
+        keep: Length,
+        /// What is cut is a whole multiple of this, rounded down; as long as it is where none is given.
+        step: Option<Length>,
     }
     /// Tie wire.
     TieWireRow {
@@ -210,13 +224,6 @@ rows! {
         depth: Length,
         /// Between the stakes behind it.
         stakes: Length,
-    }
-    /// A length of form board.
-    BoardStockRow {
-        /// Length.
-        length: Length,
-        /// How it ends the item code.
-        code: String,
     }
     /// Reuse of forms.
     AgainRow {
@@ -363,16 +370,4 @@ rows! {
         /// Why.
         why: String,
     }
-}
-
-/// Whether a sealer takes on a surface that was cured so.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Fit {
-    /// It does.
-    Fits,
-    /// Once what cured it is off.
-    FitsAfterRemoval,
-    /// It does not.
-    DoesNotFit,
 }

@@ -7,6 +7,7 @@
 mod asked;
 mod bounds;
 mod built_in;
+mod fit;
 mod ground;
 mod history;
 mod item;
@@ -24,6 +25,7 @@ mod supplier;
 mod terms;
 mod wage;
 mod word;
+mod worth;
 
 pub use asked::Asked;
 pub use bounds::{
@@ -34,13 +36,14 @@ pub use built_in::{
     Catalog, ConcreteRows, CuringRows, EarthworkRows, FormRows, InsulationRows, JointRows,
     RailRows, SteelRows, StoneRows,
 };
+pub use fit::Fit;
 pub use ground::{AdhesiveRow, BreakerRow, BrokenRow, HaulRow, MachineRow, PostRow, SoilRow};
 pub use history::{Change, Head, History, Learned, Revision};
 pub use item::{Charge, Class, Holds, Item, SaleUnit};
 pub use item_history::{ItemHistory, Offers};
 pub use material::{
-    AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, BoardStockRow, CompactorRow, CompoundRow,
-    ConcreteStepRow, CoursesRow, CoverRow, CurbFaceRow, DeliveryRow, FillerRow, Fit, FormBoardRow,
+    AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, CompactorRow, CompoundRow, ConcreteStepRow,
+    CoursesRow, CoverRow, CurbFaceRow, CuttingRow, DeliveryRow, FillerRow, FormBoardRow,
     HandbookRow, ItemRow, KickerRow, LiftRow, PailRow, PairRow, PlacingRow, PressureRow,
     ReleaseRow, SawRow, ScrewRow, SealantRow, SealerItemRow, SheetRow, ShortLoadRow, ShrinkageRow,
     SlopeRow, SlumpRow, SmallOrderRow, StockRow, StoneRow, StoneStepRow, StrengthRow, StripRow,
@@ -56,6 +59,7 @@ pub use settings::{Profit, SalesTax, Settings, TaxBase};
 pub use supplier::{ReadyMixTerms, ShortLoadStep, Supplier, Zone};
 pub use wage::{Burden, BurdenOn, Component, OWN_WAGES, Wage, sum_components};
 pub(crate) use word::words;
+pub use worth::Worths;
 
 #[cfg(test)]
 mod tests;

@@ -4,7 +4,7 @@
 //! which inputs are moved, and how far.
 
 use super::{With, Worked};
-use crate::catalog::{Catalog, PriceList};
+use crate::catalog::{Catalog, PriceList, Worths};
 use crate::crew::{CrewHours, plan_hours_with, plans_the_same};
 use crate::geometry::{self, Geometry};
 use crate::job::Job;
@@ -37,7 +37,7 @@ impl<'a> Again<'a> {
             total: priced.build_up.total(),
             worked,
             with,
-            kept: Kept::of(job, &worked.geometry, catalog),
+            kept: Kept::of(job, &worked.geometry, (catalog, Worths::by(with.list))),
             lookups: Lookups::of(job, with.list),
         }
     }

@@ -26,7 +26,7 @@ pub use survey::{
 };
 pub use unknown::Unknown;
 
-use crate::catalog::{Catalog, PriceList, Wanted};
+use crate::catalog::{Catalog, PriceList, Wanted, Worths};
 use crate::crew::{CrewHours, Rates, plan_hours_with};
 use crate::geometry::{self, Geometry};
 use crate::job::{Assumption, Day, Expanded, Job, JobRequest, expand, expand_unlisted};
@@ -191,9 +191,10 @@ pub struct Worked {
 /// Solves, takes off and plans a job, under the terms of the plant whose price holds.
 pub fn work_out(job: &Job, with: With<'_>, detail: Detail) -> Worked {
     let geometry = geometry::solve(job);
-    let mut takeoff = take_off_with(job, &geometry, (with.catalog, detail));
+    let worths = Worths::by(with.list);
+    let mut takeoff = take_off_with(job, &geometry, (with.catalog, worths), detail);
     if let Cow::Owned(catalog) = under_terms(&takeoff, with) {
-        takeoff = take_off_with(job, &geometry, (&catalog, detail));
+        takeoff = take_off_with(job, &geometry, (&catalog, worths), detail);
     }
     let hours = plan_hours_with(job, &geometry, &takeoff, (with.rates, detail));
     Worked {

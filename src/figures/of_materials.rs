@@ -113,7 +113,8 @@ pub(super) fn bar_weight(estimate: &Estimate) -> Found {
 
 pub(super) fn bars(estimate: &Estimate) -> Found {
     let lists = estimate.takeoff.cut_lists.iter();
-    Ok(Shown::count(lists.map(|list| list.bars).sum::<u32>()))
+    let of_bars = lists.filter(|list| list.of == "/reinforcement");
+    Ok(Shown::count(of_bars.map(|list| list.pieces).sum::<u32>()))
 }
 
 pub(super) fn form_length(estimate: &Estimate) -> Found {

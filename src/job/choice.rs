@@ -245,6 +245,22 @@ choices! {
         /// 16.0 mm (CSA G30.18).
         M15 = "15M",
     }
+    /// Length of a stock bar.
+    BarStock {
+        /// As a yard keeps it.
+        Ft20 = "20 ft",
+        /// As a mill sends it.
+        Ft40 = "40 ft",
+    }
+    /// Length of a form board.
+    BoardStock {
+        /// Short.
+        Ft10 = "10 ft",
+        /// Middling.
+        Ft12 = "12 ft",
+        /// Long.
+        Ft16 = "16 ft",
+    }
     /// How bars are counted across a width.
     BarCount {
         /// Between the edge covers, rounded up: the spacing is never exceeded.

@@ -20,11 +20,11 @@ mod short;
 mod tests;
 
 pub use choice::{
-    Approach, Bar, BarCount, Basis, BoardClass, Buying, By, Class, CuringMethod, EdgeKind,
-    EdgeName, Exposure, Finish, JointMethod, LegsAlong, LevelDirection, LevelShape, Measured,
-    Opens, Placing, ProfitBasis, RailShape, RiseTo, Saw, Scope, SealerProduct, Side, Soil,
-    StepsSupport, Stone, Support, SurveyDatum, SurveyLayer, SurveySide, SurveyStage, TaxBase,
-    ThicknessMeasured, TieJoint, Turn, WasteRule, WidthIs, Work,
+    Approach, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class,
+    CuringMethod, EdgeKind, EdgeName, Exposure, Finish, JointMethod, LegsAlong, LevelDirection,
+    LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape, RiseTo, Saw, Scope,
+    SealerProduct, Side, Soil, StepsSupport, Stone, Support, SurveyDatum, SurveyLayer, SurveySide,
+    SurveyStage, TaxBase, ThicknessMeasured, TieJoint, Turn, WasteRule, WidthIs, Work,
 };
 pub use day::Day;
 pub use expand::{Expanded, expand, expand_grade_sheet, expand_survey, expand_unlisted};

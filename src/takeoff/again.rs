@@ -8,7 +8,7 @@ use super::part::{Detail, Given, Part};
 use super::plan::Plan;
 use super::trade::{Site, Trade};
 use super::{BUILDERS, measure_own, surroundings, take_off_with};
-use crate::catalog::Catalog;
+use crate::catalog::{Catalog, Worths};
 use crate::geometry::Geometry;
 use crate::job::{By, Job};
 
@@ -17,6 +17,7 @@ pub struct Kept<'a> {
     job: &'a Job,
     geometry: &'a Geometry,
     catalog: &'a Catalog,
+    worths: Worths<'a>,
     plan: Plan,
     /// For each who builds, what each trade takes off, and the part's own measures.
     parts: Vec<(By, [Takeoff; Trade::ALL.len()], Takeoff)>,
@@ -24,13 +25,18 @@ pub struct Kept<'a> {
 
 impl<'a> Kept<'a> {
     /// Takes a job off, and keeps each trade by itself.
-    pub fn of(job: &'a Job, geometry: &'a Geometry, catalog: &'a Catalog) -> Self {
+    pub fn of(
+        job: &'a Job,
+        geometry: &'a Geometry,
+        (catalog, worths): (&'a Catalog, Worths<'a>),
+    ) -> Self {
         let plan = Plan::along_the_surface(job, geometry);
         let given = Given {
             job,
             geometry,
             catalog,
             plan: &plan,
+            worths,
             detail: Detail::Amounts,
         };
         let parts = BUILDERS.into_iter().filter_map(|by| {
@@ -45,6 +51,7 @@ impl<'a> Kept<'a> {
             job,
             geometry,
             catalog,
+            worths,
             plan,
             parts,
         }
@@ -56,7 +63,8 @@ impl<'a> Kept<'a> {
             && job.elements == self.job.elements
             && job.joints.filler == self.job.joints.filler;
         if !same {
-            return take_off_with(job, geometry, (self.catalog, Detail::Amounts));
+            let known = (self.catalog, self.worths);
+            return take_off_with(job, geometry, known, Detail::Amounts);
         }
         // Of the very geometry that was kept the plan is at hand.
         let laid_out = (!std::ptr::eq(geometry, self.geometry))
@@ -66,6 +74,7 @@ impl<'a> Kept<'a> {
             geometry,
             catalog: self.catalog,
             plan: laid_out.as_ref().unwrap_or(&self.plan),
+            worths: self.worths,
             detail: Detail::Amounts,
         };
         let mut takeoff = Takeoff::default();

@@ -2,13 +2,14 @@
 //!
 //! Invariant: marks are lettered through the whole job. Absent here: how many bars there are.
 
-use super::cutting::{CutList, NODES_AT_MOST, cut_from_stock};
+use super::cutting::{CutList, NODES_AT_MOST, Piece, Problem, Stock, StockUsed, cut};
 use super::line::{Line, Net, Takeoff, pieces, waste_of};
 use super::part::Part;
-use super::steel::{BarMark, Mat, measure_mat, name_mark};
+use super::steel::{BarMark, Mat, allowed_stock, measure_mat, name_mark};
 use super::words::{number, percent, stock};
 use crate::catalog::BarRow;
-use crate::quantity::{Area, Length, Mass};
+use crate::job::Reinforcement;
+use crate::quantity::{Area, Length, Mass, floor};
 
 const OF: &str = "/reinforcement";
 
@@ -21,22 +22,18 @@ pub(super) fn take_off_steel(part: &Part, takeoff: &mut Takeoff) {
         return;
     };
     let mut mat = measure_mat(part, steel, row);
-    let stock = part.catalog.steel.stock.length;
-    let lengths: Vec<(Length, u32)> = mat
-        .marks
-        .iter()
-        .map(|mark| (mark.length, mark.count))
-        .collect();
-    let cuts = cut_from_stock(&row.code, &lengths, stock, NODES_AT_MOST);
     for mark in &mut mat.marks {
         mark.mark = name_mark(takeoff.bar_marks.len());
         takeoff.bar_marks.push(mark.clone());
     }
+    let cuts = cut_bars(part, steel, (&mat.marks, row));
     let by = part.supplier(steel.by);
-    takeoff.add(Line {
-        by,
-        ..bar_line(part, (&mat, &cuts), row)
-    });
+    for used in &cuts.stock {
+        takeoff.add(Line {
+            by,
+            ..bar_line(part, (&mat, &cuts), (row, used))
+        });
+    }
     takeoff.add(Line {
         by,
         ..wire_line(part, &mat)
@@ -56,36 +53,100 @@ fn weight(mat: &Mat) -> Mass {
     mat.marks.iter().map(|mark| mark.weight).sum()
 }
 
-fn bar_line(part: &Part, (mat, cuts): (&Mat, &CutList), row: &BarRow) -> Line {
-    let net: Length = mat
-        .marks
+/// Bars cut from the stock that the job allows, at least cost.
+fn cut_bars(part: &Part, steel: &Reinforcement, (marks, row): (&[BarMark], &BarRow)) -> CutList {
+    let rows: Vec<_> = allowed_stock(part, steel).collect();
+    let stock: Vec<Stock> = rows
         .iter()
-        .map(|mark| mark.length * f64::from(mark.count))
-        .sum();
-    let stock = stock(cuts.stock);
+        .map(|stock| {
+            let code = format!("{}-{}", row.code, stock.code);
+            // Of one length there is nothing to weigh.
+            let worth = (rows.len() > 1).then(|| part.worth_of(&code)).flatten();
+            let length = stock.length;
+            Stock {
+                code,
+                length,
+                worth,
+            }
+        })
+        .collect();
+    let pieces: Vec<Piece> = marks
+        .iter()
+        .map(|mark| Piece {
+            mark: part.name(|| mark.mark.clone()),
+            length: cut_to_step(part, mark.length),
+            count: mark.count,
+        })
+        .collect();
+    let list = cut(&Problem {
+        stock: &stock,
+        pieces: &pieces,
+        kerf: part.catalog.steel.cutting.kerf,
+        keep: part.catalog.steel.cutting.keep,
+        nodes: NODES_AT_MOST,
+    });
+    CutList {
+        of: OF,
+        what: part.name(|| row.bar.clone()),
+        ..list
+    }
+}
+
+/// A bar as it is cut: a whole step or the next below, which is added to the cover.
+fn cut_to_step(part: &Part, length: Length) -> Length {
+    let Some(step) = part.catalog.steel.cutting.step else {
+        return length;
+    };
+    let cut = step * floor(length / step);
+    // What is shorter than a step is left as it is.
+    if cut.is_zero() { length } else { cut }
+}
+
+fn bar_line(
+    part: &Part,
+    (mat, cuts): (&Mat, &CutList),
+    (row, used): (&BarRow, &StockUsed),
+) -> Line {
+    let all = mat.marks.iter();
+    let all: Length = all.map(|mark| mark.length * f64::from(mark.count)).sum();
+    let net = if cuts.stock.len() == 1 {
+        all
+    } else {
+        cuts.cut_from(&used.code)
+    };
+    let length = stock(used.length);
+    let bars = f64::from(used.count);
     Line {
-        description: part.name(|| format!("Deformed bar {}, {stock}", row.bar)),
+        description: part.name(|| format!("Deformed bar {}, {length}", row.bar)),
         quantity: Net::Length(net),
-        waste: waste_of(cuts.stock * f64::from(cuts.bars) / net, 1.0),
-        order: pieces(f64::from(cuts.bars)),
+        waste: waste_of(used.length * bars / net, 1.0),
+        order: pieces(bars),
         working: part.say(|| {
             format!(
-                "{} = {}; {} at {}; cut list {} bars, {}",
+                "{} = {}; {} at {}; cut list {}, {}",
                 list_marks(part, &mat.marks),
-                part.words.run(net),
+                part.words.run(all),
                 part.words.weight(weight(mat)),
                 weight_a_length(part, row),
-                cuts.bars,
-                if cuts.proven_least {
-                    "proven least".to_owned()
-                } else {
-                    format!("not proven least, no fewer than {}", cuts.bound)
-                }
+                list_stock(cuts),
+                cuts.proof()
             )
         }),
         source: part.cite(&row.source),
-        ..Line::blank(&row.code, OF, part.by)
+        ..Line::blank(&used.code, OF, part.by)
     }
+}
+
+/// `22 bars`, or how many of each length.
+fn list_stock(cuts: &CutList) -> String {
+    if let [one] = &cuts.stock[..] {
+        return format!("{} bars", one.count);
+    }
+    let each = cuts.stock.iter();
+    let each: Vec<String> = each
+        .map(|used| format!("{} bars of {}", used.count, stock(used.length)))
+        .collect();
+    each.join(" and ")
 }
 
 fn weight_a_length(part: &Part, row: &BarRow) -> String {

@@ -1,17 +1,17 @@
 //! Lines of forms: boards by stock length, stakes, screws, release agent.
 //!
-//! Invariants: a board is spliced only where a face is longer than the longest stock; boards are
-//! cut from the fewest of the longest stock, and each is then bought as short as its pieces allow.
-//! Absent here: which faces are formed.
+//! Invariants: a board is spliced only where a face is longer than the longest stock that the job
+//! allows, and each board of a splice has its own holder at its end; boards are cut at least cost
+//! where a price is known, a kerf lost at each cut. Absent here: which faces are formed.
 
-use super::cutting::{CutList, NODES_AT_MOST, Pattern, cut_from_stock};
+use super::cutting::{CutList, NODES_AT_MOST, Piece, Problem, Stock, StockUsed, cut};
 use super::forms::{BoardRun, Face, Held, choose_board, hold_face};
 use super::kickers::kicker_line;
 use super::line::{Line, Net, Takeoff, pieces, waste_of};
 use super::measures::FormStretch;
 use super::part::Part;
 use super::words::{list, percent, stock as stock_size};
-use crate::catalog::{BoardStockRow, FormBoardRow};
+use crate::catalog::{FormBoardRow, StockRow};
 use crate::quantity::{Area, Length};
 
 const OF: &str = "/forms";
@@ -68,84 +68,108 @@ fn measure_for_crew(faces: &[Face], takeoff: &mut Takeoff) {
 
 /// Boards of one size, by the stock length they are bought in.
 fn add_boards(part: &Part, (board, runs): (&FormBoardRow, &[BoardRun]), takeoff: &mut Takeoff) {
-    let rows = &part.catalog.forms;
-    let Some(longest) = rows.stock.last() else {
-        return;
-    };
-    let waste = rows.courses.waste.plus_one();
+    let waste = part.catalog.forms.courses.waste.plus_one();
     let courses: Length = runs
         .iter()
         .filter(|run| run.in_courses)
         .map(|run| run.length)
         .sum::<Length>()
         * waste;
-    let mut lengths: Vec<(Length, u32)> = runs
+    let mut lengths: Vec<Piece> = runs
         .iter()
         .filter(|run| !run.in_courses)
-        .map(|run| (run.length, 1))
+        .map(|run| one_piece(run.name.to_owned(), run.length))
         .collect();
     if courses > Length::ZERO {
-        lengths.push((courses, 1));
+        lengths.push(one_piece(part.name(|| "courses".to_owned()), courses));
     }
-    let cuts = cut_from_stock(&board.name, &lengths, longest.length, NODES_AT_MOST);
+    let cuts = cut_boards(part, board, &lengths);
     let reason = part.say(|| explain_need(part, runs, courses));
-    for stock in &rows.stock {
-        let patterns: Vec<&Pattern> = cuts
-            .patterns
-            .iter()
-            .filter(|pattern| shortest(pattern, &cuts, &rows.stock) == Some(stock.code.as_str()))
-            .collect();
-        if !patterns.is_empty() {
-            takeoff.add(board_line(part, (board, stock), (&patterns, &reason)));
-        }
+    for used in &cuts.stock {
+        takeoff.add(board_line(part, (board, used), (&cuts, &reason)));
+    }
+    takeoff.cut_lists.push(cuts);
+}
+
+const fn one_piece(mark: String, length: Length) -> Piece {
+    Piece {
+        mark,
+        length,
+        count: 1,
     }
 }
 
-/// Code of the shortest stock that holds a pattern's pieces.
-fn shortest<'a>(pattern: &Pattern, cuts: &CutList, stock: &'a [BoardStockRow]) -> Option<&'a str> {
-    let used = cuts.stock - pattern.offcut;
-    stock
-        .iter()
-        .find(|row| row.length.at_least(used))
-        .map(|row| row.code.as_str())
+/// Stock lengths that the job allows, shortest first.
+fn allowed_stock<'a>(part: &Part<'a>) -> impl Iterator<Item = &'a StockRow> {
+    let (rows, forms) = (part.catalog.forms.stock.iter(), &part.job.forms);
+    rows.filter(|row| forms.stock.iter().any(|stock| stock.as_str() == row.stock))
+}
+
+/// The longest of them, beyond which a board is spliced.
+fn longest_stock(part: &Part) -> Length {
+    allowed_stock(part)
+        .map(|row| row.length)
+        .fold(Length::ZERO, Length::max)
+}
+
+fn cut_boards(part: &Part, board: &FormBoardRow, lengths: &[Piece]) -> CutList {
+    let stock = allowed_stock(part).map(|row| {
+        let code = format!("board-{}-{}", board.name, row.code);
+        Stock {
+            worth: part.worth_of(&code),
+            length: row.length,
+            code,
+        }
+    });
+    let list = cut(&Problem {
+        stock: &stock.collect::<Vec<_>>(),
+        pieces: lengths,
+        kerf: part.catalog.forms.cutting.kerf,
+        keep: part.catalog.forms.cutting.keep,
+        nodes: NODES_AT_MOST,
+    });
+    CutList {
+        of: OF,
+        what: part.name(|| board.name.clone()),
+        ..list
+    }
 }
 
 fn board_line(
     part: &Part,
-    (board, stock): (&FormBoardRow, &BoardStockRow),
-    (patterns, reason): (&[&Pattern], &str),
+    (board, used): (&FormBoardRow, &StockUsed),
+    (cuts, reason): (&CutList, &str),
 ) -> Line {
-    let count: u32 = patterns.iter().map(|pattern| pattern.times).sum();
-    let used =
-        |pattern: &&Pattern| pattern.pieces.iter().sum::<Length>() * f64::from(pattern.times);
-    let net: Length = patterns.iter().map(used).sum();
+    let net = cuts.cut_from(&used.code);
+    let count = f64::from(used.count);
     Line {
         description: part
-            .name(|| format!("Form board {}, {}", board.name, stock_size(stock.length))),
+            .name(|| format!("Form board {}, {}", board.name, stock_size(used.length))),
         quantity: Net::Length(net),
-        waste: waste_of(stock.length * f64::from(count) / net, 1.0),
-        order: pieces(f64::from(count)),
+        waste: waste_of(used.length * count / net, 1.0),
+        order: pieces(count),
         uses: Some(part.catalog.forms.again.uses),
-        working: part.say(|| explain_cuts(part, patterns, reason)),
+        working: part.say(|| explain_cuts(part, (cuts, used), reason)),
         source: part.cite(&board.source),
-        ..Line::blank(&format!("board-{}-{}", board.name, stock.code), OF, part.by)
+        ..Line::blank(&used.code, OF, part.by)
     }
 }
 
-fn explain_cuts(part: &Part, patterns: &[&Pattern], reason: &str) -> String {
-    let cut: Vec<(u32, String)> = patterns
-        .iter()
+fn explain_cuts(part: &Part, (cuts, used): (&CutList, &StockUsed), reason: &str) -> String {
+    let cut: Vec<(u32, String)> = cuts
+        .patterns_of(&used.code)
         .map(|pattern| {
-            let pieces: Vec<String> = pattern
-                .pieces
-                .iter()
-                .map(|piece| part.words.bare_run(*piece))
+            let pieces = pattern.pieces.iter();
+            let pieces: Vec<String> = pieces
+                .map(|piece| part.words.bare_run(piece.length))
                 .collect();
             (pattern.times, pieces.join(" + "))
         })
         .collect();
     let cut = list(&cut, part.words.run_unit());
-    format!("{reason}; of these, one board each: {cut}")
+    let kerf = part.words.tape(cuts.kerf);
+    let proof = cuts.proof();
+    format!("{reason}; of these, one board each: {cut}; a cut takes {kerf}; {proof}")
 }
 
 fn explain_need(part: &Part, runs: &[BoardRun], courses: Length) -> String {
@@ -173,7 +197,7 @@ fn explain_need(part: &Part, runs: &[BoardRun], courses: Length) -> String {
 
 fn stake_line(part: &Part, faces: &[Face]) -> Line {
     let rows = &part.catalog.forms;
-    let longest = rows.stock.last().map_or(Length::ZERO, |row| row.length);
+    let longest = longest_stock(part);
     let (mut all, mut words) = (0, Vec::new());
     for board in &rows.board {
         let count: u32 = faces
@@ -207,7 +231,7 @@ fn stake_line(part: &Part, faces: &[Face]) -> Line {
 
 fn screw_line(part: &Part, faces: &[Face]) -> Line {
     let rows = &part.catalog.forms;
-    let longest = rows.stock.last().map_or(Length::ZERO, |row| row.length);
+    let longest = longest_stock(part);
     let spacing = part.job.forms.screw_spacing;
     let on_wall = || faces.iter().filter(|face| face.held == Held::Screws);
     let count: u32 = on_wall()

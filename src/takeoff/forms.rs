@@ -14,6 +14,8 @@ use crate::quantity::{Area, Length, ceil, floor};
 /// A formed face.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Face {
+    /// What the crew calls it; empty where nothing is told.
+    pub(super) name: String,
     /// Along the surface.
     pub(super) length: Length,
     /// Height at its lower and at its upper end.
@@ -61,19 +63,24 @@ pub(super) fn measure_faces(part: &Part, curbs: &Curbs) -> Vec<Face> {
         .filter_map(|(_, edge)| edge_face(part, edge))
         .collect();
     faces.extend(curbs.faces.iter().map(|length| Face {
+        name: part.name(|| "curb".to_owned()),
         length: *length,
         heights: (curbs.height, curbs.height),
         held: Held::Cleats,
         slope: false,
         in_sight: true,
     }));
-    faces.extend(part.solids().flat_map(|solid| &solid.faces).map(around));
+    for solid in part.solids() {
+        let named = || part.name(|| solid.name.clone());
+        faces.extend(solid.faces.iter().map(|face| around(face, named())));
+    }
     faces
 }
 
 /// A face of what is poured around the ramp.
-const fn around(face: &SolidFace) -> Face {
+fn around(face: &SolidFace, name: String) -> Face {
     Face {
+        name,
         length: face.length,
         heights: face.heights,
         held: match face.held {
@@ -111,6 +118,7 @@ fn edge_face(part: &Part, edge: &EdgeLine) -> Option<Face> {
     let beside = matches!(edge.name, EdgeName::Left | EdgeName::Right);
     let raised = edge.elevation_low.max(edge.elevation_high) > Length::ZERO;
     Some(Face {
+        name: part.name(|| format!("{} {}", part.piece_name(edge.piece), edge.name)),
         length: edge.length,
         heights: (
             top + body(edge.elevation_low),
@@ -125,6 +133,7 @@ fn edge_face(part: &Part, edge: &EdgeLine) -> Option<Face> {
 /// A length of one board size.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct BoardRun<'a> {
+    pub(super) name: &'a str,
     pub(super) board: &'a FormBoardRow,
     pub(super) length: Length,
     /// Boards stand in courses and are not cut to a list.
@@ -132,7 +141,7 @@ pub(super) struct BoardRun<'a> {
 }
 
 /// The board or boards of a face: the smallest size that covers it, or courses of the largest.
-pub(super) fn choose_board<'a>(face: &Face, rows: &'a FormRows) -> Option<BoardRun<'a>> {
+pub(super) fn choose_board<'a>(face: &'a Face, rows: &'a FormRows) -> Option<BoardRun<'a>> {
     // The board at a curb's inner face, or at a riser, hangs a little above what is below it.
     let gap = if matches!(face.held, Held::Cleats | Held::Hung) {
         rows.curb_face.gap
@@ -142,6 +151,7 @@ pub(super) fn choose_board<'a>(face: &Face, rows: &'a FormRows) -> Option<BoardR
     let covers = |row: &&FormBoardRow| (row.depth + gap).at_least(face.highest());
     if let Some(board) = rows.board.iter().find(covers) {
         return Some(BoardRun {
+            name: &face.name,
             board,
             length: face.length,
             in_courses: false,
@@ -149,6 +159,7 @@ pub(super) fn choose_board<'a>(face: &Face, rows: &'a FormRows) -> Option<BoardR
     }
     let board = rows.board.last()?;
     Some(BoardRun {
+        name: &face.name,
         board,
         length: face.area() / board.depth,
         in_courses: true,

@@ -2,7 +2,8 @@
 //!
 //! Invariants: only new work is taken off, what exists is judged elsewhere; parts add up to the
 //! whole; every figure carries the working that leads to it; a material row is used as the catalog
-//! gives it. Absent here: a price, an hour, a rule of accessibility.
+//! gives it; what stock lengths count against each other decides between them. Absent here: a
+//! price, an hour, a rule of accessibility.
 //!
 //! | file | holds |
 //! | --- | --- |
@@ -51,7 +52,9 @@ pub use concrete_order::{
     count_bags, measure_shortfall, measure_unloading, order_up, share_loads,
 };
 pub use curing::measure_liquid;
-pub use cutting::{CutList, Pattern, cut_from_stock};
+pub use cutting::{
+    CutList, CutPiece, Method, Objective, Pattern, Piece, Problem, Stock, StockUsed, cut,
+};
 pub use forms::count_holders;
 pub use insulation::count_boards;
 pub use joints::measure_sealant;
@@ -64,7 +67,7 @@ pub use steel::{BarMark, BarWay, Spaced, add_laps, count_bars, weigh_bar};
 pub use stone::{StoneNeeded, measure_stone};
 pub use surroundings::measure_rails;
 
-use crate::catalog::Catalog;
+use crate::catalog::{Catalog, Worths};
 use crate::geometry::Geometry;
 use crate::job::{By, Job};
 use crate::quantity::Area;
@@ -73,15 +76,18 @@ use plan::Plan;
 use trade::{Site, Trade};
 
 /// Takes a job off: every material with its order, what the crew handles, what others must supply.
+/// Without prices, stock of several lengths is bought as the least length.
 pub fn take_off(job: &Job, geometry: &Geometry, catalog: &Catalog) -> Takeoff {
-    take_off_with(job, geometry, (catalog, Detail::Worked))
+    take_off_with(job, geometry, (catalog, Worths::UNKNOWN), Detail::Worked)
 }
 
-/// The same with as much told as is asked for; the quantities are the same.
+/// The same with as much told as is asked for, and cut at least cost where prices are given; the
+/// quantities are the same whatever is told.
 pub fn take_off_with(
     job: &Job,
     geometry: &Geometry,
-    (catalog, detail): (&Catalog, Detail),
+    (catalog, worths): (&Catalog, Worths<'_>),
+    detail: Detail,
 ) -> Takeoff {
     let plan = Plan::along_the_surface(job, geometry);
     let given = Given {
@@ -89,6 +95,7 @@ pub fn take_off_with(
         geometry,
         catalog,
         plan: &plan,
+        worths,
         detail,
     };
     let mut takeoff = Takeoff::default();

@@ -5,7 +5,7 @@
 
 use super::plan::Plan;
 use super::words::Words;
-use crate::catalog::Catalog;
+use crate::catalog::{Catalog, Worths};
 use crate::geometry::{EdgeLine, Geometry, Solid, Surface, SurfaceKind};
 use crate::job::{By, Job, Work};
 use crate::quantity::{Area, Citation};
@@ -16,6 +16,7 @@ pub(super) struct Part<'a> {
     pub(super) geometry: &'a Geometry,
     pub(super) catalog: &'a Catalog,
     pub(super) plan: &'a Plan,
+    worths: Worths<'a>,
     pub(super) by: By,
     pub(super) words: Words,
     detail: Detail,
@@ -29,6 +30,8 @@ pub(super) struct Given<'a> {
     pub(super) geometry: &'a Geometry,
     pub(super) catalog: &'a Catalog,
     pub(super) plan: &'a Plan,
+    /// What decides between lengths that can be bought.
+    pub(super) worths: Worths<'a>,
     /// How much is told.
     pub(super) detail: Detail,
 }
@@ -91,6 +94,7 @@ impl<'a> Part<'a> {
             geometry,
             catalog,
             plan,
+            worths,
             detail,
         } = given;
         let holds: Vec<bool> = job
@@ -106,11 +110,17 @@ impl<'a> Part<'a> {
             geometry,
             catalog,
             plan,
+            worths,
             by,
             words,
             detail,
             holds,
         })
+    }
+
+    /// What one of an item counts, where that is known.
+    pub(super) fn worth_of(&self, code: &str) -> Option<i64> {
+        self.worths.of(code)
     }
 
     /// The working of a figure, where it is asked for.

@@ -6,7 +6,7 @@
 
 use super::part::Part;
 use super::steel_around::lay_around;
-use crate::catalog::BarRow;
+use crate::catalog::{BarRow, StockRow};
 use crate::job::{Bar, BarCount, Piece, Reinforcement, Turn};
 use crate::quantity::{Length, Mass, ceil, floor};
 
@@ -85,6 +85,21 @@ pub fn add_laps(net: Length, stock: Length, lap: Length) -> (Length, u32) {
 /// Weight of a length of bar.
 pub fn weigh_bar(row: &BarRow, length: Length) -> Mass {
     Mass::from_pounds(row.lb_per_ft * length.feet())
+}
+
+/// Stock lengths that the job allows, shortest first.
+pub(super) fn allowed_stock<'a>(
+    part: &Part<'a>,
+    steel: &'a Reinforcement,
+) -> impl Iterator<Item = &'a StockRow> {
+    let rows = part.catalog.steel.stock.iter();
+    rows.filter(|row| steel.stock.iter().any(|stock| stock.as_str() == row.stock))
+}
+
+/// The longest of them, within which a bar needs no lap.
+pub(super) fn longest_stock(part: &Part, steel: &Reinforcement) -> Length {
+    let lengths = allowed_stock(part, steel).map(|row| row.length);
+    lengths.fold(Length::ZERO, Length::max)
 }
 
 /// Bars of a mat.
@@ -246,7 +261,8 @@ impl Maker<'_, '_> {
         if count == 0 || net <= Length::ZERO {
             return;
         }
-        let (length, laps) = add_laps(net, self.part.catalog.steel.stock.length, self.lap());
+        let stock = longest_stock(self.part, self.steel);
+        let (length, laps) = add_laps(net, stock, self.lap());
         let weight = weigh_bar(self.row, length * f64::from(count));
         self.mat.marks.push(BarMark {
             mark: name_mark(self.mat.marks.len()),

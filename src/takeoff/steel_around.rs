@@ -4,7 +4,9 @@
 //! stock is lapped. Absent: where each bar lies.
 
 use super::part::Part;
-use super::steel::{BarMark, BarWay, Mat, Spaced, add_laps, count_bars, name_mark, weigh_bar};
+use super::steel::{
+    BarMark, BarWay, Mat, Spaced, add_laps, count_bars, longest_stock, name_mark, weigh_bar,
+};
 use crate::catalog::BarRow;
 use crate::geometry::{MatShape, Solid};
 use crate::job::Reinforcement;
@@ -68,7 +70,7 @@ impl Around<'_, '_> {
             return;
         }
         let lap = self.row.diameter * f64::from(self.steel.lap_diameters);
-        let stock = self.part.catalog.steel.stock.length;
+        let stock = longest_stock(self.part, self.steel);
         let (length, laps) = add_laps(net, stock, lap);
         self.mat.marks.push(BarMark {
             mark: name_mark(self.mat.marks.len()),

@@ -9,12 +9,13 @@ use std::{collections::BTreeSet, sync::Arc};
 
 /// Every code that a takeoff can name, by the families in which they come.
 fn codes() -> BTreeSet<String> {
-    let families: [(&str, &[&str], &str); 7] = [
+    let families: [(&str, &[&str], &str); 8] = [
         ("concrete-", &["3500", "4000", "4500", "5000"], "-air"),
         ("concrete-", &["2500", "3000", "4000"], ""),
         ("stone-", &["dense-graded", "clean-3-4in"], ""),
         ("xps-iv-", &["1", "1-1-2", "2", "3"], "in-4x8"),
         ("bar-no", &["3", "4", "5", "6"], "-20ft"),
+        ("bar-no", &["3", "4", "5", "6"], "-40ft"),
         (
             "",
             &["plate-compactor", "early-entry-saw", "wet-saw", "sprayer"],

@@ -3,6 +3,7 @@
 //! Invariants: waste, step and loads are the takeoff's; pieces that were not measured count as drawn;
 //! work by others is not ours to order.
 
+use crate::catalog::Worths;
 use crate::estimate::{With, under_terms};
 use crate::geometry::Geometry;
 use crate::job::{By, Job, Placing, Work};
@@ -44,9 +45,10 @@ pub(super) fn change_order(
         *sum += *measured - *drawn;
     }
     let more = more?;
-    let takeoff = take_off_with(job, geometry, (with.catalog, Detail::Described));
+    let worths = Worths::by(with.list);
+    let takeoff = take_off_with(job, geometry, (with.catalog, worths), Detail::Described);
     let catalog = under_terms(&takeoff, with);
-    let takeoff = take_off_with(job, geometry, (&catalog, Detail::Described));
+    let takeoff = take_off_with(job, geometry, (&catalog, worths), Detail::Described);
     let planned = &takeoff.concrete;
     let surfaces = geometry.surfaces.iter().enumerate();
     let area: Area = surfaces

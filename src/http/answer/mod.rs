@@ -6,6 +6,7 @@
 
 mod check;
 mod compared;
+mod cut_list;
 mod estimate;
 mod geometry;
 mod grade_sheet;

@@ -1,12 +1,13 @@
 //! Materials as a caller reads them.
 
+use super::cut_list::{CutListAnswer, show_cut_list};
 use super::mix::MixAnswer;
 use super::{View, show_net, show_order};
 use crate::catalog::Class;
 use crate::job::{Bar, By};
 use crate::quantity::Citation;
 use crate::quantity::shown::{FtM, H, InMm, LbKg, Pct, Shown, TonT, Yd3M3};
-use crate::takeoff::{Advice, BarMark, ConcreteOrder, CutList, Line, Net, OrderChoice, Takeoff};
+use crate::takeoff::{Advice, BarMark, ConcreteOrder, Line, Net, OrderChoice, Takeoff};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -130,34 +131,6 @@ pub struct BarMarkAnswer {
     pub weight: LbKg,
     /// JSON Pointer into the expanded job.
     pub of: String,
-}
-
-/// How one stock item is cut.
-#[derive(Debug, Serialize, ToSchema)]
-pub struct CutListAnswer {
-    /// Item code.
-    pub code: String,
-    /// Stock length.
-    pub stock: FtM,
-    /// Stock pieces needed.
-    pub pieces: u32,
-    /// No fewer can do.
-    pub bound: u32,
-    /// True when proven that no fewer do.
-    pub proven_least: bool,
-    /// How to cut.
-    pub patterns: Vec<PatternAnswer>,
-}
-
-/// One way of cutting a stock piece.
-#[derive(Debug, Serialize, ToSchema)]
-pub struct PatternAnswer {
-    /// How often.
-    pub times: u32,
-    /// Pieces.
-    pub pieces: Vec<InMm>,
-    /// What is left over of each.
-    pub offcut: InMm,
 }
 
 /// Something that others supply.
@@ -296,26 +269,6 @@ fn show_mark(mark: BarMark, view: View) -> BarMarkAnswer {
         laps: mark.laps,
         weight: LbKg::of(mark.weight, view.system),
         of: mark.of,
-    }
-}
-
-fn show_cut_list(list: CutList, view: View) -> CutListAnswer {
-    let inches = |length| InMm::of(length, view.system);
-    CutListAnswer {
-        code: list.code,
-        stock: FtM::of(list.stock, view.system),
-        pieces: list.bars,
-        bound: list.bound,
-        proven_least: list.proven_least,
-        patterns: list
-            .patterns
-            .iter()
-            .map(|pattern| PatternAnswer {
-                times: pattern.times,
-                pieces: pattern.pieces.iter().map(|piece| inches(*piece)).collect(),
-                offcut: inches(pattern.offcut),
-            })
-            .collect(),
     }
 }
 

@@ -12,6 +12,7 @@ mod landing;
 mod leg;
 mod path;
 mod ramp;
+mod reinforcement;
 mod run;
 mod sections;
 mod stretch;
@@ -22,10 +23,10 @@ use self::earthwork::expand_earthwork;
 use self::element::{Beside, expand_elements};
 pub use self::grade_sheet::expand_grade_sheet;
 use self::ramp::expand_ramp;
+use self::reinforcement::expand_reinforcement;
 use self::sections::{
     expand_base, expand_crew, expand_curing, expand_forms, expand_insulation, expand_joints,
-    expand_joints_filler, expand_reinforcement, expand_requirements, expand_sealer,
-    expand_site_work, expand_slab,
+    expand_joints_filler, expand_requirements, expand_sealer, expand_site_work, expand_slab,
 };
 pub use self::survey::expand_survey;
 use super::choice::{By, Scope};

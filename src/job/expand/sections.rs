@@ -3,20 +3,20 @@
 //! Invariant: a section left out is filled as if it had been sent empty; `none` means none.
 
 use super::by_scope;
+use super::reinforcement::expand_stock;
 use crate::job::choice::{
-    Bar, BarCount, BoardClass, By, Class, CuringMethod, Exposure, Finish, JointMethod, Placing,
-    Saw, Scope, SealerProduct, Stone, ThicknessMeasured, WasteRule,
+    BoardClass, BoardStock, By, Class, CuringMethod, Exposure, Finish, JointMethod, Placing, Saw,
+    Scope, SealerProduct, Stone, ThicknessMeasured, WasteRule,
 };
 use crate::job::fill::{Fill, Place};
 use crate::job::full::{
-    Base, Concrete, Crew, Curing, Forms, Insulation, Joints, Member, Reinforcement, Requirement,
-    Sealer, SiteWork, Slab,
+    Base, Concrete, Crew, Curing, Forms, Insulation, Joints, Member, Requirement, Sealer, SiteWork,
+    Slab,
 };
 use crate::job::or_none::OrNone;
 use crate::job::sent::{
     BaseRequest, ConcreteRequest, CrewRequest, CuringRequest, FormsRequest, InsulationRequest,
-    JointsRequest, MemberRequest, ReinforcementRequest, RequirementRequest, SealerRequest,
-    SiteWorkRequest, SlabRequest,
+    JointsRequest, MemberRequest, RequirementRequest, SealerRequest, SiteWorkRequest, SlabRequest,
 };
 use crate::quantity::{Length, Percent, System, ceil_to};
 
@@ -70,7 +70,11 @@ fn expand_concrete(
 }
 
 /// What an `OrNone` section comes to: as sent, or empty so that it is filled, or nothing.
-fn section<T: Default>(fill: &mut Fill, place: &Place<'_>, sent: Option<OrNone<T>>) -> Option<T> {
+pub(super) fn section<T: Default>(
+    fill: &mut Fill,
+    place: &Place<'_>,
+    sent: Option<OrNone<T>>,
+) -> Option<T> {
     match sent {
         None => {
             fill.assume_whole(place);
@@ -112,36 +116,6 @@ pub(super) fn expand_insulation(
             thickness: fill.quantity(&place.field("thickness"), sent.thickness),
         })
         .into()
-}
-
-pub(super) fn expand_reinforcement(
-    fill: &mut Fill,
-    place: &Place<'_>,
-    sent: Option<OrNone<ReinforcementRequest>>,
-) -> OrNone<Reinforcement> {
-    let sent = section(fill, place, sent);
-    sent.map(|sent| {
-        let lap = fill.choice(&place.field("lap_diameters"), sent.lap_diameters, 40);
-        if !(20..=100).contains(&lap) {
-            let found = lap.to_string();
-            fill.fault(
-                &place.field("lap_diameters"),
-                &found,
-                "20 to 100 bar diameters",
-                "40",
-            );
-        }
-        Reinforcement {
-            by: fill.choice(&place.field("by"), sent.by, By::Us),
-            bar: fill.choice(&place.field("bar"), sent.bar, Bar::No4),
-            spacing_along: fill.quantity(&place.field("spacing_along"), sent.spacing_along),
-            spacing_across: fill.quantity(&place.field("spacing_across"), sent.spacing_across),
-            edge_cover: fill.quantity(&place.field("edge_cover"), sent.edge_cover),
-            lap_diameters: lap,
-            count: fill.choice(&place.field("count"), sent.count, BarCount::Net),
-        }
-    })
-    .into()
 }
 
 /// The width of isolation filler, which is needed before the rest of the joints.
@@ -251,9 +225,10 @@ pub(super) fn expand_forms(
     place: &Place<'_>,
     sent: Option<FormsRequest>,
 ) -> Forms {
-    let sent = sent.and_then(|sent| sent.screw_spacing);
+    let sent = sent.unwrap_or_default();
     Forms {
-        screw_spacing: fill.quantity(&place.field("screw_spacing"), sent),
+        screw_spacing: fill.quantity(&place.field("screw_spacing"), sent.screw_spacing),
+        stock: expand_stock(fill, &place.field("stock"), sent.stock, BoardStock::ALL),
     }
 }
 

@@ -4,8 +4,8 @@
 //! and its length on plan; written out as JSON it is a full form that expands to itself.
 
 use super::choice::{
-    Bar, BarCount, Basis, BoardClass, Buying, By, Class, CuringMethod, Exposure, Finish,
-    JointMethod, Placing, ProfitBasis, Saw, Scope, SealerProduct, Stone, TaxBase,
+    Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class, CuringMethod,
+    Exposure, Finish, JointMethod, Placing, ProfitBasis, Saw, Scope, SealerProduct, Stone, TaxBase,
     ThicknessMeasured, WasteRule,
 };
 use super::day::Day;
@@ -170,6 +170,8 @@ full! {
         lap_diameters: u32,
         /// Counting.
         count: BarCount,
+        /// Stock lengths that may be bought, shortest first.
+        stock: Vec<BarStock>,
     }
     /// Joints.
     Joints {
@@ -218,6 +220,8 @@ full! {
     Forms {
         /// Between screws.
         screw_spacing: Length,
+        /// Stock lengths that may be bought, shortest first.
+        stock: Vec<BoardStock>,
     }
     /// Crew.
     Crew {

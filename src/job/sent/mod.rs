@@ -4,8 +4,8 @@
 //! those are rows in `fields.toml`, put in by `expand`. Absent: any judgement of what a value means.
 
 use super::choice::{
-    Bar, BarCount, Basis, BoardClass, By, Class, CuringMethod, Exposure, Finish, JointMethod,
-    Placing, Saw, Scope, SealerProduct, Stone, ThicknessMeasured, WasteRule,
+    Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, By, Class, CuringMethod, Exposure,
+    Finish, JointMethod, Placing, Saw, Scope, SealerProduct, Stone, ThicknessMeasured, WasteRule,
 };
 use super::day::Day;
 use super::or_none::OrNone;
@@ -230,6 +230,8 @@ sent! {
             lap_diameters: u32,
             /// How bars are counted.
             count: BarCount,
+            /// Lengths of stock bars that may be bought, each once.
+            stock: Vec<BarStock>,
         }
     }
 
@@ -294,6 +296,8 @@ sent! {
         optional {
             /// Distance between concrete screws along a board on an existing wall.
             screw_spacing: Length,
+            /// Lengths of form boards that may be bought, each once.
+            stock: Vec<BoardStock>,
         }
     }
 

@@ -3,6 +3,7 @@
 //! Invariants: what is compared was computed there from the numbers of the case alone, never from our
 //! answer; the libraries are pinned in `requirements.txt` and stand in a folder of their own.
 
+mod cutting;
 mod solids;
 
 use crate::programs::folder;

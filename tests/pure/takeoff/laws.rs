@@ -1,14 +1,12 @@
 //! Laws of the takeoff: parts add up, more never orders less, cutting a run in two changes nothing,
-//! both systems of units measure alike, and cuts give every piece once.
+//! and both systems of units measure alike.
 
 use super::jobs::{Taken, taken};
 use crate::config;
 use crossfall::catalog::Catalog;
 use crossfall::job::WasteRule;
 use crossfall::quantity::{Area, Length, Percent, Volume, ceil};
-use crossfall::takeoff::{
-    Net, WasteAsked, allow_waste, count_boards, cut_from_stock, order_up, share_loads,
-};
+use crossfall::takeoff::{Net, WasteAsked, allow_waste, count_boards, order_up, share_loads};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -270,64 +268,6 @@ proptest! {
     }
 
     #[test]
-    fn a_cut_list_gives_every_piece_once_and_overfills_nothing(
-        pieces in prop::collection::vec((10..600_u32, 1..9_u32), 1..8),
-    ) {
-        let stock = Length::from_feet(20.0);
-        let asked: Vec<(Length, u32)> =
-            pieces.iter().map(|(inches, count)| (Length::from_inches(f64::from(*inches)), *count)).collect();
-        let cuts = cut_from_stock("x", &asked, stock, 4_000);
-        let mut given: Length = Length::ZERO;
-        let mut bars = 0;
-        for pattern in &cuts.patterns {
-            let used: Length = pattern.pieces.iter().sum();
-            prop_assert!(used.at_most(stock));
-            prop_assert!(alike((used + pattern.offcut).metres(), stock.metres()));
-            given += used * f64::from(pattern.times);
-            bars += pattern.times;
-        }
-        let wanted: Length = asked.iter().map(|(length, count)| *length * f64::from(*count)).sum();
-        prop_assert!(alike(given.metres(), wanted.metres()));
-        prop_assert_eq!(bars, cuts.bars);
-        prop_assert!(cuts.bars >= cuts.bound);
-        let unsearched = cut_from_stock("x", &asked, stock, 0);
-        prop_assert!(cuts.bars <= unsearched.bars);
-    }
-
-    #[test]
-    fn a_proven_cut_list_is_what_trying_everything_finds(
-        pieces in prop::collection::vec(2..11_u32, 1..8),
-    ) {
-        let stock = Length::from_feet(10.0);
-        let asked: Vec<(Length, u32)> =
-            pieces.iter().map(|feet| (Length::from_feet(f64::from(*feet)), 1)).collect();
-        let cuts = cut_from_stock("x", &asked, stock, 4_000);
-        prop_assert!(cuts.proven_least);
-        prop_assert_eq!(cuts.bars as usize, fewest_by_trying(&pieces, &mut Vec::new()));
-    }
-
-    #[test]
-    fn pieces_that_came_from_so_many_bars_go_back_into_as_many(
-        bars in prop::collection::vec(prop::collection::vec(20..140_u32, 1..6), 2..7),
-    ) {
-        let stock = Length::from_feet(20.0);
-        let mut asked: Vec<(Length, u32)> = Vec::new();
-        for bar in &bars {
-            let mut room = 240;
-            for inches in bar {
-                if *inches <= room {
-                    room -= inches;
-                    asked.push((Length::from_inches(f64::from(*inches)), 1));
-                }
-            }
-        }
-        let cuts = cut_from_stock("x", &asked, stock, 4_000);
-        if cuts.proven_least {
-            prop_assert!(cuts.bars as usize <= bars.len());
-        }
-    }
-
-    #[test]
     fn a_stated_percent_replaces_the_rule(net in 1..3_000_u32, percent in 0..30_u32) {
         let net = Volume::from_cubic_yards(f64::from(net) / 10.0);
         let asked = WasteAsked {
@@ -341,23 +281,4 @@ proptest! {
         let volume = allow_waste(&asked, &Catalog::built_in().concrete).volume;
         prop_assert!(alike(volume / net, f64::from(percent) / 100.0));
     }
-}
-
-/// Fewest stocks of 10 by putting each piece everywhere.
-fn fewest_by_trying(pieces: &[u32], open: &mut Vec<u32>) -> usize {
-    let Some((first, rest)) = pieces.split_first() else {
-        return open.len();
-    };
-    let mut best = usize::MAX;
-    for index in 0..open.len() {
-        if open[index] + first <= 10 {
-            open[index] += first;
-            best = best.min(fewest_by_trying(rest, open));
-            open[index] -= first;
-        }
-    }
-    open.push(*first);
-    best = best.min(fewest_by_trying(rest, open));
-    open.pop();
-    best
 }

@@ -173,12 +173,12 @@ fn joints_of_one_part_are_those_of_the_geometry() {
 fn boards_cover_their_faces() {
     let taken = taken(&straight(|_| {}));
     assert!(
-        taken.has("board-2x10-16ft") && taken.has("board-2x6-10ft") && taken.has("board-2x4-16ft")
+        taken.has("board-2x10-16ft") && taken.has("board-2x6-12ft") && taken.has("board-2x4-16ft")
     );
     let thick = super::jobs::taken(&straight(|job| {
         job["slab"] = json!({"thickness": "5 1/2 in"})
     }));
-    assert!(thick.has("board-2x6-10ft") && thick.has("board-2x12-16ft"));
+    assert!(thick.has("board-2x6-12ft") && thick.has("board-2x12-16ft"));
 }
 
 /// A form on a wall has screws and no stakes, and no stone beyond it.

@@ -2,12 +2,14 @@
 
 mod advised;
 mod around;
+mod cutting;
 mod derived;
 mod jobs;
 mod laws;
 mod layout;
 mod published;
 mod rows;
+mod stock;
 mod whose;
 
 /// Equal to `digits` decimals.

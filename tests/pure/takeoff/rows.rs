@@ -88,6 +88,7 @@ fn lists_stand_in_the_order_in_which_they_are_searched() {
     let rows = catalog();
     assert!(rows.forms.board.is_sorted_by_key(|row| row.depth.metres()));
     assert!(rows.forms.stock.is_sorted_by_key(|row| row.length.metres()));
+    assert!(rows.steel.stock.is_sorted_by_key(|row| row.length.metres()));
     assert!(
         rows.joints
             .filler

@@ -213,7 +213,12 @@ fn a_takeoff_without_its_working_is_the_same_takeoff() {
     ] {
         let mut full = taken(&job);
         let catalog = crossfall::catalog::Catalog::built_in();
-        let mut bare = take_off_with(&full.job, &full.geometry, (catalog, Detail::Described));
+        let mut bare = take_off_with(
+            &full.job,
+            &full.geometry,
+            (catalog, crossfall::catalog::Worths::UNKNOWN),
+            Detail::Described,
+        );
         assert!(
             full.takeoff
                 .lines
