@@ -10,6 +10,7 @@ use crossfall::estimate::{Brief, Estimate, With, Worked, estimate, fill, price, 
 use crossfall::figures::Figure;
 use crossfall::geometry::{self, Geometry};
 use crossfall::job::{Day, Job, JobRequest, ShortHeading};
+use crossfall::loads::{Asked, LoadPlanRequest, Plan, TRIALS, plan_loads, read_request};
 use crossfall::price::{Lookups, sum_up};
 use crossfall::quantity::Length;
 use crossfall::rules::{RuleSets, check};
@@ -234,4 +235,34 @@ fn cut_list(bencher: Bencher, (count, lengths): (u32, usize)) {
         list.method.words()
     );
     bencher.bench_local(|| cut(black_box(&problem)));
+}
+
+fn pours() -> LoadPlanRequest {
+    serde_json::from_str(include_str!("../examples/load-plan.json")).expect("an example")
+}
+
+/// The example's pours, and thirty of one day and place that nearly all could share with one another.
+fn asked(of: &str) -> Asked {
+    let mut sent = pours();
+    if of == "alike" {
+        let one = sent.pours[2].clone();
+        sent.pours = (0..30)
+            .map(|number| {
+                let mut pour = one.clone();
+                pour.name = format!("pour {number}");
+                pour
+            })
+            .collect();
+        // Only what a pour names may stand in the table.
+        sent.travel = None;
+    }
+    read_request(&sent, Some(&GIVEN.list))
+        .expect("no fault")
+        .asked
+}
+
+#[divan::bench(args = ["example", "alike"])]
+fn load_plan(bencher: Bencher, of: &str) {
+    let asked = asked(of);
+    bencher.bench_local(|| -> Plan { plan_loads(black_box(&asked), TRIALS) });
 }

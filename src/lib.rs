@@ -6,6 +6,7 @@
 //! | [`sheet`] | tables as offices send them (CSV, XLSX), into rows of text cells, and back |
 //! | [`job`] | what a job is: as it is sent, and with every question answered |
 //! | [`catalog`] | what can be bought, in what sizes, and what it costs, as values |
+//! | [`loads`] | ready-mix loads shared between small pours |
 //! | [`geometry`] | a job solved in space: surfaces, edges, joints |
 //! | [`takeoff`] | what to order, what the crew handles, what others must supply |
 //! | [`rules`] | rule sets as rows, and what they say of a job |
@@ -28,6 +29,7 @@ pub mod estimate;
 pub mod figures;
 pub mod geometry;
 pub mod job;
+pub mod loads;
 pub mod price;
 pub mod quantity;
 pub mod rules;

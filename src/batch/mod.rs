@@ -5,9 +5,11 @@
 //! currency; whatever rows can name freely is bounded. Absent: reading rows, formats, the wire.
 
 mod orders;
+mod shared;
 mod weeks;
 
 pub use orders::{Combined, Orders};
+pub use shared::{DayAsked, ToPour, ToShare};
 pub use weeks::{Week, WeekKey, Weeks};
 
 use crate::estimate::Estimate;
@@ -98,9 +100,19 @@ pub struct Summary {
     pub orders: Orders,
     /// Rows whose price is under the least price of their visits: how many, and the first of them.
     pub under_least: (u64, Vec<u64>),
+    /// Pours that may share loads, where that was asked for.
+    pub to_share: Option<ToShare>,
 }
 
 impl Summary {
+    /// An empty one, which gathers pours where loads are to be shared.
+    pub fn sharing(shares: bool) -> Self {
+        Self {
+            to_share: shares.then(ToShare::default),
+            ..Self::default()
+        }
+    }
+
     /// Counts a row that is no job.
     pub fn add_error(&mut self) {
         self.rows += 1;
@@ -124,6 +136,9 @@ impl Summary {
         self.concrete += concrete;
         self.weeks.add(estimate, told);
         self.orders.add(estimate);
+        if let Some(gathered) = &mut self.to_share {
+            gathered.add(estimate, told);
+        }
         if is_under_least(estimate, least) {
             self.name_under_least(told.row);
         }
@@ -144,6 +159,9 @@ impl Summary {
         self.concrete += later.concrete;
         self.weeks.merge(later.weeks);
         self.orders.merge(later.orders);
+        if let (Some(gathered), Some(later)) = (&mut self.to_share, later.to_share) {
+            gathered.merge(later);
+        }
         self.under_least.0 += later.under_least.0;
         let room = NAMED_AT_MOST - self.under_least.1.len();
         let named = later.under_least.1.into_iter().take(room);

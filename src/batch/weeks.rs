@@ -101,7 +101,7 @@ impl Weeks {
 }
 
 /// The day of the visit on which concrete is placed, where the job has dates.
-fn pour_day(estimate: &Estimate) -> Option<Day> {
+pub(super) fn pour_day(estimate: &Estimate) -> Option<Day> {
     let hours = &estimate.hours;
     let place = hours
         .tasks

@@ -12,6 +12,7 @@ use super::material::{
     SlopeRow, SlumpRow, SmallOrderRow, StockRow, StoneRow, StoneStepRow, StrengthRow, StripRow,
     TieWireRow, TruckRow, UnloadingRow, VolumetricRow,
 };
+use super::sharing::{DischargeRow, SharingRow};
 use serde::Deserialize;
 use std::sync::LazyLock;
 
@@ -38,6 +39,10 @@ files! {
         short_load: ShortLoadRow,
         /// Free unloading.
         unloading: UnloadingRow,
+        /// Time on the way.
+        discharge: DischargeRow,
+        /// Loads that are shared.
+        sharing: SharingRow,
         /// Means of placing.
         placing: Vec<PlacingRow>,
         /// Bags; the first is ordered.

@@ -59,7 +59,8 @@ pub struct BookUsed {
 }
 
 impl BookUsed {
-    fn of(pinned: &Pinned) -> Self {
+    /// A book as it stands in a chain.
+    pub fn of(pinned: &Pinned) -> Self {
         let head = pinned.history.head();
         Self {
             code: head.code.clone(),

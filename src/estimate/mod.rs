@@ -29,7 +29,9 @@ pub use unknown::Unknown;
 use crate::catalog::{Catalog, PriceList, Wanted, Worths};
 use crate::crew::{CrewHours, Rates, plan_hours_with};
 use crate::geometry::{self, Geometry};
-use crate::job::{Assumption, Day, Expanded, Job, JobRequest, expand, expand_unlisted};
+use crate::job::{
+    Assumption, BookRequest, Day, Expanded, Job, JobRequest, expand, expand_unlisted,
+};
 use crate::price::{Parts, Priced, SettingFrom, Supply, compare_supply, price_job};
 use crate::quantity::{Faults, Span};
 use crate::rules::{Check, RuleSets, check, check_names};
@@ -110,22 +112,30 @@ pub struct AskedBook {
 /// Which prices a job asks for, before its faults are known.
 pub fn asked_book(sent: &JobRequest, today: Day) -> AskedBook {
     let book = sent.book.clone().unwrap_or_default();
-    let inherited = book.inherited.unwrap_or_default().into_iter();
     let crew = sent.crew.as_ref();
     let site = sent.site.as_ref();
-    AskedBook {
-        code: book.code,
-        revision: book.revision.map(i64::from),
-        inherited: inherited
-            .map(|(code, revision)| (code, i64::from(revision)))
-            .collect(),
-        as_of: book.as_of.unwrap_or(today).0,
-        wanted: Wanted {
-            job: sent.name.clone().filter(|name| !name.is_empty()),
-            zone: site.and_then(|site| site.zone.clone()),
-            wages: crew.and_then(|crew| crew.wages.clone()),
-            escalate: book.escalate.unwrap_or(false),
-        },
+    let wanted = Wanted {
+        job: sent.name.clone().filter(|name| !name.is_empty()),
+        zone: site.and_then(|site| site.zone.clone()),
+        wages: crew.and_then(|crew| crew.wages.clone()),
+        escalate: book.escalate.unwrap_or(false),
+    };
+    AskedBook::of(book, today, wanted)
+}
+
+impl AskedBook {
+    /// Which prices a `book` section asks for.
+    pub fn of(book: BookRequest, today: Day, wanted: Wanted) -> Self {
+        let inherited = book.inherited.unwrap_or_default().into_iter();
+        Self {
+            code: book.code,
+            revision: book.revision.map(i64::from),
+            inherited: inherited
+                .map(|(code, revision)| (code, i64::from(revision)))
+                .collect(),
+            as_of: book.as_of.unwrap_or(today).0,
+            wanted,
+        }
     }
 }
 

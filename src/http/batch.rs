@@ -10,6 +10,7 @@ mod plan;
 mod pool;
 mod row;
 mod run;
+mod share;
 mod spool;
 mod summary;
 mod written;
@@ -57,6 +58,11 @@ pub struct BatchQuery {
     pub least_per_visit: Option<String>,
     /// Units of the summary, `us` or `metric`.
     pub units: Option<String>,
+    /// True to plan loads shared between the pours of each day, in the `load_plan` of the summary, in JSON.
+    pub share_loads: Option<bool>,
+    /// Hours in which the first concrete of every pour may arrive, like `07:00-12:00`; from 07:00 to 15:00
+    /// where left out.
+    pub arrive: Option<String>,
 }
 
 /// Threads and room for batches, shared by all workers.
@@ -95,6 +101,9 @@ impl Batches {
 /// `not_known`, and `errors` of a row that is no job. A column that is named like a figure beside it comes
 /// back as `sent_` and its name. The dialect and a byte-order mark are those of the request. The last
 /// line of NDJSON and a key of a JSON answer hold the `summary`; a CSV has it with `summary=row`.
+///
+/// With `share_loads=true` the summary also plans which pours of a day (`day` and `zone` of a row) share a
+/// load of ready-mix, as `POST /v1/load-plan` does; a day of more than thirty pours is planned area by area.
 ///
 /// All rows see one state of the price books and one day. At most 1,000,000 rows (XLSX and JSON
 /// arrays: 16 MiB), 256 MiB unfolded, 64 KiB a row. Once the answer has begun its status is 200: what

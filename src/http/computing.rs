@@ -8,10 +8,10 @@ use super::format::{Format, choose_format};
 use super::problem::ApiError;
 use super::today::Today;
 use crate::book::{Asked, BookError, Books, Frozen};
-use crate::catalog::{Catalog, PriceList};
+use crate::catalog::{Catalog, PriceList, Wanted};
 use crate::crew::Rates;
-use crate::estimate::{Brief, Estimate, With, asked_book, estimate};
-use crate::job::{Day, Expanded, JobRequest, expand};
+use crate::estimate::{AskedBook, Brief, Estimate, With, asked_book, estimate};
+use crate::job::{BookRequest, Day, Expanded, JobRequest, expand};
 use crate::quantity::{Fault, System, pointer_part};
 use crate::rules::{RuleSets, check_names};
 use crate::takeoff::Detail;
@@ -83,6 +83,20 @@ impl Tables {
             rules: Arc::clone(rules),
         }
     }
+
+    /// The price list that was asked for.
+    ///
+    /// # Errors
+    /// The book, its revision or its day is not there.
+    pub fn priced(&self, asked: AskedBook) -> Result<PriceList, BookError> {
+        let list = self.books.priced(Asked {
+            book: asked.code.as_deref(),
+            revision: asked.revision,
+            inherited: &asked.inherited,
+            as_of: asked.as_of,
+        });
+        Ok(list?.wanting(asked.wanted))
+    }
 }
 
 /// A query that may ask for a format.
@@ -118,6 +132,29 @@ impl<Q: DeserializeOwned> Given<Q> {
             rules: self.rules.clone(),
         };
         Prepared::of(sent, &tables, Day(self.today.date()))
+    }
+
+    /// The price list that a `book` section asks for, or what is wrong with that section.
+    ///
+    /// # Errors
+    /// What the book cannot answer and the caller cannot mend.
+    pub fn price_list(
+        &self,
+        book: Option<&BookRequest>,
+    ) -> Result<Result<PriceList, Fault>, ApiError> {
+        let tables = Tables {
+            books: self.books.freeze(),
+            rules: self.rules.clone(),
+        };
+        let sent = book.cloned().unwrap_or_default();
+        let wanted = Wanted {
+            escalate: sent.escalate.unwrap_or(false),
+            ..Wanted::default()
+        };
+        match tables.priced(AskedBook::of(sent, Day(self.today.date()), wanted)) {
+            Ok(list) => Ok(Ok(list)),
+            Err(error) => tell_book(error, book, &tables).map(Err),
+        }
     }
 
     /// Seconds since the book in memory was last seen to be the database's.
@@ -176,17 +213,10 @@ impl Prepared {
     /// # Errors
     /// [`ApiError::Faults`] with those of the book and of the job; what the book cannot answer.
     pub fn of(sent: JobRequest, tables: &Tables, today: Day) -> Result<Self, ApiError> {
-        let asked = asked_book(&sent, today);
-        let list = tables.books.priced(Asked {
-            book: asked.code.as_deref(),
-            revision: asked.revision,
-            inherited: &asked.inherited,
-            as_of: asked.as_of,
-        });
-        match list {
+        match tables.priced(asked_book(&sent, today)) {
             Ok(list) => Ok(Self {
                 sent,
-                list: list.wanting(asked.wanted),
+                list,
                 rules: tables.rules.clone(),
                 today,
             }),
@@ -219,7 +249,28 @@ impl Prepared {
 
 /// A fault of the book, and with it those of the rest of the job.
 fn refuse(error: BookError, sent: JobRequest, tables: &Tables, today: Day) -> ApiError {
-    let fault = match &error {
+    let fault = match tell_book(error, sent.book.as_ref(), tables) {
+        Ok(fault) => fault,
+        Err(other) => return other,
+    };
+    let named = sent.site.as_ref().and_then(|site| site.rule_sets.clone());
+    let strangers = check_names(&named.unwrap_or_default(), &tables.rules);
+    let mut faults = expand(sent, today).err().unwrap_or_default();
+    faults.0.extend(strangers.0);
+    faults.push(fault);
+    ApiError::Faults(faults)
+}
+
+/// What is wrong with a `book` section.
+///
+/// # Errors
+/// What the caller cannot mend there.
+fn tell_book(
+    error: BookError,
+    sent: Option<&BookRequest>,
+    tables: &Tables,
+) -> Result<Fault, ApiError> {
+    Ok(match &error {
         BookError::NotFound { key, .. } => {
             let codes: Vec<String> = tables
                 .books
@@ -232,7 +283,7 @@ fn refuse(error: BookError, sent: JobRequest, tables: &Tables, today: Day) -> Ap
         }
         BookError::NoSuchRevision { book, revision } => {
             let accepted = format!("a revision that exists; {revision}");
-            let inherited = sent.book.as_ref().and_then(|sent| sent.inherited.as_ref());
+            let inherited = sent.and_then(|sent| sent.inherited.as_ref());
             let named = inherited.is_some_and(|named| named.contains_key(book));
             let at = match named {
                 true => format!("/book/inherited/{}", pointer_part(book)),
@@ -246,14 +297,8 @@ fn refuse(error: BookError, sent: JobRequest, tables: &Tables, today: Day) -> Ap
             "books that this one inherits from, and no others",
             None,
         ),
-        _ => return error.into(),
-    };
-    let named = sent.site.as_ref().and_then(|site| site.rule_sets.clone());
-    let strangers = check_names(&named.unwrap_or_default(), &tables.rules);
-    let mut faults = expand(sent, today).err().unwrap_or_default();
-    faults.0.extend(strangers.0);
-    faults.push(fault);
-    ApiError::Faults(faults)
+        _ => return Err(error.into()),
+    })
 }
 
 /// The whole answer for a job, however it was sent.

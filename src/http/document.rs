@@ -26,7 +26,7 @@ use utoipa::{
 use utoipa_actix_web::AppExt as _;
 
 /// Every tag with what it gathers, in the order in which the page shows them.
-const TAGS: [(&str, &str); 9] = [
+const TAGS: [(&str, &str); 10] = [
     (
         "ramps",
         "Judge a ramp against rule sets: each rule with measured value, limit, margin and remedy.",
@@ -34,6 +34,10 @@ const TAGS: [(&str, &str); 9] = [
     (
         "takeoff",
         "Every material of a job, with order quantities, cut lists and the working.",
+    ),
+    (
+        "loads",
+        "Ready-mix loads shared between small pours: trucks, times, and what that saves.",
     ),
     ("crew", "Tasks, people, visits, hours on site and paid."),
     ("estimates", "The whole job, priced."),
@@ -53,7 +57,7 @@ const TAGS: [(&str, &str); 9] = [
 const DESCRIPTION: &str = "\
 Takes the taped measurements of an outdoor concrete access ramp and answers whether it meets \
 published rules, what to buy, who works which hours, and a price that adds up. Every computing call \
-takes the same job document. The service keeps prices, never jobs.
+takes the same job document, but for the load plan, which takes pours. The service keeps prices, never jobs.
 
 **Quantities** are sent with their unit (`\"28 in\"`, `\"2'-4 1/2\\\"\"`, `\"711 mm\"`), never as bare \
 numbers. **Money** is a decimal string.

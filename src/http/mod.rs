@@ -22,6 +22,7 @@ pub mod grade_sheet;
 pub mod health;
 pub mod keys;
 pub mod limits;
+pub mod load_plan;
 mod media;
 pub mod origin;
 mod pages;
@@ -63,6 +64,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(foreman_sheet::post_foreman_sheet);
     config.service(survey::post_survey);
     config.service(takeoff::post_takeoff);
+    config.service(load_plan::post_load_plan);
     config.service(crew_hours::post_crew_hours);
     config.service(estimates::post_estimate);
     config.service(batch::post_batch);

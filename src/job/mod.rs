@@ -40,6 +40,7 @@ pub use full::{
 };
 pub use or_none::OrNone;
 pub use reading::LevelReading;
+pub(crate) use sent::sent;
 pub use sent::{
     BarrierRequest, BaseRequest, BenchmarkRequest, BendRequest, BookRequest, BreakOutRequest,
     CheekWallsRequest, ConcreteRequest, CrewRequest, CurbRampBuildRequest, CurbRampRequest,

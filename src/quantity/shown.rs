@@ -164,6 +164,8 @@ shown! {
     TonT(Mass): short_tons "ton" 3, tonnes "t" 3;
     /// Hours.
     H(Span): hours "h" 2, hours "h" 2;
+    /// Minutes of a truck.
+    Min(Span): minutes "min" 0, minutes "min" 0;
     /// Days of 24 hours.
     D(Span): days "d" 1, days "d" 1;
     /// A strength, as the class is named: psi, or MPa.

@@ -13,6 +13,7 @@ mod estimate;
 mod figures;
 mod geometry;
 mod house;
+mod loads;
 mod quantity;
 mod rules;
 mod sheet;

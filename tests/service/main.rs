@@ -12,6 +12,7 @@ mod faults;
 mod grade_sheets;
 mod key_commands;
 mod launched;
+mod load_plans;
 mod operation;
 mod own_routes;
 mod pages;

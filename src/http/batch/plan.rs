@@ -6,11 +6,13 @@
 use super::super::problem::ApiError;
 use super::BatchQuery;
 use super::body::Form;
+use super::share::HOURS;
 use crate::figures::Figure;
 use crate::http::computing::Tables;
 use crate::http::figures::read_figures;
 use crate::http::format::{Format, choose_format};
 use crate::job::{Day, ShortHeading};
+use crate::loads::TimeOfDay;
 use crate::quantity::money::UnitPrice;
 use crate::quantity::{Fault, Faults, System};
 use crate::sheet::{Heading, Style};
@@ -34,6 +36,8 @@ pub(super) struct Asked {
     pub(super) summary_row: bool,
     /// Units of the summary.
     pub(super) units: System,
+    /// Hours in which concrete may arrive, where loads are to be shared.
+    pub(super) share: Option<(TimeOfDay, TimeOfDay)>,
 }
 
 /// The columns of a table as sent.
@@ -99,6 +103,7 @@ impl Asked {
             with_job: query.job.unwrap_or(false),
             summary_row: summary_row(query.summary.as_deref(), &mut faults),
             units: units(query.units.as_deref(), &mut faults),
+            share: share(query, &mut faults),
         };
         Ok(faults.or(asked)?)
     }
@@ -149,6 +154,21 @@ fn summary_row(named: Option<&str>, faults: &mut Faults) -> bool {
             false
         }
     }
+}
+
+/// The hours of every pour; none where loads are not to be shared.
+fn share(query: &BatchQuery, faults: &mut Faults) -> Option<(TimeOfDay, TimeOfDay)> {
+    let named = query.arrive.as_deref().unwrap_or_default();
+    let read = named.split_once('-').and_then(|(from, to)| {
+        let hours = (TimeOfDay::parse(from.trim())?, TimeOfDay::parse(to.trim())?);
+        (hours.0 <= hours.1).then_some(hours)
+    });
+    if !named.is_empty() && read.is_none() {
+        let accepted = "two times of the day, the first hour and the last".to_owned();
+        refuse(faults, ("arrive", named), (accepted, "07:00-12:00"));
+    }
+    let shares = query.share_loads.unwrap_or(false);
+    shares.then_some(read.unwrap_or(HOURS))
 }
 
 fn units(named: Option<&str>, faults: &mut Faults) -> System {

@@ -8,10 +8,12 @@ use super::body::{Record, Source};
 use super::plan::Plan;
 use super::pool::{Pool, step_back};
 use super::row::Row;
+use super::share::{SharedLoadsAnswer, share_loads};
 use super::summary::SummaryAnswer;
 use super::written::{self, write_row};
-use crate::batch::{Summary, Told};
-use actix_web::web::Bytes;
+use crate::batch::{Summary, ToShare, Told};
+use crate::http::problem::ApiError;
+use actix_web::web::{self, Bytes};
 use futures_util::{Stream, stream};
 use std::{io, sync::Arc, time::Duration};
 use tokio::sync::{OwnedSemaphorePermit, mpsc, oneshot};
@@ -21,6 +23,9 @@ const ROWS: usize = 64;
 
 /// How long the last words of an answer that is broken off have to go out.
 const BEFORE_BREAKING: Duration = Duration::from_millis(500);
+
+/// What is said where the cause is in the log.
+const BROKEN: &str = "something failed inside the service; it has been logged";
 
 /// Groups that are read ahead of the one that is being sent.
 const fn window(threads: usize) -> usize {
@@ -124,7 +129,7 @@ impl Reader {
 fn answer_group(plan: &Plan, group: Group, answer: oneshot::Sender<Answered>) {
     let mut answered = Answered {
         bytes: Vec::new(),
-        summary: Summary::default(),
+        summary: Summary::sharing(plan.asked.share.is_some()),
     };
     let mut first = group.first;
     for record in group.records {
@@ -179,8 +184,8 @@ pub(super) fn send(
 ) -> impl Stream<Item = Result<Bytes, io::Error>> {
     let sending = Sending {
         groups,
+        summary: Summary::sharing(plan.asked.share.is_some()),
         plan,
-        summary: Summary::default(),
         stage: Stage::Head,
         _room: room,
     };
@@ -212,17 +217,41 @@ impl Sending {
         match self.groups.0.recv().await {
             Some(Next::Group(awaited)) => match awaited.await {
                 Ok(answered) => Ok(self.take(answered)),
-                Err(_) => Ok(self.abort("something failed inside the service; it has been logged")),
+                Err(_) => Ok(self.abort(BROKEN)),
             },
             Some(Next::End) => {
+                let mut summary = std::mem::take(&mut self.summary);
+                let gathered = summary.to_share.take();
+                let Ok(load_plan) = self.share(gathered).await else {
+                    return Ok(self.abort(BROKEN));
+                };
                 self.stage = Stage::Done;
-                let summary = std::mem::take(&mut self.summary);
-                let summary = SummaryAnswer::of(summary, &self.plan.asked);
+                let summary = SummaryAnswer {
+                    load_plan,
+                    ..SummaryAnswer::of(summary, &self.plan.asked)
+                };
                 written::tail(&self.plan, &summary).map(Bytes::from)
             }
             Some(Next::Aborted(why)) => Ok(self.abort(&why)),
-            None => Ok(self.abort("something failed inside the service; it has been logged")),
+            None => Ok(self.abort(BROKEN)),
         }
+    }
+
+    /// The shared loads, where they were asked for.
+    async fn share(
+        &self,
+        gathered: Option<ToShare>,
+    ) -> Result<Option<SharedLoadsAnswer>, ApiError> {
+        let (Some(hours), Some(gathered)) = (self.plan.asked.share, gathered) else {
+            return Ok(None);
+        };
+        let plan = self.plan.clone();
+        let shared = web::block(move || share_loads(&plan, hours, &gathered)).await;
+        let shared = shared.map_err(ApiError::internal).flatten();
+        if let Err(error) = &shared {
+            tracing::error!(%error, "the loads of a batch could not be shared");
+        }
+        shared.map(Some)
     }
 
     fn take(&mut self, answered: Answered) -> Bytes {

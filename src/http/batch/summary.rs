@@ -3,6 +3,7 @@
 //! Absent: how it is summed; that is `crate::batch`.
 
 use super::plan::Asked;
+use super::share::SharedLoadsAnswer;
 use super::written::Out;
 use crate::batch::{MoneySums, Summary};
 use crate::quantity::System;
@@ -42,6 +43,9 @@ pub struct SummaryAnswer {
     pub to_order: Vec<OrderAnswer>,
     /// Rows whose price is under `least_per_visit` times their visits.
     pub under_least: UnderLeast,
+    /// Loads shared between the pours of each day; with `share_loads=true`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub load_plan: Option<SharedLoadsAnswer>,
 }
 
 /// Sums of one currency.
@@ -146,6 +150,7 @@ impl SummaryAnswer {
                 count,
                 rows,
             },
+            load_plan: None,
         }
     }
 

@@ -45,6 +45,7 @@ macro_rules! sent {
         $(sent! { @one [$(#[$doc])*] $name { $($body)* } })+
     };
 }
+pub(crate) use sent;
 
 mod earthwork;
 mod element;

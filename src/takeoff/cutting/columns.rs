@@ -5,7 +5,7 @@
 //! Absent: whole numbers of patterns.
 
 use super::kinds::{Cut, Set, Takes};
-use super::knapsack::{Best, fill_rooms};
+use super::knapsack::{Best, fill_rooms, measure_work};
 use super::master::Master;
 use super::weights::Weights;
 
@@ -14,6 +14,8 @@ pub(super) const KINDS_AT_MOST: usize = 160;
 /// Patterns made for each kind before it ends, and for any.
 const PATTERNS_A_KIND: usize = 12;
 const PATTERNS: usize = 40;
+/// Steps of looking for patterns before it ends.
+pub(super) const WORK_AT_MOST: usize = 64_000_000;
 
 /// The linear programme, solved as far as the patterns went.
 pub(super) struct Relaxed {
@@ -22,8 +24,9 @@ pub(super) struct Relaxed {
     pub(super) weights: Weights,
 }
 
-/// Solves the linear programme for so many of each kind; kinds that are not needed play no part.
-pub(super) fn relax(set: &Set, demand: &[u32]) -> Relaxed {
+/// Solves the linear programme for so many of each kind, as far as so much work goes; kinds that are
+/// not needed play no part.
+pub(super) fn relax(set: &Set, demand: &[u32], work: usize) -> Relaxed {
     let needed: Vec<usize> = (0..demand.len()).filter(|kind| demand[*kind] > 0).collect();
     let part = Set {
         kinds: needed.iter().map(|kind| set.kinds[*kind].clone()).collect(),
@@ -33,7 +36,7 @@ pub(super) fn relax(set: &Set, demand: &[u32]) -> Relaxed {
         objective: set.objective,
     };
     let wanted: Takes = needed.iter().map(|kind| demand[*kind]).collect();
-    let mut solved = generate(&part, &wanted);
+    let mut solved = generate(&part, &wanted, work);
     let spread = |takes: &Takes| {
         let mut all = vec![0; demand.len()];
         for (kind, n) in needed.iter().zip(takes) {
@@ -52,11 +55,12 @@ pub(super) fn relax(set: &Set, demand: &[u32]) -> Relaxed {
     solved
 }
 
-fn generate(set: &Set, demand: &[u32]) -> Relaxed {
+fn generate(set: &Set, demand: &[u32], work: usize) -> Relaxed {
     let mut master = Master::start(set, demand);
     let mut best = Weights::by_length(set);
     let scale = whole_scale(set);
-    for _ in 0..PATTERNS + PATTERNS_A_KIND * set.kinds.len() {
+    let most = work / measure_work(set, demand);
+    for _ in 0..most.min(PATTERNS + PATTERNS_A_KIND * set.kinds.len()) {
         let values = propose(set, &master.duals(), scale);
         let rooms = fill_rooms(set, demand, &values);
         let proposed = hold(set, values, &rooms);

@@ -169,6 +169,8 @@ fn add_kind(kinds: &mut Vec<Kind>, (size, length): (i64, Length), piece: &Piece)
     match kinds.iter_mut().find(|kind| kind.size == size) {
         Some(kind) => {
             kind.count = kind.count.saturating_add(piece.count);
+            // Of lengths that differ by rounding alone, the same whichever came first.
+            kind.length = kind.length.min(length);
             kind.marks.push(piece.mark.clone());
         }
         None => kinds.push(Kind {

@@ -48,6 +48,24 @@ pub(super) fn fill_rooms(set: &Set, demand: &[u32], values: &[i64]) -> Vec<Best>
     }
 }
 
+/// Steps of filling all rooms once, at most.
+pub(super) fn measure_work(set: &Set, demand: &[u32]) -> usize {
+    let step = set
+        .kinds
+        .iter()
+        .fold(0, |all, kind| divisor(all, kind.size))
+        .max(1);
+    let largest = set.rooms.last().map_or(0, |room| room.size / step);
+    let bundles = bundle(set, demand, &vec![1; demand.len()], step).len();
+    let cells = usize::try_from(largest)
+        .ok()
+        .and_then(|n| n.checked_mul(bundles));
+    match cells.filter(|cells| *cells <= CELLS_AT_MOST) {
+        Some(cells) => cells.max(1),
+        None => NODES_AT_MOST as usize * set.rooms.len().max(1),
+    }
+}
+
 /// So many of one kind, taken together or not at all.
 struct Bundle {
     kind: usize,

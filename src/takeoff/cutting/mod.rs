@@ -146,7 +146,7 @@ fn improve(set: &Set, (few, nodes): (bool, u32), (found, by_length): (&mut Found
     if found.is_proven(set) || set.kinds.len() > columns::KINDS_AT_MOST {
         return;
     }
-    let relaxed = columns::relax(set, &set.demand());
+    let relaxed = columns::relax(set, &set.demand(), columns::WORK_AT_MOST);
     found.bound = found.bound.max(relaxed.weights.bound(&set.demand()));
     if !found.is_proven(set) {
         found.better(rounding::round(set, &relaxed), set, Method::Columns);

@@ -4,7 +4,7 @@
 //! Invariants: no more is cut than is needed; each round places at least one pattern, and after so
 //! many rounds first fit takes the rest. Absent: proof.
 
-use super::columns::{Relaxed, relax};
+use super::columns::{Relaxed, WORK_AT_MOST, relax};
 use super::first_fit::pack_these;
 use super::kinds::{Cut, Set, Takes, cost_of};
 
@@ -23,7 +23,7 @@ pub(super) fn round(set: &Set, relaxed: &Relaxed) -> Vec<Cut> {
         if left.iter().all(|n| *n == 0) {
             break;
         }
-        let anew = (round > 0).then(|| relax(set, &left));
+        let anew = (round > 0).then(|| relax(set, &left, WORK_AT_MOST / ROUNDS as usize));
         let cuts = anew.as_ref().map_or(&relaxed.cuts, |anew| &anew.cuts);
         if round > 0 {
             place_whole(cuts, &mut left, &mut placed);

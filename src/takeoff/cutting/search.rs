@@ -4,7 +4,7 @@
 //! that holds it; what was found too dear is remembered with the budget it was too dear for; nodes
 //! are counted. Absent: the first way to cut, and where weights come from.
 
-use super::kinds::{Cut, Set, Takes, cost_of};
+use super::kinds::{Cut, Kind, Set, Takes, cost_of};
 use super::weights::Weights;
 use super::{Found, Method};
 use std::collections::BTreeMap;
@@ -57,10 +57,12 @@ pub(super) fn search(set: &Set, weights: &Weights, limits: Limits) -> Searched {
         taken: Vec::new(),
     };
     let demand = set.demand();
+    let weighed = weights.of(&demand);
     let (mut best, mut budget) = (None, limits.budget);
     loop {
         search.taken.clear();
-        match search.fill(&demand, budget) {
+        let spare = i128::from(weights.scale) * i128::from(budget) - weighed;
+        match search.fill(&demand, (budget, spare)) {
             Some(true) => {
                 budget = cost_of(&search.taken, set) - 1;
                 best = Some(search.taken.clone());
@@ -94,20 +96,22 @@ struct Open<'a> {
     spare: i128,
 }
 
+/// What a stock length that is being filled still has: length, and its cost less what is weighed.
+type Rest = (i64, i128);
+
 impl Search<'_> {
-    /// True when what is left can be cut for `budget`; `None` when the nodes ran out.
-    fn fill(&mut self, left: &Takes, budget: i64) -> Option<bool> {
+    /// True when what is left can be cut for a budget, of which so much may be lost; `None` when the
+    /// nodes ran out.
+    fn fill(&mut self, left: &Takes, (budget, spare): (i64, i128)) -> Option<bool> {
         let Some(first) = left.iter().position(|count| *count > 0) else {
             return Some(true);
         };
-        let spare = i128::from(self.weights.scale) * i128::from(budget) - self.weights.of(left);
         if spare < 0 || self.failed.get(left).is_some_and(|most| *most >= budget) {
             return Some(false);
         }
-        let size = self.set.kinds[first].size;
         for room in (0..self.set.rooms.len()).rev() {
-            let free = self.set.rooms[room].size - size;
-            if free < 0 || self.set.rooms[room].cost > budget {
+            let rest = self.rest(room, first);
+            if rest.0 < 0 || self.set.rooms[room].cost > budget {
                 continue;
             }
             let mut takes = vec![0; left.len()];
@@ -119,7 +123,7 @@ impl Search<'_> {
                 budget,
                 spare,
             };
-            if self.try_patterns(&mut open, first, free)? {
+            if self.try_patterns(&mut open, first, rest)? {
                 return Some(true);
             }
         }
@@ -128,17 +132,35 @@ impl Search<'_> {
         Some(false)
     }
 
+    /// What a room has with one piece of a kind in it.
+    fn rest(&self, room: usize, kind: usize) -> Rest {
+        let room = self.set.rooms[room];
+        let cost = i128::from(self.weights.scale) * i128::from(room.cost);
+        (
+            room.size - self.set.kinds[kind].size,
+            cost - i128::from(self.weights.each[kind]),
+        )
+    }
+
     /// Completes a pattern from kind `index` on, most of the longer pieces first.
-    fn try_patterns(&mut self, open: &mut Open<'_>, index: usize, free: i64) -> Option<bool> {
+    fn try_patterns(&mut self, open: &mut Open<'_>, index: usize, rest: Rest) -> Option<bool> {
         if index == self.set.kinds.len() {
-            return self.try_pattern(open, free);
+            return self.try_pattern(open, rest);
         }
-        let size = self.set.kinds[index].size;
+        let (size, weight) = (self.set.kinds[index].size, self.weights.each[index]);
         let unused = i64::from(open.left[index] - open.takes[index]);
-        let most = (free / size).min(unused).max(0) as u32;
+        if size > rest.0 || unused == 0 {
+            return self.try_patterns(open, index + 1, rest);
+        }
+        let most = (rest.0 / size).min(unused) as u32;
         for more in (0..=most).rev() {
             open.takes[index] += more;
-            let found = self.try_patterns(open, index + 1, free - size * i64::from(more));
+            let n = i64::from(more);
+            let left = (
+                rest.0 - size * n,
+                rest.1 - i128::from(weight) * i128::from(n),
+            );
+            let found = self.try_patterns(open, index + 1, left);
             open.takes[index] -= more;
             if found != Some(false) {
                 return found;
@@ -147,18 +169,16 @@ impl Search<'_> {
         Some(false)
     }
 
-    fn try_pattern(&mut self, open: &mut Open<'_>, free: i64) -> Option<bool> {
+    fn try_pattern(&mut self, open: &mut Open<'_>, (free, lost): Rest) -> Option<bool> {
         self.nodes = self.nodes.checked_sub(1)?;
         let room = self.set.rooms[open.room];
         // A pattern that leaves room for a piece is never better than the one that takes it, nor one
         // that a smaller room would hold.
-        let fits_still = |(index, kind): (usize, &super::kinds::Kind)| {
+        let fits_still = |(index, kind): (usize, &Kind)| {
             open.takes[index] < open.left[index] && kind.size <= free
         };
         let too_large = open.room > 0 && self.set.rooms[open.room - 1].size >= room.size - free;
-        let lost =
-            i128::from(self.weights.scale) * i128::from(room.cost) - self.weights.of(&open.takes);
-        if too_large || lost > open.spare || self.set.kinds.iter().enumerate().any(fits_still) {
+        if lost > open.spare || too_large || self.set.kinds.iter().enumerate().any(fits_still) {
             return Some(false);
         }
         let pairs = open.left.iter().zip(&open.takes);
@@ -167,7 +187,7 @@ impl Search<'_> {
             room: open.room,
             takes: open.takes.clone(),
         });
-        let found = self.fill(&left, open.budget - room.cost)?;
+        let found = self.fill(&left, (open.budget - room.cost, open.spare - lost))?;
         if !found {
             self.taken.pop();
         }

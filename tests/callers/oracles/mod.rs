@@ -4,6 +4,7 @@
 //! answer; the libraries are pinned in `requirements.txt` and stand in a folder of their own.
 
 mod cutting;
+mod loads;
 mod solids;
 
 use crate::programs::folder;

@@ -47,6 +47,8 @@ pub(super) const ROOMS: &[Room] = &[
     Room { never: &["Job", "PriceList"], ..pure("sheet", May::Only(&["quantity"])) },
     pure("job", May::Only(&["quantity"])),
     pure("catalog", May::Only(&["quantity"])),
+    // What is ordered is none of a single job's business here.
+    pure("loads", May::Only(&["quantity", "job", "catalog"])),
     pure("geometry", May::Only(&["quantity", "job"])),
     pure("rules", May::Only(&["quantity", "job", "geometry"])),
     // What it costs is none of its business.

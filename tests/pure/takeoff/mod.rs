@@ -3,6 +3,7 @@
 mod advised;
 mod around;
 mod cutting;
+mod cutting_laws;
 mod derived;
 mod jobs;
 mod laws;

@@ -4,6 +4,7 @@ mod agree;
 mod going_away;
 mod refused;
 mod rows;
+mod shared;
 mod streamed;
 mod written;
 
