@@ -3,6 +3,7 @@
 //! Invariants: a file holds the tables named here and no others; a list keeps its file's order.
 //! Absent here: the rows themselves, prices, anything that changes while the program runs.
 
+use super::bar::{CoverOfBarRow, LapRow, WireRow, WireSheetRow};
 use super::ground::{AdhesiveRow, BreakerRow, BrokenRow, HaulRow, MachineRow, PostRow, SoilRow};
 use super::material::{
     AgainRow, BagRow, BagsPayRow, BarRow, BoardRow, CompactorRow, CompoundRow, ConcreteStepRow,
@@ -105,6 +106,14 @@ files! {
         tie_wire: TieWireRow,
         /// Chairs.
         chair: ItemRow,
+        /// Laps from strengths.
+        lap: LapRow,
+        /// Cover, smaller bars first.
+        cover: Vec<CoverOfBarRow>,
+        /// Welded wire.
+        wire: Vec<WireRow>,
+        /// Its sheets.
+        wire_sheet: WireSheetRow,
         /// Spacing.
         shrinkage: ShrinkageRow,
     }

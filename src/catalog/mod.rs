@@ -5,6 +5,7 @@
 //! to the revision in which it was learned. Absent here: any database, file, clock or web type.
 
 mod asked;
+mod bar;
 mod bounds;
 mod built_in;
 mod fit;
@@ -29,6 +30,7 @@ mod word;
 mod worth;
 
 pub use asked::Asked;
+pub use bar::{CoverOfBarRow, LapRow, WireRow, WireSheetRow};
 pub use bounds::{
     check_code, check_day, check_index, check_item, check_price, check_rate, check_settings,
     check_supplier, check_text, check_wage, is_code,

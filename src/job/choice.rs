@@ -56,9 +56,11 @@ macro_rules! choices {
 }
 
 mod element;
+mod steel;
 mod survey;
 
 pub use element::{LegsAlong, Soil, StepsSupport, TieJoint};
+pub use steel::{Bar, LapRule, Wire};
 pub use survey::{LevelDirection, SurveyDatum, SurveyLayer, SurveySide, SurveyStage};
 
 choices! {
@@ -229,21 +231,6 @@ choices! {
     BoardClass {
         /// Extruded, type IV, 25 psi.
         XpsIv = "XPS IV",
-    }
-    /// Deformed bar by its number.
-    Bar {
-        /// 3/8 in.
-        No3 = "no. 3",
-        /// 1/2 in.
-        No4 = "no. 4",
-        /// 5/8 in.
-        No5 = "no. 5",
-        /// 3/4 in.
-        No6 = "no. 6",
-        /// 11.3 mm (CSA G30.18).
-        M10 = "10M",
-        /// 16.0 mm (CSA G30.18).
-        M15 = "15M",
     }
     /// Length of a stock bar.
     BarStock {

@@ -21,10 +21,11 @@ mod tests;
 
 pub use choice::{
     Approach, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class,
-    CuringMethod, EdgeKind, EdgeName, Exposure, Finish, JointMethod, LegsAlong, LevelDirection,
-    LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape, RiseTo, Saw, Scope,
-    SealerProduct, Side, Soil, StepsSupport, Stone, Support, SurveyDatum, SurveyLayer, SurveySide,
-    SurveyStage, TaxBase, ThicknessMeasured, TieJoint, Turn, WasteRule, WidthIs, Work,
+    CuringMethod, EdgeKind, EdgeName, Exposure, Finish, JointMethod, LapRule, LegsAlong,
+    LevelDirection, LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape, RiseTo, Saw,
+    Scope, SealerProduct, Side, Soil, StepsSupport, Stone, Support, SurveyDatum, SurveyLayer,
+    SurveySide, SurveyStage, TaxBase, ThicknessMeasured, TieJoint, Turn, WasteRule, WidthIs, Wire,
+    Work,
 };
 pub use day::Day;
 pub use expand::{Expanded, expand, expand_grade_sheet, expand_survey, expand_unlisted};

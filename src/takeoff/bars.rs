@@ -3,9 +3,11 @@
 //! Invariant: marks are lettered through the whole job. Absent here: how many bars there are.
 
 use super::cutting::{CutList, NODES_AT_MOST, Piece, Problem, Stock, StockUsed, cut};
+use super::lap::explain_lap;
 use super::line::{Line, Net, Takeoff, pieces, waste_of};
 use super::part::Part;
 use super::steel::{BarMark, Mat, allowed_stock, measure_mat, name_mark};
+use super::wire::{find_wire, take_off_wire};
 use super::words::{number, percent, stock};
 use crate::catalog::BarRow;
 use crate::job::Reinforcement;
@@ -40,9 +42,12 @@ pub(super) fn take_off_steel(part: &Part, takeoff: &mut Takeoff) {
     });
     takeoff.add(Line {
         by,
-        ..chair_line(part, row)
+        ..chair_line(part, (steel, row))
     });
-    takeoff.cut_lists.push(cuts);
+    take_off_wire(part, steel, takeoff);
+    if !mat.marks.is_empty() {
+        takeoff.cut_lists.push(cuts);
+    }
     if by.is_ours() {
         takeoff.measures.bar_mass += weight(&mat);
         takeoff.measures.bar_crossings += mat.crossings;
@@ -123,11 +128,12 @@ fn bar_line(
         order: pieces(bars),
         working: part.say(|| {
             format!(
-                "{} = {}; {} at {}; cut list {}, {}",
+                "{} = {}; {} at {}{}; cut list {}, {}",
                 list_marks(part, &mat.marks),
                 part.words.run(all),
                 part.words.weight(weight(mat)),
                 weight_a_length(part, row),
+                told_laps(part, mat, row),
                 list_stock(cuts),
                 cuts.proof()
             )
@@ -135,6 +141,15 @@ fn bar_line(
         source: part.cite(&row.source),
         ..Line::blank(&used.code, OF, part.by)
     }
+}
+
+/// How long the laps are, where there are any.
+fn told_laps(part: &Part, mat: &Mat, row: &BarRow) -> String {
+    let steel = part.job.reinforcement.as_option();
+    let steel = steel.filter(|_| mat.marks.iter().any(|mark| mark.laps > 0));
+    steel.map_or_else(String::new, |steel| {
+        format!("; {}", explain_lap(part, steel, row))
+    })
 }
 
 /// `22 bars`, or how many of each length.
@@ -221,17 +236,26 @@ fn mats_around(part: &Part) -> Area {
         .sum()
 }
 
-fn chair_line(part: &Part, row: &BarRow) -> Line {
+/// Supports hold two layers of bars, or one sheet of wire, at their cover.
+fn chair_line(part: &Part, (steel, row): (&Reinforcement, &BarRow)) -> Line {
     let area = part.path_area() + mats_around(part);
-    let chairs = area / row.chair_area;
+    let wired = find_wire(part, steel).is_some();
+    let (each, layers) = if wired {
+        (part.catalog.steel.wire_sheet.chair_area, Length::ZERO)
+    } else {
+        (row.chair_area, row.diameter * 2.0)
+    };
+    let chairs = area / each;
+    let high = part.job.slab.thickness - steel.cover - layers;
+    let high = high.max(Length::ZERO);
     let line = Line {
-        description: part.name(|| "Bar support".to_owned()),
+        description: part.name(|| format!("Bar support, {} high", part.words.tape(high))),
         quantity: Net::Count(chairs),
         working: part.say(|| {
             format!(
                 "{} / {} each; up",
                 part.words.area(area),
-                part.words.area(row.chair_area)
+                part.words.area(each)
             )
         }),
         source: part.cite(&part.catalog.steel.chair.source),

@@ -32,6 +32,7 @@ mod forms;
 mod insulation;
 mod joints;
 mod kickers;
+mod lap;
 mod line;
 mod measures;
 mod mix;
@@ -43,6 +44,7 @@ mod steel_around;
 mod stone;
 mod surroundings;
 mod trade;
+mod wire;
 mod words;
 
 pub use again::Kept;
@@ -58,6 +60,7 @@ pub use cutting::{
 pub use forms::count_holders;
 pub use insulation::count_boards;
 pub use joints::measure_sealant;
+pub use lap::measure_class_b;
 pub use line::{Advice, Exact, Line, Need, Net, Takeoff};
 pub use measures::{FormStretch, Measures};
 pub use mix::Mix;

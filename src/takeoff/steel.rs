@@ -4,6 +4,7 @@
 //! through a joint to what exists; a bar longer than the stock is lapped within. Absent here: stock
 //! bars and wire.
 
+use super::lap::find_lap;
 use super::part::Part;
 use super::steel_around::lay_around;
 use crate::catalog::{BarRow, StockRow};
@@ -122,8 +123,10 @@ pub(super) fn measure_mat(part: &Part, steel: &Reinforcement, row: &BarRow) -> M
         row,
         mat: Mat::default(),
     };
-    for straight in find_straights(part) {
-        maker.lay(&straight);
+    if steel.wire.is_none() {
+        for straight in find_straights(part) {
+            maker.lay(&straight);
+        }
     }
     lay_around(part, (steel, row), &mut maker.mat);
     maker.mat
@@ -170,7 +173,7 @@ impl Maker<'_, '_> {
     }
 
     fn lap(&self) -> Length {
-        self.row.diameter * f64::from(self.steel.lap_diameters)
+        find_lap(self.part, self.steel, self.row)
     }
 
     fn count(&self, length: Length, spacing: Length) -> u32 {

@@ -3,6 +3,7 @@
 //! Invariants: a mat is spaced as the ramp's, its cover is the ramp's edge cover; a bar longer than the
 //! stock is lapped. Absent: where each bar lies.
 
+use super::lap::find_lap;
 use super::part::Part;
 use super::steel::{
     BarMark, BarWay, Mat, Spaced, add_laps, count_bars, longest_stock, name_mark, weigh_bar,
@@ -20,7 +21,8 @@ pub(super) fn lay_around(part: &Part, (steel, row): (&Reinforcement, &BarRow), m
         mat,
     };
     for solid in part.solids() {
-        for shape in &solid.mats {
+        let wired = |shape: &&MatShape| steel.wire.is_some() && !shape.upright;
+        for shape in solid.mats.iter().filter(|shape| !wired(shape)) {
             around.lay(solid, shape);
         }
         if let Some(replaced) = &solid.replaced {
@@ -69,7 +71,7 @@ impl Around<'_, '_> {
         if count == 0 || net <= Length::ZERO {
             return;
         }
-        let lap = self.row.diameter * f64::from(self.steel.lap_diameters);
+        let lap = find_lap(self.part, self.steel, self.row);
         let stock = longest_stock(self.part, self.steel);
         let (length, laps) = add_laps(net, stock, lap);
         self.mat.marks.push(BarMark {

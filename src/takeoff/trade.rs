@@ -83,7 +83,11 @@ impl Trade {
             }
             Self::Stone => a.base == b.base,
             Self::Insulation => a.insulation == b.insulation,
-            Self::Steel => a.reinforcement == b.reinforcement,
+            Self::Steel => {
+                a.reinforcement == b.reinforcement
+                    && a.slab.thickness == b.slab.thickness
+                    && a.slab.concrete.strength == b.slab.concrete.strength
+            }
             Self::Forms => a.forms == b.forms && a.slab.thickness == b.slab.thickness,
             Self::Joints => a.joints == b.joints && a.slab.thickness == b.slab.thickness,
             Self::Curing => a.curing == b.curing && a.sealer == b.sealer,

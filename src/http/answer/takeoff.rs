@@ -119,6 +119,8 @@ pub struct BarMarkAnswer {
     pub mark: String,
     /// Size.
     pub bar: Bar,
+    /// `straight`: no bar of this takeoff is bent.
+    pub shape: &'static str,
     /// How many.
     pub count: u32,
     /// Length of each, laps included.
@@ -263,6 +265,7 @@ fn show_mark(mark: BarMark, view: View) -> BarMarkAnswer {
     BarMarkAnswer {
         mark: mark.mark,
         bar: mark.bar,
+        shape: "straight",
         count: mark.count,
         length: FtM::of(mark.length, view.system),
         length_tape: mark.length.tape(view.system),

@@ -8,7 +8,8 @@ use super::stretch::expand_stretches;
 use crate::job::choice::{By, EdgeKind, LegsAlong, TieJoint};
 use crate::job::fill::{Fill, Place};
 use crate::job::full::{
-    Element, FrostWall, Lip, SlabElement, StripFooting, ThickenedEdge, TieIn, TurnDown, WalkElement,
+    Element, FrostWall, Lip, Ramp, Slab, SlabElement, StripFooting, ThickenedEdge, TieIn, TurnDown,
+    WalkElement,
 };
 use crate::job::sent::ElementRequest;
 use crate::quantity::Length;
@@ -19,6 +20,15 @@ use std::ops::RangeInclusive;
 pub(super) struct Beside {
     pub(super) width: Length,
     pub(super) thickness: Length,
+}
+
+impl Beside {
+    pub(super) fn of(ramp: &Ramp, slab: &Slab) -> Self {
+        Self {
+            width: ramp.width,
+            thickness: slab.thickness,
+        }
+    }
 }
 
 /// Most elements of one job.

@@ -85,11 +85,9 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
     let filler = expand_joints_filler(&mut fill, &at("joints"), &sent.joints);
     let ramp = expand_ramp(&mut fill, &at("ramp"), sent.ramp, (scope, filler));
     let slab = expand_slab(&mut fill, &at("slab"), sent.slab, site.exposure);
-    let beside = Beside {
-        width: ramp.width,
-        thickness: slab.thickness,
-    };
+    let beside = Beside::of(&ramp, &slab);
     let elements = expand_elements(&mut fill, &at("elements"), sent.elements, beside);
+    let steel = at("reinforcement");
     let (set, finish) = ((filler, slab.thickness), slab.finish);
     let job = Job {
         name,
@@ -103,7 +101,7 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
         slab,
         base: expand_base(&mut fill, &at("base"), sent.base),
         insulation: expand_insulation(&mut fill, &at("insulation"), sent.insulation),
-        reinforcement: expand_reinforcement(&mut fill, &at("reinforcement"), sent.reinforcement),
+        reinforcement: expand_reinforcement(&mut fill, &steel, sent.reinforcement, set.1),
         joints: expand_joints(&mut fill, &at("joints"), sent.joints, set),
         curing: expand_curing(&mut fill, &at("curing"), sent.curing),
         sealer: expand_sealer(&mut fill, &at("sealer"), sent.sealer, finish),

@@ -3,16 +3,18 @@
 //! Invariants: a stock length is allowed once; a lap keeps its bounds. Absent: what is bought.
 
 use super::sections::section;
-use crate::job::choice::{Bar, BarCount, BarStock, By};
+use crate::job::choice::{Bar, BarCount, BarStock, By, LapRule};
 use crate::job::fill::{Fill, Place};
 use crate::job::full::Reinforcement;
 use crate::job::or_none::OrNone;
 use crate::job::sent::ReinforcementRequest;
+use crate::quantity::{Length, System};
 
 pub(super) fn expand_reinforcement(
     fill: &mut Fill,
     place: &Place<'_>,
     sent: Option<OrNone<ReinforcementRequest>>,
+    thickness: Length,
 ) -> OrNone<Reinforcement> {
     let sent = section(fill, place, sent);
     sent.map(|sent| {
@@ -26,18 +28,45 @@ pub(super) fn expand_reinforcement(
                 "40",
             );
         }
+        let at = place.field("cover");
+        let cover = fill.quantity_else(&at, sent.cover, lie(thickness, fill.system));
+        if sent.cover.is_some() && !cover.at_most(thickness / 2.0) {
+            let accepted = format!("half of the slab at most, {}", (thickness / 2.0).print());
+            fill.fault(&at, &cover.print(), &accepted, "2 in");
+        }
         Reinforcement {
             by: fill.choice(&place.field("by"), sent.by, By::Us),
             bar: fill.choice(&place.field("bar"), sent.bar, Bar::No4),
             spacing_along: fill.quantity(&place.field("spacing_along"), sent.spacing_along),
             spacing_across: fill.quantity(&place.field("spacing_across"), sent.spacing_across),
             edge_cover: fill.quantity(&place.field("edge_cover"), sent.edge_cover),
+            cover,
+            lap_rule: fill.choice(&place.field("lap_rule"), sent.lap_rule, LapRule::Diameters),
             lap_diameters: lap,
+            wire: sent.wire,
             count: fill.choice(&place.field("count"), sent.count, BarCount::Net),
             stock: expand_stock(fill, &place.field("stock"), sent.stock, &[BarStock::Ft20]),
         }
     })
     .into()
+}
+
+/// About the middle of a slab of 4 or 5 in and the upper third of a thicker one, on the tape.
+fn lie(thickness: Length, system: System) -> Length {
+    let (deep, shallow, thick) = match system {
+        System::Us => (2.0, 1.5, 5.0),
+        System::Metric => (50.0, 40.0, 125.0),
+    };
+    let tape = |number: f64| match system {
+        System::Us => Length::from_inches(number),
+        System::Metric => Length::from_millimetres(number),
+    };
+    let cover = if thickness.at_least(tape(thick)) {
+        tape(deep)
+    } else {
+        tape(shallow)
+    };
+    cover.min(thickness / 2.0)
 }
 
 /// Stock lengths, shortest first; at least one, and each once.

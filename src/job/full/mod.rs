@@ -5,8 +5,8 @@
 
 use super::choice::{
     Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class, CuringMethod,
-    Exposure, Finish, JointMethod, Placing, ProfitBasis, Saw, Scope, SealerProduct, Stone, TaxBase,
-    ThicknessMeasured, WasteRule,
+    Exposure, Finish, JointMethod, LapRule, Placing, ProfitBasis, Saw, Scope, SealerProduct, Stone,
+    TaxBase, ThicknessMeasured, WasteRule, Wire,
 };
 use super::day::Day;
 use super::or_none::OrNone;
@@ -166,8 +166,15 @@ full! {
         spacing_across: Length,
         /// Slab's edge to bar.
         edge_cover: Length,
+        /// From the top of the slab to the steel.
+        cover: Length,
+        /// Lap.
+        lap_rule: LapRule,
         /// Lap in diameters.
         lap_diameters: u32,
+        /// Wire instead of bars.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        wire: Option<Wire>,
         /// Counting.
         count: BarCount,
         /// Stock lengths that may be bought, shortest first.

@@ -5,7 +5,8 @@
 
 use super::choice::{
     Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, By, Class, CuringMethod, Exposure,
-    Finish, JointMethod, Placing, Saw, Scope, SealerProduct, Stone, ThicknessMeasured, WasteRule,
+    Finish, JointMethod, LapRule, Placing, Saw, Scope, SealerProduct, Stone, ThicknessMeasured,
+    WasteRule, Wire,
 };
 use super::day::Day;
 use super::or_none::OrNone;
@@ -227,8 +228,14 @@ sent! {
             spacing_across: Length,
             /// From the slab's edge to the bar.
             edge_cover: Length,
-            /// Lap in bar diameters.
+            /// From the top of the slab to the steel; half of the slab at most.
+            cover: Length,
+            /// How long a lap is.
+            lap_rule: LapRule,
+            /// Lap in bar diameters, where that is the rule.
             lap_diameters: u32,
+            /// Welded wire in flat slabs instead of bars; what stands or lies in a line keeps its bars.
+            wire: Wire,
             /// How bars are counted.
             count: BarCount,
             /// Lengths of stock bars that may be bought, each once.

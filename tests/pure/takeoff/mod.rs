@@ -10,6 +10,7 @@ mod laws;
 mod layout;
 mod published;
 mod rows;
+mod steel;
 mod stock;
 mod whose;
 
