@@ -9,7 +9,7 @@ use std::{collections::BTreeSet, sync::Arc};
 
 /// Every code that a takeoff can name, by the families in which they come.
 fn codes() -> BTreeSet<String> {
-    let families: [(&str, &[&str], &str); 8] = [
+    let families: [(&str, &[&str], &str); 9] = [
         ("concrete-", &["3500", "4000", "4500", "5000"], "-air"),
         ("concrete-", &["2500", "3000", "4000"], ""),
         ("stone-", &["dense-graded", "clean-3-4in"], ""),
@@ -18,9 +18,17 @@ fn codes() -> BTreeSet<String> {
         ("bar-no", &["3", "4", "5", "6"], "-40ft"),
         (
             "",
-            &["plate-compactor", "early-entry-saw", "wet-saw", "sprayer"],
+            &[
+                "plate-compactor",
+                "early-entry-saw",
+                "wet-saw",
+                "sprayer",
+                "breaker",
+                "mini-excavator",
+            ],
             "-day",
         ),
+        ("wire-6x6-w", &["1-4", "2-1", "2-9", "4-0"], "-5x10"),
         ("", &["silane", "siloxane", "silicate", "acrylic"], "-5gal"),
     ];
     let named = families.iter().flat_map(|(head, middles, tail)| {
@@ -38,7 +46,8 @@ fn codes() -> BTreeSet<String> {
     let single = "bag-80lb tie-wire-roll bar-chair stake-24in concrete-screw-3in \
         release-agent-gal filler-1-2in-10ft sealant-29oz curing-cover curing-compound-gal \
         handrail-ft short-load-yd3 truck-wait-min stone-delivery permit-fee \
-        concrete-pump-visit handrail-set-ft";
+        concrete-pump-visit handrail-set-ft haul-load dowel-adhesive rail-anchor form-kicker \
+        blade-early-entry-ft blade-wet-ft volumetric-yd3 volumetric-visit";
     named
         .chain(boards)
         .chain(single.split_whitespace().map(str::to_owned))
