@@ -6,10 +6,12 @@
 
 mod orders;
 mod shared;
+mod together;
 mod weeks;
 
 pub use orders::{Combined, Orders};
 pub use shared::{DayAsked, ToPour, ToShare};
+pub use together::{CutTogether, ToCut};
 pub use weeks::{Week, WeekKey, Weeks};
 
 use crate::estimate::Estimate;
@@ -102,15 +104,35 @@ pub struct Summary {
     pub under_least: (u64, Vec<u64>),
     /// Pours that may share loads, where that was asked for.
     pub to_share: Option<ToShare>,
+    /// Bars to be cut together, where that was asked for.
+    pub to_cut: Option<ToCut>,
+}
+
+/// What is gathered beside the sums.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Gathers {
+    /// Pours, to share loads.
+    pub loads: bool,
+    /// Bars, to cut them together.
+    pub cuts: bool,
 }
 
 impl Summary {
-    /// An empty one, which gathers pours where loads are to be shared.
-    pub fn sharing(shares: bool) -> Self {
+    /// An empty one, which gathers what is to be answered for all jobs together.
+    pub fn gathering(gathers: Gathers) -> Self {
         Self {
-            to_share: shares.then(ToShare::default),
+            to_share: gathers.loads.then(ToShare::default),
+            to_cut: gathers.cuts.then(ToCut::default),
             ..Self::default()
         }
+    }
+
+    /// Cuts what was gathered, and orders that much of each bar.
+    pub fn cut_together(&mut self) -> Option<(Vec<CutTogether>, u64)> {
+        let gathered = self.to_cut.take()?;
+        let lists = gathered.cut();
+        self.orders.order_together(&lists);
+        Some((lists, gathered.left_out))
     }
 
     /// Counts a row that is no job.
@@ -139,6 +161,9 @@ impl Summary {
         if let Some(gathered) = &mut self.to_share {
             gathered.add(estimate, told);
         }
+        if let Some(gathered) = &mut self.to_cut {
+            gathered.add(estimate);
+        }
         if is_under_least(estimate, least) {
             self.name_under_least(told.row);
         }
@@ -160,6 +185,9 @@ impl Summary {
         self.weeks.merge(later.weeks);
         self.orders.merge(later.orders);
         if let (Some(gathered), Some(later)) = (&mut self.to_share, later.to_share) {
+            gathered.merge(later);
+        }
+        if let (Some(gathered), Some(later)) = (&mut self.to_cut, later.to_cut) {
             gathered.merge(later);
         }
         self.under_least.0 += later.under_least.0;

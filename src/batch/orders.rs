@@ -4,6 +4,8 @@
 //! ordered; what one job leaves over serves the next, so its exact quantities are summed and rounded
 //! up once; stock is shared by as many jobs as it serves. Absent: prices.
 
+use super::together::CutTogether;
+use crate::catalog::SaleUnit;
 use crate::estimate::Estimate;
 use crate::price::{Charged, PriceLine};
 use crate::quantity::money::Decimal4;
@@ -72,6 +74,33 @@ impl Orders {
         }
     }
 
+    /// Takes what jobs would have bought one by one off the orders, and adds what they buy together.
+    pub(super) fn order_together(&mut self, lists: &[CutTogether]) {
+        for together in lists {
+            for (code, count) in &together.one_by_one {
+                self.change(code, |own| own - whole(*count));
+            }
+            for used in &together.list.stock {
+                self.change(&used.code, |own| own + whole(u64::from(used.count)));
+            }
+        }
+    }
+
+    fn change(&mut self, code: &str, change: impl Fn(Decimal4) -> Decimal4) {
+        // Stock that no job took by itself may serve all of them together.
+        let key = (code.to_owned(), SaleUnit::Each.word());
+        let combined = self.by_item.entry(key).or_insert_with(|| Combined {
+            description: code.to_owned(),
+            jobs: 0,
+            job_by_job: Decimal4::ZERO,
+            own: Decimal4::ZERO,
+            exact: 0.0,
+            step: SMALLEST,
+            uses: 1,
+        });
+        combined.own = change(combined.own);
+    }
+
     fn put(&mut self, key: (String, &'static str), combined: Combined) {
         match self.by_item.get_mut(&key) {
             Some(sum) => sum.merge(&combined),
@@ -113,6 +142,10 @@ fn one(line: &PriceLine, exact: Option<Exact>) -> Combined {
         },
         uses,
     }
+}
+
+fn whole(count: u64) -> Decimal4 {
+    Decimal4::whole(u32::try_from(count).unwrap_or(u32::MAX))
 }
 
 /// A sum of whole orders needs no further rounding.

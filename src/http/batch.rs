@@ -5,6 +5,7 @@
 //! written and sent in order, each of which has its file.
 
 mod body;
+mod cuts;
 mod opened;
 mod plan;
 mod pool;
@@ -60,6 +61,9 @@ pub struct BatchQuery {
     pub units: Option<String>,
     /// True to plan loads shared between the pours of each day, in the `load_plan` of the summary, in JSON.
     pub share_loads: Option<bool>,
+    /// True to cut the bars of all jobs together, in the `cut_together` of the summary, in JSON; `to_order`
+    /// then orders what that takes.
+    pub cut_together: Option<bool>,
     /// Hours in which the first concrete of every pour may arrive, like `07:00-12:00`; from 07:00 to 15:00
     /// where left out.
     pub arrive: Option<String>,
@@ -104,6 +108,8 @@ impl Batches {
 ///
 /// With `share_loads=true` the summary also plans which pours of a day (`day` and `zone` of a row) share a
 /// load of ready-mix, as `POST /v1/load-plan` does; a day of more than thirty pours is planned area by area.
+///
+/// With `cut_together=true` the bars of all jobs are cut from one stock, and ordered so.
 ///
 /// All rows see one state of the price books and one day. At most 1,000,000 rows (XLSX and JSON
 /// arrays: 16 MiB), 256 MiB unfolded, 64 KiB a row. Once the answer has begun its status is 200: what

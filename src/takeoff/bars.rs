@@ -92,6 +92,7 @@ fn cut_bars(part: &Part, steel: &Reinforcement, (marks, row): (&[BarMark], &BarR
     });
     CutList {
         of: OF,
+        by: part.supplier(steel.by),
         what: part.name(|| row.bar.clone()),
         ..list
     }

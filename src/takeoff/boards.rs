@@ -130,6 +130,7 @@ fn cut_boards(part: &Part, board: &FormBoardRow, lengths: &[Piece]) -> CutList {
     });
     CutList {
         of: OF,
+        by: part.by,
         what: part.name(|| board.name.clone()),
         ..list
     }
@@ -185,9 +186,19 @@ fn explain_need(part: &Part, runs: &[BoardRun], courses: Length) -> String {
     if !kinds.is_empty() {
         text.push(list(&kinds, part.words.run_unit()));
     }
+    let ripped = runs.iter().filter(|run| run.tapers && !run.in_courses);
+    let ripped = ripped.count();
+    if ripped > 0 {
+        text.push(format!("{ripped} of them ripped along to a taper"));
+    }
     if courses > Length::ZERO {
         text.push(format!(
-            "courses {} with {} for cutting",
+            "stacked in courses{}, {} with {} for cutting",
+            if runs.iter().any(|run| run.tapers && run.in_courses) {
+                " that step down a taper"
+            } else {
+                ""
+            },
             part.words.run(courses),
             percent(part.catalog.forms.courses.waste)
         ));

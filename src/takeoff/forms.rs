@@ -138,6 +138,8 @@ pub(super) struct BoardRun<'a> {
     pub(super) length: Length,
     /// Boards stand in courses and are not cut to a list.
     pub(super) in_courses: bool,
+    /// The face is higher at one end, so that its board is ripped along, or its courses step.
+    pub(super) tapers: bool,
 }
 
 /// The board or boards of a face: the smallest size that covers it, or courses of the largest.
@@ -148,6 +150,8 @@ pub(super) fn choose_board<'a>(face: &'a Face, rows: &'a FormRows) -> Option<Boa
     } else {
         Length::ZERO
     };
+    let (low, high) = face.heights;
+    let tapers = !(low.at_most(high) && high.at_most(low));
     let covers = |row: &&FormBoardRow| (row.depth + gap).at_least(face.highest());
     if let Some(board) = rows.board.iter().find(covers) {
         return Some(BoardRun {
@@ -155,6 +159,7 @@ pub(super) fn choose_board<'a>(face: &'a Face, rows: &'a FormRows) -> Option<Boa
             board,
             length: face.length,
             in_courses: false,
+            tapers,
         });
     }
     let board = rows.board.last()?;
@@ -163,6 +168,7 @@ pub(super) fn choose_board<'a>(face: &'a Face, rows: &'a FormRows) -> Option<Boa
         board,
         length: face.area() / board.depth,
         in_courses: true,
+        tapers,
     })
 }
 

@@ -87,6 +87,13 @@ pub struct OffcutAnswer {
     pub count: u32,
 }
 
+impl CutListAnswer {
+    /// A cut list, shown.
+    pub fn of(list: CutList, view: View) -> Self {
+        show_cut_list(list, view)
+    }
+}
+
 pub(super) fn show_cut_list(list: CutList, view: View) -> CutListAnswer {
     let inches = |length| InMm::of(length, view.system);
     CutListAnswer {

@@ -21,6 +21,7 @@ mod takeoff;
 
 pub use check::CheckAnswer;
 pub use compared::ComparedAnswer;
+pub use cut_list::CutListAnswer;
 pub use estimate::EstimateAnswer;
 pub use geometry::GeometryAnswer;
 pub use grade_sheet::{GradedPieceAnswer, tell_notes};

@@ -7,6 +7,7 @@ use super::super::problem::ApiError;
 use super::BatchQuery;
 use super::body::Form;
 use super::share::HOURS;
+use crate::batch::Gathers;
 use crate::figures::Figure;
 use crate::http::computing::Tables;
 use crate::http::figures::read_figures;
@@ -38,6 +39,18 @@ pub(super) struct Asked {
     pub(super) units: System,
     /// Hours in which concrete may arrive, where loads are to be shared.
     pub(super) share: Option<(TimeOfDay, TimeOfDay)>,
+    /// True where bars are to be cut together.
+    pub(super) cuts: bool,
+}
+
+impl Asked {
+    /// What is gathered beside the sums.
+    pub(super) const fn gathers(&self) -> Gathers {
+        Gathers {
+            loads: self.share.is_some(),
+            cuts: self.cuts,
+        }
+    }
 }
 
 /// The columns of a table as sent.
@@ -104,6 +117,7 @@ impl Asked {
             summary_row: summary_row(query.summary.as_deref(), &mut faults),
             units: units(query.units.as_deref(), &mut faults),
             share: share(query, &mut faults),
+            cuts: query.cut_together.unwrap_or(false),
         };
         Ok(faults.or(asked)?)
     }

@@ -5,6 +5,7 @@
 //! Absent: what a row comes to, and how it is written.
 
 use super::body::{Record, Source};
+use super::cuts::CutTogetherAnswer;
 use super::plan::Plan;
 use super::pool::{Pool, step_back};
 use super::row::Row;
@@ -129,7 +130,7 @@ impl Reader {
 fn answer_group(plan: &Plan, group: Group, answer: oneshot::Sender<Answered>) {
     let mut answered = Answered {
         bytes: Vec::new(),
-        summary: Summary::sharing(plan.asked.share.is_some()),
+        summary: Summary::gathering(plan.asked.gathers()),
     };
     let mut first = group.first;
     for record in group.records {
@@ -184,7 +185,7 @@ pub(super) fn send(
 ) -> impl Stream<Item = Result<Bytes, io::Error>> {
     let sending = Sending {
         groups,
-        summary: Summary::sharing(plan.asked.share.is_some()),
+        summary: Summary::gathering(plan.asked.gathers()),
         plan,
         stage: Stage::Head,
         _room: room,
@@ -222,12 +223,16 @@ impl Sending {
             Some(Next::End) => {
                 let mut summary = std::mem::take(&mut self.summary);
                 let gathered = summary.to_share.take();
+                let Ok((summary, cut_together)) = self.cut(summary).await else {
+                    return Ok(self.abort(BROKEN));
+                };
                 let Ok(load_plan) = self.share(gathered).await else {
                     return Ok(self.abort(BROKEN));
                 };
                 self.stage = Stage::Done;
                 let summary = SummaryAnswer {
                     load_plan,
+                    cut_together,
                     ..SummaryAnswer::of(summary, &self.plan.asked)
                 };
                 written::tail(&self.plan, &summary).map(Bytes::from)
@@ -235,6 +240,23 @@ impl Sending {
             Some(Next::Aborted(why)) => Ok(self.abort(&why)),
             None => Ok(self.abort(BROKEN)),
         }
+    }
+
+    /// Bars cut together, where that was asked for.
+    async fn cut(
+        &self,
+        mut summary: Summary,
+    ) -> Result<(Summary, Option<CutTogetherAnswer>), ApiError> {
+        let units = self.plan.asked.units;
+        let cut = web::block(move || {
+            let cut = summary.cut_together();
+            (summary, cut)
+        });
+        let (summary, cut) = cut.await.map_err(|error| {
+            tracing::error!(%error, "the bars of a batch could not be cut together");
+            ApiError::internal(error)
+        })?;
+        Ok((summary, cut.map(|cut| CutTogetherAnswer::of(cut, units))))
     }
 
     /// The shared loads, where they were asked for.

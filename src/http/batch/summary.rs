@@ -2,6 +2,7 @@
 //!
 //! Absent: how it is summed; that is `crate::batch`.
 
+use super::cuts::CutTogetherAnswer;
 use super::plan::Asked;
 use super::share::SharedLoadsAnswer;
 use super::written::Out;
@@ -46,6 +47,9 @@ pub struct SummaryAnswer {
     /// Loads shared between the pours of each day; with `share_loads=true`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub load_plan: Option<SharedLoadsAnswer>,
+    /// Bars of all jobs cut together; with `cut_together=true`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cut_together: Option<CutTogetherAnswer>,
 }
 
 /// Sums of one currency.
@@ -151,6 +155,7 @@ impl SummaryAnswer {
                 rows,
             },
             load_plan: None,
+            cut_together: None,
         }
     }
 

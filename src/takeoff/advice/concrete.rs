@@ -10,12 +10,13 @@ use super::super::words::{Words, number, percent};
 use super::advice;
 use crate::catalog::SlumpRow;
 use crate::job::Placing;
-use crate::quantity::{Slope, Stress};
+use crate::quantity::{Slope, Span, Stress};
 
 pub(super) fn advise(drawn: Given<'_>, takeoff: &Takeoff) -> Vec<Advice> {
     let mix = takeoff.mix_asked.as_ref();
     let mut advices: Vec<Advice> = [
         check_slump(drawn, takeoff),
+        check_discharge(drawn, &takeoff.concrete),
         check_reach(drawn),
         mix.and_then(|mix| check_strength(drawn, mix)),
         mix.and_then(check_air),
@@ -84,6 +85,28 @@ fn check_reach(drawn: Given<'_>) -> Option<Advice> {
         others.join(" or ")
     );
     advice("/site/truck_to_pour", "reach", text, &row.source)
+}
+
+/// The fullest load, from batching until it is placed, held to the time in which it must be out.
+fn check_discharge(drawn: Given<'_>, order: &ConcreteOrder) -> Option<Advice> {
+    let rows = &drawn.catalog.concrete;
+    let load = order.loads.first()?;
+    let road = rows.sharing.loading + rows.sharing.to_area;
+    let placing = order.unload_minutes_needed * (*load / order.order);
+    if (road + placing).at_most(rows.discharge.limit) {
+        return None;
+    }
+    let minutes = |span: Span| number(span.minutes(), 0);
+    let text = format!(
+        "a load of {} yd3 takes {} people {} min to place after about {} min on the road, and must be out {} \
+         min after batching: ask for smaller loads, or bring more people",
+        number(load.cubic_yards(), 2),
+        drawn.job.crew.people(),
+        minutes(placing),
+        minutes(road),
+        minutes(rows.discharge.limit)
+    );
+    advice("/crew", "discharge", text, &rows.discharge.source)
 }
 
 fn check_strength(drawn: Given<'_>, mix: &Mix) -> Option<Advice> {

@@ -4,7 +4,8 @@
 //! patterns stand together. Absent: money: a gap is told as a share.
 
 use super::kinds::{Cut, Kind, Set, cost_of};
-use super::{Found, Objective, Problem};
+use super::{Found, Objective, Problem, Stock};
+use crate::job::By;
 use crate::quantity::{Length, Percent};
 
 /// How the answer was found.
@@ -71,6 +72,12 @@ pub struct CutList {
     pub of: &'static str,
     /// What is cut: a size of bar or board.
     pub what: String,
+    /// Who buys it.
+    pub by: By,
+    /// Stock that could be bought, shortest first.
+    pub offered: Vec<Stock>,
+    /// Offcuts of at least this are worth keeping.
+    pub keep: Length,
     /// Stock that is needed, shortest first; only what is used.
     pub stock: Vec<StockUsed>,
     /// Pieces of stock in all.
@@ -130,6 +137,16 @@ impl CutList {
     }
 }
 
+fn sort_offered(problem: &Problem<'_>) -> Vec<Stock> {
+    let mut offered = problem.stock.to_vec();
+    offered.sort_by(|a, b| {
+        a.length
+            .total_cmp(&b.length)
+            .then_with(|| a.code.cmp(&b.code))
+    });
+    offered
+}
+
 pub(super) fn tell(problem: &Problem<'_>, set: &Set, found: Found) -> CutList {
     let last = set.rooms.last().map_or(0, |room| room.cost);
     let whole = last * i64::from(set.whole);
@@ -139,6 +156,9 @@ pub(super) fn tell(problem: &Problem<'_>, set: &Set, found: Found) -> CutList {
     CutList {
         of: "",
         what: String::new(),
+        by: By::Us,
+        offered: sort_offered(problem),
+        keep: problem.keep,
         stock: count_stock(&patterns),
         pieces: patterns.iter().map(|pattern| pattern.times).sum(),
         objective: set.objective,

@@ -1,6 +1,7 @@
 //! Many jobs together: sums that add up, weeks of the calendar, orders rounded once.
 
 mod shared;
+mod together;
 
 use crate::worked::priced;
 use crossfall::batch::{Combined, Status, Summary, Told, is_under_least};

@@ -1,7 +1,7 @@
 //! Pours gathered for shared loads: bounded, in the order of their rows, split where a day has too many.
 
 use crate::worked::priced;
-use crossfall::batch::{Summary, ToShare, Told};
+use crossfall::batch::{Gathers, Summary, ToShare, Told};
 use crossfall::estimate::Estimate;
 use crossfall::job::Day;
 use crossfall::loads::{LoadPlanRequest, TimeOfDay};
@@ -11,10 +11,14 @@ use std::sync::LazyLock;
 static JOB: LazyLock<Estimate> =
     LazyLock::new(|| priced(include_str!("../../../examples/straight.json")));
 
+const LOADS: Gathers = Gathers {
+    loads: true,
+    cuts: false,
+};
 const HOURS: (TimeOfDay, TimeOfDay) = (TimeOfDay::from_minutes(420), TimeOfDay::from_minutes(720));
 
 fn summed(rows: std::ops::Range<u64>, area: impl Fn(u64) -> Option<&'static str>) -> Summary {
-    let mut summary = Summary::sharing(true);
+    let mut summary = Summary::gathering(LOADS);
     for row in rows {
         let told = Told {
             row,
@@ -61,7 +65,7 @@ fn a_pour_is_the_jobs_mix_with_its_waste_and_not_rounded() {
 #[test]
 fn groups_gather_what_one_run_gathers_and_no_more_than_three_hundred() {
     let whole = gathered(summed(0..310, |_| None));
-    let mut merged = Summary::sharing(true);
+    let mut merged = Summary::gathering(LOADS);
     for start in (0..310).step_by(64) {
         merged.merge(summed(start..(start + 64).min(310), |_| None));
     }
@@ -96,7 +100,7 @@ fn what_was_not_asked_for_is_not_gathered() {
     let mut summary = Summary::default();
     summary.add(&JOB, Told::default(), None);
     assert_eq!(summary.to_share, None);
-    let mut undated = Summary::sharing(true);
+    let mut undated = Summary::gathering(LOADS);
     // Without a first day no visit has a date.
     let bare = r#"{"ramp": {"path": [{"kind": "landing"},
         {"kind": "run", "rise": "7 in", "length": "7 ft"}, {"kind": "landing"}]}}"#;

@@ -84,6 +84,25 @@ fn a_panel_over_24_times_the_thickness_is_warned_of_and_over_36_times_is_capped(
     assert!(factors("12 ft 1 in", "18 ft").contains(&36.0));
 }
 
+/// W26. ACI 302.1R-80 as quoted in trade columns: 3 ft for an inch of slab at the most, 18 ft in 6 in.
+#[test]
+fn w26_a_six_inch_slab_is_warned_of_over_18_feet() {
+    let warned = |width: &str| {
+        let job = format!(
+            r#"{{"slab": {{"thickness": "6 in"}}, "ramp": {{"width": "{width}", "path": [{{"kind": "landing", "length": "18 ft"}},
+            {{"kind": "run", "rise": "6 in", "length": "18 ft"}}, {{"kind": "landing", "length": "18 ft"}}]}},
+            "joints": {{"spacing": "18 ft", "slack": "0 %"}}}}"#
+        );
+        let (_, geometry) = solved(&job);
+        geometry
+            .joints
+            .warnings
+            .iter()
+            .any(|warning| warning.factor > 30.0)
+    };
+    assert!(!warned("18 ft") && warned("18 ft 1 in"));
+}
+
 #[test]
 fn a_landing_that_turns_back_is_as_wide_as_both_runs_and_the_gap() {
     let job = r#"{"ramp": {"width": "5 ft", "gap": "6 in", "path": [{"kind": "landing"},

@@ -234,6 +234,56 @@ fn rails_that_we_set_are_anchored() {
     assert!(!rails("others").has("rail-anchor") && !rails("others").advises("rail_anchors"));
 }
 
+/// ASTM C94/C94M (second hand): 90 min from batching. 30 min on the road (common practice, no source) leave
+/// 60 for placing: at 0.65 h a yd3 three people place 4.6 yd3, five 7.7.
+#[test]
+fn a_load_that_cannot_be_out_in_ninety_minutes_is_told_of() {
+    let pour = |people: u32, yards: f64| {
+        let mut job = straight(|job| job["slab"] = json!({"thickness": "6 in", "waste": "0 %"}));
+        // So much concrete, in two landings and a run of one width; an order is rounded up to a quarter yard.
+        let feet = yards * 27.0 / 0.5 / 5.0 - 12.0;
+        job["ramp"]["path"] = json!([
+            {"kind": "landing", "length": format!("{feet} ft")},
+            {"kind": "run", "rise": "1/8 in", "length": "6 ft"},
+            {"kind": "landing", "length": "6 ft"}
+        ]);
+        job["ramp"]["curb"] = json!("none");
+        job["crew"] = json!({"members": [{"class": "finisher", "count": 1}, {"class": "labourer", "count": people - 1}]});
+        taken(&job).advises("discharge")
+    };
+    assert!(!pour(3, 4.4) && pour(3, 4.6));
+    assert!(!pour(5, 7.4) && pour(5, 7.6));
+}
+
+/// A board on a taper is ripped; higher than a board, courses step down.
+#[test]
+fn forms_on_a_taper_are_ripped_or_stacked() {
+    let wall = |from: &str, to: &str| {
+        with(
+            "elements",
+            json!([{"kind": "slab", "length": "9 ft", "width": "4 ft", "thickness": from,
+            "thickness_end": to}]),
+        )
+    };
+    let says = |taken: &Taken, words: &str| {
+        let mut lines = taken
+            .takeoff
+            .lines
+            .iter()
+            .filter(|line| line.code.starts_with("board-"));
+        lines.any(|line| line.working.contains(words))
+    };
+    assert!(says(
+        &wall("6 in", "9 in"),
+        "2 of them ripped along to a taper"
+    ));
+    assert!(!says(&wall("9 in", "9 in"), "ripped"));
+    assert!(says(
+        &wall("6 in", "14 in"),
+        "stacked in courses that step down a taper"
+    ));
+}
+
 /// 2010 ADA Standards 403.3: a walk is no steeper than 1:20.
 #[test]
 fn a_steep_walk_is_sent_into_the_path() {

@@ -63,6 +63,30 @@ fn w2_ten_percent_more_is_580_14_ft3_or_21_487_yd3() {
     close(order_up(all, rows.order.step).cubic_yards(), 21.50, 6);
 }
 
+/// Source: EN5466, Concrete Engineering, p. 2-45: 1,720.6 ft3 is 63.7 yd3.
+#[test]
+fn w3_a_retaining_wall_of_1720_6_ft3_is_63_7_yd3() {
+    close(Volume::from_cubic_feet(1720.6).cubic_yards(), 63.7, 1);
+}
+
+/// W6. Source: EN5466 p. 2-45: 70.1 yd3 x 7.05 sacks are 494.2, so 495. W9. Source: NAVEDTRA 14071 p. 17-10:
+/// 70.07 yd3 x 1,153 lb are 80,790.7 lb or 40.4 tons, x 1,735 lb 60.8 tons, x 6.49 sacks 455.
+#[test]
+fn w6_and_w9_sacks_go_up_to_the_next_and_aggregate_weighs_as_printed() {
+    let sacks = |yards: f64, each: f64| {
+        let sacks = Decimal4::up_to_step(yards * each, Decimal4::ONE).expect("a small number");
+        sacks.to_string()
+    };
+    assert_eq!(
+        (sacks(70.1, 7.05).as_str(), sacks(70.07, 6.49).as_str()),
+        ("495", "455")
+    );
+    let fine = Mass::from_pounds(70.07 * 1153.0);
+    close(fine.pounds(), 80_790.7, 1);
+    close(fine.short_tons(), 40.4, 1);
+    close(Mass::from_pounds(70.07 * 1735.0).short_tons(), 60.8, 1);
+}
+
 /// Source: EN5466, Concrete Engineering, p. 2-45; NAVEDTRA 14071 p. 17-10 prints 70.07.
 #[test]
 fn w4_a_retaining_wall_of_63_7_yd3_takes_70_07_with_the_handbook_percent() {

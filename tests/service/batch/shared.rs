@@ -130,3 +130,26 @@ async fn a_day_of_many_pours_is_split_by_area_and_not_called_proven() {
     };
     assert_eq!(days.iter().map(served).sum::<usize>(), 36);
 }
+
+/// The bars of all jobs come from one list, and the order list orders what it takes.
+#[actix_web::test]
+async fn bars_of_a_batch_are_cut_together_where_that_is_asked() {
+    let service = Launched::start().await;
+    let plain = summary(&service, "", ROWS).await;
+    assert_eq!(plain["cut_together"], Value::Null);
+    let cut = summary(&service, "&cut_together=true", ROWS).await;
+    let list = &cut["cut_together"]["lists"][0];
+    assert_eq!(list["jobs"], 5, "{list}");
+    let ordered = |summary: &Value| {
+        let items = summary["to_order"].as_array().expect("a list").clone();
+        let mut bars = items
+            .into_iter()
+            .filter(|item| item["code"] == "bar-no4-20ft");
+        bars.next().expect("bars")["order"]
+            .as_f64()
+            .expect("a number")
+    };
+    assert_eq!(Some(ordered(&plain)), list["pieces_one_by_one"].as_f64());
+    assert_eq!(Some(ordered(&cut)), list["list"]["pieces"].as_f64());
+    assert!(ordered(&cut) < ordered(&plain), "{list}");
+}
