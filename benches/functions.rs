@@ -147,6 +147,7 @@ fn price_summed(bencher: Bencher) {
 fn brief(sent: &JobRequest, unknowns: bool) -> Brief {
     Brief {
         unknowns,
+        supply: false,
         detail: Detail::Described,
         ..Brief::from(sent.clone())
     }
@@ -173,6 +174,7 @@ fn short_row(unknowns: bool) {
         sent: short.sent,
         assumed: short.assumed,
         unknowns,
+        supply: false,
         detail: Detail::Described,
     };
     let estimate = estimate(brief, today(), with(&GIVEN.list)).expect("no fault");

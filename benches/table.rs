@@ -82,6 +82,7 @@ impl Work {
             sent: short.sent,
             assumed: short.assumed,
             unknowns: self.figures.iter().any(|figure| figure.needs_unknowns()),
+            supply: false,
             detail: Detail::Described,
         };
         let estimate = estimate(brief, self.today, self.with()).expect("no fault");

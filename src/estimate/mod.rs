@@ -246,6 +246,8 @@ pub struct Brief {
     pub assumed: Vec<Assumption>,
     /// Whether to look for the inputs that move the price most, which takes most of the time.
     pub unknowns: bool,
+    /// Whether to compare how else the concrete could come.
+    pub supply: bool,
     /// How much of the figures is explained.
     pub detail: Detail,
 }
@@ -256,6 +258,7 @@ impl From<JobRequest> for Brief {
             sent,
             assumed: Vec::new(),
             unknowns: true,
+            supply: true,
             detail: Detail::Worked,
         }
     }
@@ -301,7 +304,7 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
         day_plan: order::plan_days(whole),
         exclusions: caution::exclusions(whole),
         cautions: caution::cautions(whole, with.list),
-        supply: supply(&job, &worked, (with, brief.detail)),
+        supply: supply(&job, &worked, (with, brief.supply)),
         headline,
         computed_with,
         fingerprint,
@@ -316,9 +319,9 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
     })
 }
 
-/// How else the concrete could come, where more than amounts was asked for.
-fn supply(job: &Job, worked: &Worked, (with, detail): (With<'_>, Detail)) -> Option<Supply> {
-    let catalog = (detail != Detail::Amounts).then(|| under_terms(&worked.takeoff, with))?;
+/// How else the concrete could come, where that was asked for.
+fn supply(job: &Job, worked: &Worked, (with, asked): (With<'_>, bool)) -> Option<Supply> {
+    let catalog = asked.then(|| under_terms(&worked.takeoff, with))?;
     compare_supply(worked.parts(job), &catalog, with.list)
 }
 

@@ -62,6 +62,7 @@ pub(super) async fn post_foreman_sheet(
     let asked = prepared.sent.grade_sheet.clone();
     let brief = Brief {
         unknowns: false,
+        supply: false,
         ..Brief::from(prepared.sent.clone())
     };
     let estimate = estimate(brief, prepared.today, prepared.with())?;

@@ -8,8 +8,8 @@ use super::Parts;
 use super::labour::hour;
 use crate::catalog::{Catalog, PriceList};
 use crate::job::Placing;
-use crate::quantity::money::{Amount, Decimal4, extend};
-use crate::quantity::{Area, Span, Volume};
+use crate::quantity::money::{Amount, Decimal4, UnitPrice, extend};
+use crate::quantity::{Area, Span, Volume, ceil};
 use crate::takeoff::{
     WasteAsked, allow_waste, charge_waiting, count_bags, measure_shortfall, measure_unloading,
     mix_code, order_up, share_loads,
@@ -75,9 +75,6 @@ pub struct Supply {
     pub volumetric_pays: Option<(Volume, Volume)>,
 }
 
-/// Break-even is looked for at each quarter yard up to this many of them.
-const QUARTERS: u32 = 40;
-
 /// Compares the ways of the concrete that we place with the ramp; none where nothing is ours or no price is
 /// known.
 pub fn compare_supply(parts: Parts<'_>, catalog: &Catalog, list: &PriceList) -> Option<Supply> {
@@ -90,16 +87,18 @@ pub fn compare_supply(parts: Parts<'_>, catalog: &Catalog, list: &PriceList) -> 
         parts,
         catalog,
         list,
+        wage: hour("labourer", list).ok()?.unit_price,
     };
     let mut ways: Vec<WayCost> = Way::ALL
         .into_iter()
         .filter_map(|way| pour.cost(way, (net, area)))
         .collect();
     ways.sort_by_key(WayCost::cost);
+    let [bags_pay, volumetric_pays] = pour.find_paying((net, area));
     Some(Supply {
-        bags_pay: pour.pays(Way::Bags, (net, area)),
-        volumetric_pays: pour.pays(Way::Volumetric, (net, area)),
         ways,
+        bags_pay,
+        volumetric_pays,
     })
 }
 
@@ -107,6 +106,7 @@ struct Pour<'a> {
     parts: Parts<'a>,
     catalog: &'a Catalog,
     list: &'a PriceList,
+    wage: UnitPrice,
 }
 
 impl Pour<'_> {
@@ -127,14 +127,13 @@ impl Pour<'_> {
         };
         let hours = self.hours_a_yard(way)? * net.cubic_yards();
         let paid = Decimal4::nearest(hours.hours(), 2)?;
-        let wage = hour("labourer", self.list).ok()?.unit_price;
         Some(WayCost {
             way,
             order,
             unit,
             bought,
             hours,
-            labour: extend(paid, wage, &self.list.currency()),
+            labour: extend(paid, self.wage, &self.list.currency()),
         })
     }
 
@@ -190,15 +189,27 @@ impl Pour<'_> {
         Some(row.hours_a_yard)
     }
 
-    /// The quarter yards, of a pour as deep as this one, at which a way costs no more than the truck.
-    fn pays(&self, way: Way, (net, area): (Volume, Area)) -> Option<(Volume, Volume)> {
-        let pays = |quarters: u32| {
-            let volume = Volume::from_cubic_yards(f64::from(quarters) / 4.0);
+    /// The first and the last quarter yard, of a pour as deep as this one, at which bags and a trailer cost no
+    /// more than the truck; beyond the size of a short load the truck is at its best, and nobody need look.
+    fn find_paying(&self, (net, area): (Volume, Area)) -> [Option<(Volume, Volume)>; 2] {
+        let step = self.catalog.concrete.order.step;
+        let steps = ceil(self.catalog.concrete.short_load.below / step);
+        let mut paying = [None, None];
+        // A bounds row keeps a short load to a truck.
+        for number in 1..=steps as u32 {
+            let volume = step * f64::from(number);
             let alike = (volume, area * (volume / net));
-            let (this, truck) = (self.cost(way, alike)?, self.cost(Way::ReadyMix, alike)?);
-            (this.cost() <= truck.cost()).then_some(volume)
-        };
-        let paying: Vec<Volume> = (1..=QUARTERS).filter_map(pays).collect();
-        Some((*paying.first()?, *paying.last()?))
+            let Some(truck) = self.cost(Way::ReadyMix, alike) else {
+                continue;
+            };
+            for (way, paying) in [Way::Bags, Way::Volumetric].into_iter().zip(&mut paying) {
+                let cost = self.cost(way, alike);
+                if cost.is_some_and(|cost| cost.cost() <= truck.cost()) {
+                    let (from, _) = paying.unwrap_or((volume, volume));
+                    *paying = Some((from, volume));
+                }
+            }
+        }
+        paying
     }
 }

@@ -206,6 +206,7 @@ fn price(plan: &Plan, sent: JobRequest, assumed: Vec<Assumption>) -> Result<Box<
         assumed,
         detail: Detail::Described,
         unknowns: plan.needs_unknowns() || plan.asked.with_job,
+        supply: false,
     };
     let estimate = estimate_brief(brief, &plan.tables, plan.today);
     estimate.map(Box::new).map_err(faults_of)

@@ -112,6 +112,7 @@ impl Asked {
             sent: short.sent,
             assumed: short.assumed,
             unknowns,
+            supply: false,
             detail: Detail::Described,
         };
         let estimate = estimate_brief(brief, &Tables::now(books, rules), Day(today.date()));

@@ -14,6 +14,7 @@ fn asked(job: &Value, list: &PriceList, unknowns: bool) -> Option<Estimate> {
     let sent: JobRequest = serde_json::from_value(job.clone()).ok()?;
     let brief = Brief {
         unknowns,
+        supply: false,
         ..Brief::from(sent)
     };
     let with = With {
