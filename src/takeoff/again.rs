@@ -7,7 +7,7 @@ use super::line::Takeoff;
 use super::part::{Detail, Given, Part};
 use super::plan::Plan;
 use super::trade::{Site, Trade};
-use super::{BUILDERS, measure_own, surroundings, take_off_with};
+use super::{BUILDERS, measure_own, rails, surroundings, take_off_with};
 use crate::catalog::{Catalog, Worths};
 use crate::geometry::Geometry;
 use crate::job::{By, Job};
@@ -92,7 +92,7 @@ impl<'a> Kept<'a> {
             }
             takeoff.append(own);
         }
-        surroundings::take_off_rails(given, &mut takeoff);
+        rails::take_off_rails(given, &mut takeoff);
         surroundings::take_off_site_work(given, &mut takeoff);
         takeoff
     }

@@ -38,6 +38,7 @@ mod measures;
 mod mix;
 mod part;
 mod plan;
+mod rails;
 mod ready_mix;
 mod steel;
 mod steel_around;
@@ -65,10 +66,10 @@ pub use line::{Advice, Exact, Line, Need, Net, Takeoff};
 pub use measures::{FormStretch, Measures};
 pub use mix::Mix;
 pub use part::Detail;
+pub use rails::{measure_flight_rail, measure_rails};
 pub use ready_mix::mix_code;
 pub use steel::{BarMark, BarWay, Spaced, add_laps, count_bars, weigh_bar};
 pub use stone::{StoneNeeded, measure_stone};
-pub use surroundings::measure_rails;
 
 use crate::catalog::{Catalog, Worths};
 use crate::geometry::Geometry;
@@ -109,7 +110,7 @@ pub fn take_off_with(
         }
         measure_own(&part, &site, &mut takeoff);
     }
-    surroundings::take_off_rails(given, &mut takeoff);
+    rails::take_off_rails(given, &mut takeoff);
     surroundings::take_off_site_work(given, &mut takeoff);
     if detail != Detail::Amounts {
         takeoff.mix_asked = mix::judge_mix(given);

@@ -1,97 +1,15 @@
-//! Around the slab: handrails, fill, backfill, paving, permit, traffic, and what others must give.
+//! Around the slab: fill, backfill, paving, permit, traffic, and what others must give.
 //!
 //! Invariants: what is by others is a need, whatever it costs; what is ours and has no quantity here
 //! is one line of one, so that a price without it is incomplete. Absent here: the slab.
 
-use super::forms::count_holders;
-use super::line::{Line, Need, Net, Takeoff, pieces, steps};
+use super::line::{Line, Need, Net, Takeoff, steps};
 use super::part::{Detail, Given};
-use super::words::{Words, number};
+use super::words::Words;
 use crate::catalog::Class;
-use crate::geometry::{Stands, SurfaceKind};
-use crate::job::{By, EdgeKind, Handrails, Job, Placing, SiteWork, Support};
+use crate::geometry::Stands;
+use crate::job::{By, EdgeKind, Job, Placing, SiteWork, Support};
 use crate::quantity::Length;
-
-pub(super) fn take_off_rails(given: Given<'_>, takeoff: &mut Takeoff) {
-    let (job, geometry, detail) = (given.job, given.geometry, given.detail);
-    let Some(rails) = job.ramp.handrails.as_option() else {
-        return;
-    };
-    let runs: Vec<Length> = geometry
-        .new_surfaces()
-        .filter(|surface| surface.kind == SurfaceKind::Run)
-        .map(|surface| surface.surface_length)
-        .collect();
-    if runs.is_empty() {
-        return;
-    }
-    let length = measure_rails(&runs, rails);
-    takeoff.add(Line {
-        description: detail.name(|| "Handrail with extensions".to_owned()),
-        quantity: Net::Length(length),
-        order: steps(length.feet(), 1.0),
-        order_unit: "ft",
-        working: detail.say(|| explain_rails(Words(job.units), (&runs, rails), length)),
-        source: detail.practice(),
-        ..Line::blank("handrail-ft", "/ramp/handrails", rails.by)
-    });
-    if rails.by.is_ours() {
-        takeoff.measures.handrail_length += length;
-        takeoff.add(anchor_line(given, (&runs, rails)));
-    }
-}
-
-/// Anchors of the posts: one at each end of a rail and between.
-fn anchor_line(given: Given<'_>, (runs, rails): (&[Length], &Handrails)) -> Line {
-    let row = &given.catalog.rails.post;
-    let of_run = |run: &Length| f64::from(count_holders(*run, row.spacing));
-    let posts = runs.iter().map(of_run).sum::<f64>() * sides(rails);
-    let anchors = posts * row.anchors;
-    Line {
-        description: given.detail.name(|| row.name.clone()),
-        quantity: Net::Count(anchors),
-        order: pieces(anchors),
-        working: given.detail.say(|| {
-            format!(
-                "posts at each end of a run and every {} at most: {}, x {} anchors",
-                Words(given.job.units).tape(row.spacing),
-                number(posts, 0),
-                number(row.anchors, 0)
-            )
-        }),
-        source: given.detail.cite(&row.source),
-        ..Line::blank(&row.code, "/ramp/handrails", rails.by)
-    }
-}
-
-/// Rail along each run and its level extensions past both ends, on each side that has one.
-pub fn measure_rails(runs: &[Length], rails: &Handrails) -> Length {
-    let extension = rails.extension.unwrap_or(Length::ZERO);
-    let one_side: Length = runs.iter().map(|run| *run + extension * 2.0).sum();
-    one_side * sides(rails)
-}
-
-const fn sides(rails: &Handrails) -> f64 {
-    if matches!(rails.both_sides, Some(false)) {
-        1.0
-    } else {
-        2.0
-    }
-}
-
-fn explain_rails(words: Words, (runs, rails): (&[Length], &Handrails), length: Length) -> String {
-    let along: Length = runs.iter().sum();
-    let extension = rails.extension.map_or_else(
-        || "extensions not stated".to_owned(),
-        |extension| format!("{} extensions of {}", runs.len() * 2, words.tape(extension)),
-    );
-    format!(
-        "{} of run and {extension}, x {} sides = {}",
-        words.run(along),
-        number(sides(rails), 0),
-        words.run(length)
-    )
-}
 
 pub(super) fn take_off_site_work(given: Given<'_>, takeoff: &mut Takeoff) {
     let (job, geometry, detail) = (given.job, given.geometry, given.detail);

@@ -284,6 +284,31 @@ fn forms_on_a_taper_are_ripped_or_stacked() {
     ));
 }
 
+/// Worked, with 2010 ADA Standards 505.10.3: five risers of 6 in and four treads of 12 in have their first and
+/// last nosing 4 ft apart and 2 ft higher; below them the rail goes on for a tread; above, 12 in level.
+#[test]
+fn rails_of_steps_follow_their_nosings() {
+    let rails = |steps: Value| {
+        let taken = taken(&straight(|job| {
+            job["ramp"]["handrails"] = json!({"by": "us", "extension": "12 in"});
+            job["ramp"]["steps"] = steps;
+        }));
+        match taken.line("handrail-ft").quantity {
+            crossfall::takeoff::Net::Length(length) => length.feet(),
+            other => panic!("{other:?}"),
+        }
+    };
+    let flight = |build: Value| json!([{"risers": vec!["6 in"; 5], "treads": vec!["12 in"; 4], "width": "4 ft", "build": build}]);
+    let more = rails(flight(json!({}))) - rails(json!([]));
+    close(
+        more,
+        2.0 * (f64::hypot(4.0, 2.0) + f64::hypot(1.0, 0.5) + 1.0),
+        9,
+    );
+    // A flight that is only judged has no rail of ours.
+    close(rails(flight(Value::Null)), rails(json!([])), 9);
+}
+
 /// 2010 ADA Standards 403.3: a walk is no steeper than 1:20.
 #[test]
 fn a_steep_walk_is_sent_into_the_path() {
