@@ -6,6 +6,7 @@
 //! # Source
 //! Loose = bank x (1 + swell), compacted = bank x (1 - shrink), as the rows say.
 
+use super::joints::saw_days;
 use super::line::{AROUND, Line, Need, Net, Takeoff, pieces};
 use super::part::Part;
 use super::stone::Under;
@@ -115,29 +116,9 @@ fn add_lines(part: &Part, (moved, soil): (&Moved, Option<&SoilRow>), takeoff: &m
 }
 
 fn saw_line(part: &Part, length: Length) -> Line {
-    let rows = &part.catalog.joints.saw;
-    let wet = rows.iter().find(|row| row.saw == "conventional");
-    let Some(row) = wet else {
-        return Line {
-            order: pieces(0.0),
-            ..Line::blank("", OF, part.by)
-        };
-    };
-    Line {
-        description: part.name(|| row.name.clone()),
-        class: Class::Equipment,
-        quantity: Net::Length(length),
-        order: pieces(length / row.a_day),
-        working: part.say(|| {
-            format!(
-                "existing concrete cut along {}; / {} a day; up",
-                part.words.run(length),
-                part.words.run(row.a_day)
-            )
-        }),
-        source: part.cite(&row.source),
-        ..Line::blank(&row.code, OF, part.by)
-    }
+    saw_days(part, ("conventional", length), OF, || {
+        format!("existing concrete cut along {}", part.words.run(length))
+    })
 }
 
 fn breaker_line(part: &Part, moved: &Moved) -> Line {

@@ -3,15 +3,13 @@
 //! Invariants: an isolation joint stands wherever new concrete meets what exists; a crease is a
 //! joint of the upper of its two pieces. Absent here: where joints lie, when they are sawn.
 
-use super::line::{Line, Net, Takeoff, pieces, steps, waste_of};
+use super::line::{Line, Net, Takeoff, pieces, steps};
 use super::part::Part;
 use super::words::{gallons, number, percent, stock};
 use crate::catalog::{Class, FillerRow};
 use crate::geometry::{EdgeLine, Stands};
 use crate::job::{EdgeName, JointMethod};
 use crate::quantity::{Length, Volume};
-
-const OF: &str = "/joints";
 
 pub(super) fn take_off_joints(part: &Part, takeoff: &mut Takeoff) {
     let isolation: Vec<Length> = part
@@ -189,27 +187,35 @@ fn blade_line(part: &Part, length: Length) -> Line {
 
 fn saw_line(part: &Part, length: Length) -> Line {
     let kind = part.job.joints.saw.as_str();
+    saw_days(part, (kind, length), "/joints/saw", || {
+        format!(
+            "creases and joints between panels {}, {} deep",
+            part.words.run(length),
+            part.words.tape(part.job.joints.depth)
+        )
+    })
+}
+
+/// Days of a saw for a length of cut; an order of none where no row names the saw.
+pub(super) fn saw_days(
+    part: &Part,
+    (kind, length): (&str, Length),
+    of: &'static str,
+    what: impl FnOnce() -> String,
+) -> Line {
     let Some(row) = part.catalog.joints.saw.iter().find(|row| row.saw == kind) else {
         return Line {
             order: pieces(0.0),
-            ..Line::blank("", OF, part.by)
+            ..Line::blank("", of, part.by)
         };
     };
     Line {
         description: part.name(|| row.name.clone()),
         class: Class::Equipment,
         quantity: Net::Length(length),
-        waste: waste_of(0.0, 0.0),
         order: pieces(length / row.a_day),
-        working: part.say(|| {
-            format!(
-                "creases and joints between panels {}, {} deep; / {} a day; up",
-                part.words.run(length),
-                part.words.tape(part.job.joints.depth),
-                part.words.run(row.a_day)
-            )
-        }),
+        working: part.say(|| format!("{}; / {} a day; up", what(), part.words.run(row.a_day))),
         source: part.cite(&row.source),
-        ..Line::blank(&row.code, "/joints/saw", part.by)
+        ..Line::blank(&row.code, of, part.by)
     }
 }
