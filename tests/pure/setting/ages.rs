@@ -76,6 +76,7 @@ fn rails_wait_for_strength() {
 fn curing_lasts_a_week() {
     assert_eq!(cure_least(Cement::TypeI), days(7.0));
     assert_eq!(cure_least(Cement::TypeIii), hours(72.0));
+    assert_eq!(SettingRows::built_in().cure.high_early.share, 0.25);
 }
 
 /// PCA, Design and Control of Concrete Mixtures, chapter 14, second hand: 500 psi, about 24 h at normal

@@ -105,6 +105,29 @@ fn dew_is_no_evaporation() {
     assert_eq!(measure_evaporation_by_pressure(&dew).kg_m2_h(), 0.0);
 }
 
+/// Colder than a form's own zero (0 degF, -18 degC) the air takes the water that it takes there.
+#[test]
+fn bitter_cold_still_dries_warm_concrete() {
+    let bitter = us_surface(55.0, -30.0, 50.0, 10.0);
+    assert_eq!(us(&bitter), us(&us_surface(55.0, 0.0, 50.0, 10.0)));
+    near(us(&bitter), 55.0_f64.powf(2.5) * 5e-6, 1e-9);
+    assert!(metric(&bitter) > 0.4);
+}
+
+#[test]
+fn air_is_never_wetter_than_wet_nor_drier_than_dry() {
+    for (beyond, bound) in [(140.0, 100.0), (-30.0, 0.0)] {
+        let (beyond, bound) = (
+            us_surface(90.0, 80.0, beyond, 10.0),
+            us_surface(90.0, 80.0, bound, 10.0),
+        );
+        assert_eq!(us(&beyond), us(&bound));
+        assert_eq!(metric(&beyond), metric(&bound));
+        let by_pressure = measure_evaporation_by_pressure;
+        assert_eq!(by_pressure(&beyond), by_pressure(&bound));
+    }
+}
+
 /// Limits: 0.20 lb/ft2/h or 1.0 kg/m2/h (Concrete International Q&A), half of it for mixes that bleed
 /// little (bulletins). The US limit is not the metric one converted: 0.20 is 0.976.
 #[test]
