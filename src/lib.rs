@@ -10,6 +10,7 @@
 //! | [`geometry`] | a job solved in space: surfaces, edges, joints |
 //! | [`takeoff`] | what to order, what the crew handles, what others must supply |
 //! | [`rules`] | rule sets as rows, and what they say of a job |
+//! | [`setting`] | how fresh concrete dries, sets and gains strength, by weather and mix |
 //! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
 //! | [`figures`] | one estimate as single figures, for a cell or a row |
 //! | [`batch`] | many jobs together: counts, totals, weeks, one order list |
@@ -33,6 +34,7 @@ pub mod loads;
 pub mod price;
 pub mod quantity;
 pub mod rules;
+pub mod setting;
 pub mod sheet;
 pub mod takeoff;
 

@@ -16,6 +16,7 @@ mod house;
 mod loads;
 mod quantity;
 mod rules;
+mod setting;
 mod sheet;
 mod short;
 mod survey;

@@ -1,4 +1,4 @@
-//! Reference libraries that compute the same by other means: solids by meshes, optima by a solver.
+//! Reference libraries that compute the same by other means: solids by meshes, optima by a solver, vapour by a handbook.
 //!
 //! Invariants: what is compared was computed there from the numbers of the case alone, never from our
 //! answer; the libraries are pinned in `requirements.txt` and stand in a folder of their own.
@@ -6,6 +6,7 @@
 mod cutting;
 mod loads;
 mod solids;
+mod vapour;
 
 use crate::programs::folder;
 use serde_json::Value;
