@@ -13,6 +13,8 @@ rows! {
         yield_psi: f64,
         /// Divides it, with the root of the concrete's strength.
         divisor: f64,
+        /// Stronger concrete counts as this, in pounds per square inch.
+        strength_most_psi: f64,
         /// Lap over development length.
         factor: f64,
         /// Never less.

@@ -143,6 +143,8 @@ files! {
         curb_face: CurbFaceRow,
         /// What counts as a slope.
         slope: SlopeRow,
+        /// Which walk is a ramp.
+        walk: SlopeRow,
     }
     /// Rails.
     RailRows {

@@ -40,7 +40,7 @@ impl AsksFormat for LoadPlanQuery {
 /// an order once, and is ordered larger than it need be where that costs less than a charge for a small one.
 #[utoipa::path(
     tag = "loads",
-    operation_id = "planLoads",
+    operation_id = "plan_loads",
     params(LoadPlanQuery),
     request_body(content = LoadPlanRequest, examples(
         ("two pours of one street" = (summary = "a walk and steps, invented", value = json!({

@@ -5,6 +5,7 @@
 
 use super::choice::{Exposure, Finish, SealerProduct};
 use super::pointer::PointerHash;
+use super::usual::{AirRow, ExposureRow, LieRow, SealantRow, SealerRow, TextureRow};
 use crate::quantity::{
     Area, Citation, Compared, Coverage, Length, Percent, Quantity, QuantityError, Slope, Span,
     Stress, System, Verified, parse_quantity, slack::compare,
@@ -83,92 +84,14 @@ struct Numbers {
     most_metric: Option<f64>,
 }
 
-/// What concrete must be in a freezing and thawing class.
-#[derive(Clone, Debug, Deserialize)]
-pub struct ExposureRow {
-    /// Class.
-    pub class: Exposure,
-    /// Least strength at 28 days in the design aid, which a job takes where it says nothing.
-    pub strength: Stress,
-    /// Most water to cementitious material there, by mass.
-    pub w_cm: Option<f64>,
-    /// Least strength in ACI 318.
-    pub code_strength: Stress,
-    /// Most water to cementitious material there.
-    pub code_w_cm: Option<f64>,
-    /// Least strength in ACI 318 where the bars carry.
-    pub structural_strength: Option<Stress>,
-    /// Most water to cementitious material there.
-    pub structural_w_cm: Option<f64>,
-    /// Where it comes from.
-    #[serde(flatten)]
-    pub source: Citation,
-}
-
-/// Target air by the largest stone.
-#[derive(Clone, Debug, Deserialize)]
-pub struct AirRow {
-    /// Largest stone.
-    pub aggregate: Length,
-    /// In class F0.
-    #[serde(rename = "F0")]
-    f0: Percent,
-    /// In class F1.
-    #[serde(rename = "F1")]
-    f1: Percent,
-    /// In class F2.
-    #[serde(rename = "F2")]
-    f2: Percent,
-    /// In class F3.
-    #[serde(rename = "F3")]
-    f3: Percent,
-    /// By which an order may miss the target, either way.
-    pub tolerance: Percent,
-    /// Where it comes from.
-    #[serde(flatten)]
-    pub source: Citation,
-}
-
-impl AirRow {
-    /// The target in a class.
-    pub const fn target(&self, class: Exposure) -> Percent {
-        match class {
-            Exposure::F0 => self.f0,
-            Exposure::F1 => self.f1,
-            Exposure::F2 => self.f2,
-            Exposure::F3 => self.f3,
-        }
-    }
-}
-
-/// Coverage and least age of a sealer.
-#[derive(Clone, Debug, Deserialize)]
-pub struct SealerRow {
-    /// Product.
-    pub product: SealerProduct,
-    /// Coverage, round in US units.
-    pub coverage: Coverage,
-    /// Coverage, round in metric units.
-    pub coverage_metric: Coverage,
-    /// Least age of the concrete.
-    pub age: Span,
-}
-
-/// What a finish does to the coverage of a sealer.
-#[derive(Clone, Debug, Deserialize)]
-pub(super) struct TextureRow {
-    /// Finish.
-    pub finish: Finish,
-    /// Share of what is covered on a broomed surface.
-    pub share: Percent,
-}
-
 #[derive(Deserialize)]
 struct File {
     field: Vec<FieldRow>,
     exposure: Vec<ExposureRow>,
     air: Vec<AirRow>,
     texture: Vec<TextureRow>,
+    lie: Vec<LieRow>,
+    sealant: SealantRow,
     sealer: Vec<SealerRow>,
 }
 
@@ -182,6 +105,8 @@ pub struct Fields {
     exposure: Vec<ExposureRow>,
     air: Vec<AirRow>,
     texture: Vec<TextureRow>,
+    lie: Vec<LieRow>,
+    sealant: SealantRow,
     sealer: Vec<SealerRow>,
 }
 
@@ -225,6 +150,8 @@ impl Fields {
             exposure: file.exposure,
             air: file.air,
             texture: file.texture,
+            lie: file.lie,
+            sealant: file.sealant,
             sealer: file.sealer,
         })
     }
@@ -262,6 +189,28 @@ impl Fields {
     pub fn texture(&self, finish: Finish) -> f64 {
         let row = self.texture.iter().find(|row| row.finish == finish);
         row.map_or(1.0, |row| row.share.fraction())
+    }
+
+    /// Cover of steel in a slab of a thickness, half of the slab at most.
+    pub(super) fn cover(&self, thickness: Length, system: System) -> Length {
+        let metric = system == System::Metric;
+        let of = |row: &LieRow| match metric {
+            true => (row.from_metric, row.cover_metric),
+            false => (row.from, row.cover),
+        };
+        let mut rows = self.lie.iter().rev().map(of);
+        let row = rows.find(|(from, _)| thickness.at_least(*from));
+        let half = thickness / 2.0;
+        row.map_or(half, |(_, cover)| cover.min(half))
+    }
+
+    /// Depth of sealant in a joint of a width.
+    pub(super) fn sealant_depth(&self, width: Length, system: System) -> Length {
+        let least = match system {
+            System::Us => self.sealant.least,
+            System::Metric => self.sealant.least_metric,
+        };
+        (width * self.sealant.share.fraction()).max(least)
     }
 
     /// The row of a sealer; every product has one.

@@ -18,6 +18,7 @@ mod sent;
 mod short;
 #[cfg(test)]
 mod tests;
+mod usual;
 
 pub use choice::{
     Approach, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class,
@@ -29,7 +30,7 @@ pub use choice::{
 };
 pub use day::Day;
 pub use expand::{Expanded, expand, expand_grade_sheet, expand_survey, expand_unlisted};
-pub use field::{AirRow, ExposureRow, FieldRow, Fields, Of};
+pub use field::{FieldRow, Fields, Of};
 pub use fill::Assumption;
 pub use full::{
     Barrier, Base, Bend, BookChoice, BreakOut, CheekWalls, Concrete, Crew, Curb, CurbRamp,
@@ -54,3 +55,4 @@ pub use sent::{
     SurveyUncertaintyRequest, WalkRequest,
 };
 pub use short::{ShortColumn, ShortHeading, ShortJob, ShortKind, short_columns};
+pub use usual::{AirRow, ExposureRow};

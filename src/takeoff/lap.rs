@@ -22,9 +22,9 @@ pub(super) fn find_lap(part: &Part, steel: &Reinforcement, row: &BarRow) -> Leng
 ///
 /// # Source
 /// ACI 318-19, 25.4.2.3 and 25.5.2.1, simplified, all factors 1: 1.3 x yield / (25 x root of the strength)
-/// x diameter, at least 12 in; the root is taken of 10,000 psi at most (25.4.1.4). From memory.
+/// x diameter, at least 12 in; the root is taken of 10,000 psi at most. From memory.
 pub fn measure_class_b(diameter: Length, strength: Stress, row: &LapRow) -> Length {
-    let root = libm::sqrt(strength.psi().min(10_000.0));
+    let root = libm::sqrt(strength.psi().min(row.strength_most_psi));
     let lap = diameter * (row.factor * row.yield_psi / (row.divisor * root));
     (row.step * ceil(lap / row.step)).max(row.least)
 }

@@ -261,24 +261,36 @@ impl Maker<'_, '_> {
     }
 
     fn add_mark(&mut self, (pieces, way): ((usize, usize), BarWay), count: u32, net: Length) {
-        if count == 0 || net <= Length::ZERO {
-            return;
-        }
-        let stock = longest_stock(self.part, self.steel);
-        let (length, laps) = add_laps(net, stock, self.lap());
-        let weight = weigh_bar(self.row, length * f64::from(count));
-        self.mat.marks.push(BarMark {
-            mark: name_mark(self.mat.marks.len()),
-            bar: self.steel.bar,
-            count,
-            length,
-            laps,
-            weight,
-            of: crate::geometry::piece_pointer(pieces.0),
-            pieces: Some(pieces),
-            way,
-        });
+        let of = crate::geometry::piece_pointer(pieces.0);
+        let bars = (self.part, self.steel, self.row);
+        let mark = make_mark(bars, (way, count, net), (of, Some(pieces)));
+        self.mat.marks.extend(mark);
     }
+}
+
+/// Bars that are alike, lapped where they are longer than the stock; none of no length. Their letter comes
+/// when all marks of the job are known.
+pub(super) fn make_mark(
+    (part, steel, row): (&Part, &Reinforcement, &BarRow),
+    (way, count, net): (BarWay, u32, Length),
+    (of, pieces): (String, Option<(usize, usize)>),
+) -> Option<BarMark> {
+    if count == 0 || net <= Length::ZERO {
+        return None;
+    }
+    let stock = longest_stock(part, steel);
+    let (length, laps) = add_laps(net, stock, find_lap(part, steel, row));
+    Some(BarMark {
+        mark: String::new(),
+        bar: steel.bar,
+        count,
+        length,
+        laps,
+        weight: weigh_bar(row, length * f64::from(count)),
+        of,
+        pieces,
+        way,
+    })
 }
 
 /// A to Z, then AA, AB …

@@ -3,11 +3,8 @@
 //! Invariants: a mat is spaced as the ramp's, its cover is the ramp's edge cover; a bar longer than the
 //! stock is lapped. Absent: where each bar lies.
 
-use super::lap::find_lap;
 use super::part::Part;
-use super::steel::{
-    BarMark, BarWay, Mat, Spaced, add_laps, count_bars, longest_stock, name_mark, weigh_bar,
-};
+use super::steel::{BarWay, Mat, Spaced, count_bars, make_mark};
 use crate::catalog::BarRow;
 use crate::geometry::{MatShape, Solid};
 use crate::job::Reinforcement;
@@ -68,22 +65,8 @@ impl Around<'_, '_> {
     }
 
     fn add(&mut self, solid: &Solid, way: BarWay, (count, net): (u32, Length)) {
-        if count == 0 || net <= Length::ZERO {
-            return;
-        }
-        let lap = find_lap(self.part, self.steel, self.row);
-        let stock = longest_stock(self.part, self.steel);
-        let (length, laps) = add_laps(net, stock, lap);
-        self.mat.marks.push(BarMark {
-            mark: name_mark(self.mat.marks.len()),
-            bar: self.steel.bar,
-            count,
-            length,
-            laps,
-            weight: weigh_bar(self.row, length * f64::from(count)),
-            of: solid.of.clone(),
-            pieces: None,
-            way,
-        });
+        let bars = (self.part, self.steel, self.row);
+        let mark = make_mark(bars, (way, count, net), (solid.of.clone(), None));
+        self.mat.marks.extend(mark);
     }
 }

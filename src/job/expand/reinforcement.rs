@@ -8,7 +8,7 @@ use crate::job::fill::{Fill, Place};
 use crate::job::full::Reinforcement;
 use crate::job::or_none::OrNone;
 use crate::job::sent::ReinforcementRequest;
-use crate::quantity::{Length, System};
+use crate::quantity::Length;
 
 pub(super) fn expand_reinforcement(
     fill: &mut Fill,
@@ -29,7 +29,8 @@ pub(super) fn expand_reinforcement(
             );
         }
         let at = place.field("cover");
-        let cover = fill.quantity_else(&at, sent.cover, lie(thickness, fill.system));
+        let usual = fill.fields.cover(thickness, fill.system);
+        let cover = fill.quantity_else(&at, sent.cover, usual);
         if sent.cover.is_some() && !cover.at_most(thickness / 2.0) {
             let accepted = format!("half of the slab at most, {}", (thickness / 2.0).print());
             fill.fault(&at, &cover.print(), &accepted, "2 in");
@@ -49,24 +50,6 @@ pub(super) fn expand_reinforcement(
         }
     })
     .into()
-}
-
-/// About the middle of a slab of 4 or 5 in and the upper third of a thicker one, on the tape.
-fn lie(thickness: Length, system: System) -> Length {
-    let (deep, shallow, thick) = match system {
-        System::Us => (2.0, 1.5, 5.0),
-        System::Metric => (50.0, 40.0, 125.0),
-    };
-    let tape = |number: f64| match system {
-        System::Us => Length::from_inches(number),
-        System::Metric => Length::from_millimetres(number),
-    };
-    let cover = if thickness.at_least(tape(thick)) {
-        tape(deep)
-    } else {
-        tape(shallow)
-    };
-    cover.min(thickness / 2.0)
 }
 
 /// Stock lengths, shortest first; at least one, and each once.

@@ -151,7 +151,7 @@ pub(super) fn expand_joints(
         sealant_depth: fill.quantity_else(
             &place.field("sealant_depth"),
             sent.sealant_depth,
-            shape_sealant(filler, fill.system),
+            fill.fields.sealant_depth(filler, fill.system),
         ),
     };
     if joints.depth.at_least(thickness) && !thickness.is_zero() {
@@ -159,15 +159,6 @@ pub(super) fn expand_joints(
         fill.fault(&depth, &found, "less than the slab's thickness", "1 1/4 in");
     }
     joints
-}
-
-/// Half as deep as wide, so that it stretches without tearing, and never a skin.
-fn shape_sealant(width: Length, system: System) -> Length {
-    let least = match system {
-        System::Us => Length::from_inches(0.25),
-        System::Metric => Length::from_millimetres(6.0),
-    };
-    (width / 2.0).max(least)
 }
 
 pub(super) fn expand_curing(

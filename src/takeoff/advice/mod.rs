@@ -12,7 +12,7 @@ use super::part::Given;
 use super::words::{Words, number};
 use crate::catalog::Fit;
 use crate::job::{Element, Piece, Work};
-use crate::quantity::{Citation, Slope, Span, Verified};
+use crate::quantity::{Citation, Slope, Span};
 
 pub(super) fn advise(drawn: Given<'_>, takeoff: &mut Takeoff) {
     let advices = [
@@ -84,10 +84,10 @@ fn check_sealer_age(drawn: Given<'_>) -> Option<Advice> {
 
 /// A walk steeper than a walk may be is a ramp, and this program judges only the ramp as one.
 fn check_walks(drawn: Given<'_>) -> Option<Advice> {
-    let from = drawn.catalog.forms.slope.from;
+    let row = &drawn.catalog.forms.walk;
     let steep = |element: &Element| match element {
         Element::Walk(walk) => walk.stretches.iter().position(|stretch| {
-            !Slope::from_ratio((stretch.rise / stretch.length).abs()).at_most(from)
+            !Slope::from_ratio((stretch.rise / stretch.length).abs()).at_most(row.from)
         }),
         _ => None,
     };
@@ -97,12 +97,7 @@ fn check_walks(drawn: Given<'_>) -> Option<Advice> {
     let text =
         "steeper than 1:20, a walk is a ramp: put it into the path of the ramp, where it is judged"
             .to_owned();
-    let source = Citation {
-        document: "2010 ADA Standards for Accessible Design".to_owned(),
-        section: Some("403.3".to_owned()),
-        verified: Verified::SecondHand,
-    };
-    advice(&of, "walk_slope", text, &source)
+    advice(&of, "walk_slope", text, &row.source)
 }
 
 fn check_anchors(drawn: Given<'_>) -> Option<Advice> {

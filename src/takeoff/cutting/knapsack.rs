@@ -21,13 +21,15 @@ pub(super) struct Best {
     pub(super) most: i64,
 }
 
+/// The longest step of which every piece is a whole number.
+fn common_step(set: &Set) -> i64 {
+    let sizes = set.kinds.iter().map(|kind| kind.size);
+    sizes.fold(0, divisor).max(1)
+}
+
 /// The best pattern of every room, for what a piece of each kind is worth.
 pub(super) fn fill_rooms(set: &Set, demand: &[u32], values: &[i64]) -> Vec<Best> {
-    let step = set
-        .kinds
-        .iter()
-        .fold(0, |all, kind| divisor(all, kind.size))
-        .max(1);
+    let step = common_step(set);
     let largest = set.rooms.last().map_or(0, |room| room.size / step);
     let bundles = bundle(set, demand, values, step);
     let wide = usize::try_from(largest).ok().and_then(|n| n.checked_add(1));
@@ -50,11 +52,7 @@ pub(super) fn fill_rooms(set: &Set, demand: &[u32], values: &[i64]) -> Vec<Best>
 
 /// Steps of filling all rooms once, at most.
 pub(super) fn measure_work(set: &Set, demand: &[u32]) -> usize {
-    let step = set
-        .kinds
-        .iter()
-        .fold(0, |all, kind| divisor(all, kind.size))
-        .max(1);
+    let step = common_step(set);
     let largest = set.rooms.last().map_or(0, |room| room.size / step);
     let bundles = bundle(set, demand, &vec![1; demand.len()], step).len();
     let cells = usize::try_from(largest)
