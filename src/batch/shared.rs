@@ -8,8 +8,9 @@
 use super::Told;
 use super::weeks::pour_day;
 use crate::estimate::Estimate;
+use crate::job::TimeOfDay;
 use crate::job::{By, Day};
-use crate::loads::{ArrivalRequest, LoadPlanRequest, PourRequest, TimeOfDay};
+use crate::loads::{ArrivalRequest, LoadPlanRequest, PourRequest};
 use crate::quantity::{Span, System, Volume};
 use std::collections::BTreeMap;
 

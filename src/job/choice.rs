@@ -56,10 +56,12 @@ macro_rules! choices {
 }
 
 mod element;
+mod pour;
 mod steel;
 mod survey;
 
 pub use element::{LegsAlong, Soil, StepsSupport, TieJoint};
+pub use pour::{Bleeding, Cement, WindAt};
 pub use steel::{Bar, LapRule, Wire};
 pub use survey::{LevelDirection, SurveyDatum, SurveyLayer, SurveySide, SurveyStage};
 

@@ -10,6 +10,7 @@ mod expand;
 mod field;
 mod fill;
 mod full;
+mod moment;
 mod moved;
 mod or_none;
 mod pointer;
@@ -18,28 +19,32 @@ mod sent;
 mod short;
 #[cfg(test)]
 mod tests;
+mod time_of_day;
 mod usual;
 
 pub use choice::{
-    Approach, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class,
-    CuringMethod, EdgeKind, EdgeName, Exposure, Finish, JointMethod, LapRule, LegsAlong,
+    Approach, Bar, BarCount, BarStock, Basis, Bleeding, BoardClass, BoardStock, Buying, By, Cement,
+    Class, CuringMethod, EdgeKind, EdgeName, Exposure, Finish, JointMethod, LapRule, LegsAlong,
     LevelDirection, LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape, RiseTo, Saw,
     Scope, SealerProduct, Side, Soil, StepsSupport, Stone, Support, SurveyDatum, SurveyLayer,
-    SurveySide, SurveyStage, TaxBase, ThicknessMeasured, TieJoint, Turn, WasteRule, WidthIs, Wire,
-    Work,
+    SurveySide, SurveyStage, TaxBase, ThicknessMeasured, TieJoint, Turn, WasteRule, WidthIs,
+    WindAt, Wire, Work,
 };
 pub use day::Day;
-pub use expand::{Expanded, expand, expand_grade_sheet, expand_survey, expand_unlisted};
+pub use expand::{
+    Expanded, expand, expand_grade_sheet, expand_pour, expand_survey, expand_unlisted,
+};
 pub use field::{FieldRow, Fields, Of};
 pub use fill::Assumption;
 pub use full::{
     Barrier, Base, Bend, BookChoice, BreakOut, CheekWalls, Concrete, Crew, Curb, CurbRamp,
     CurbRampBuild, Curing, Door, Earthwork, Edges, Element, Forms, FrostWall, GradeSheet,
-    Handrails, Insulation, Job, Joints, Landing, LevelChange, Lip, Member, Piece, PriceChoice,
-    Profit, RailSection, Ramp, Reinforcement, Requirement, Run, SalesTax, Sealer, Shot, Site,
-    SiteWork, Slab, SlabElement, Steps, StepsBuild, Stretch, StripFooting, Survey, SurveyLimits,
-    ThickenedEdge, TieIn, TurnDown, Walk, WalkElement,
+    Handrails, Insulation, Job, Joints, Landing, LevelChange, Lip, Member, Piece, Pour,
+    PriceChoice, Profit, RailSection, Ramp, Reinforcement, Requirement, Run, SalesTax, Sealer,
+    Shot, Site, SiteWork, Slab, SlabElement, Steps, StepsBuild, Stretch, StripFooting, Survey,
+    SurveyLimits, ThickenedEdge, TieIn, TurnDown, Walk, WalkElement, Weather, WeatherHour,
 };
+pub use moment::Moment;
 pub use or_none::OrNone;
 pub use reading::LevelReading;
 pub(crate) use sent::sent;
@@ -48,11 +53,13 @@ pub use sent::{
     CheekWallsRequest, ConcreteRequest, CrewRequest, CurbRampBuildRequest, CurbRampRequest,
     CurbRequest, CuringRequest, DoorRequest, EarthworkRequest, EdgesRequest, ElementRequest,
     FormsRequest, GradeSheetRequest, HandrailsRequest, InsulationRequest, JobRequest,
-    JointsRequest, LevelChangeRequest, LipRequest, MemberRequest, PathRequest, PriceRequest,
-    ProfitRequest, RailSectionRequest, RampRequest, ReinforcementRequest, RequirementRequest,
-    SalesTaxRequest, SealerRequest, ShotRequest, SiteRequest, SiteWorkRequest, SlabRequest,
-    StepsBuildRequest, StepsRequest, StretchRequest, SurveyLimitsRequest, SurveyRequest,
-    SurveyUncertaintyRequest, WalkRequest,
+    JointsRequest, LevelChangeRequest, LipRequest, MemberRequest, PathRequest, PourRequest,
+    PriceRequest, ProfitRequest, RailSectionRequest, RampRequest, ReinforcementRequest,
+    RequirementRequest, SalesTaxRequest, SealerRequest, ShotRequest, SiteRequest, SiteWorkRequest,
+    SlabRequest, StepsBuildRequest, StepsRequest, StretchRequest, SurveyLimitsRequest,
+    SurveyRequest, SurveyUncertaintyRequest, WalkRequest, WeatherHourRequest,
 };
 pub use short::{ShortColumn, ShortHeading, ShortJob, ShortKind, short_columns};
+pub(crate) use time_of_day::DAY_MINUTES;
+pub use time_of_day::TimeOfDay;
 pub use usual::{AirRow, ExposureRow};

@@ -23,7 +23,6 @@ mod route;
 mod short_load;
 mod stated;
 mod stops;
-mod time_of_day;
 mod travel;
 mod way;
 mod words;
@@ -38,7 +37,6 @@ pub use request::{
     WaitingRequest,
 };
 pub use short_load::{ShortFee, ShortTier};
-pub use time_of_day::TimeOfDay;
 pub use words::{CAUTIONS, tell_load, tell_plan};
 
 /// Columns that each knot of pours may try before the best so far is taken.

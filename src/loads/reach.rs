@@ -4,8 +4,8 @@
 
 use super::asked::{Asked, Pour};
 use super::read::Reader;
-use super::time_of_day::{DAY, TimeOfDay};
 use super::way::find_ways;
+use crate::job::{DAY_MINUTES as DAY, TimeOfDay};
 use crate::quantity::{Fault, ceil};
 
 /// Adds a fault for every faultless pour that no truck reaches in time.

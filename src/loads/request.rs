@@ -3,7 +3,7 @@
 //! Invariants: unknown fields are refused; quantities carry their unit; nothing here has a default.
 //! Absent: what a value means (`read`).
 
-use super::time_of_day::TimeOfDay;
+use crate::job::TimeOfDay;
 use crate::job::{BookRequest, Day, sent};
 use crate::quantity::money::UnitPrice;
 use crate::quantity::{Faults, Span, System, Volume};

@@ -6,7 +6,7 @@
 
 use super::asked::Asked;
 use super::plan::{Breaks, Stop};
-use super::time_of_day::DAY;
+use crate::job::DAY_MINUTES as DAY;
 use crate::quantity::Volume;
 
 /// A pour, what it gets, the minute in which that begins, and how many minutes it takes.

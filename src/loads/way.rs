@@ -6,7 +6,7 @@
 
 use super::asked::{Asked, Pour};
 use super::charge::most_steps;
-use super::time_of_day::DAY;
+use crate::job::DAY_MINUTES as DAY;
 use crate::quantity::slack::compare;
 use crate::quantity::{Compared, Volume, ceil, floor};
 

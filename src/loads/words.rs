@@ -4,7 +4,7 @@
 
 use super::asked::Asked;
 use super::plan::{Breaks, Load, Plan, Stop};
-use super::time_of_day::TimeOfDay;
+use crate::job::TimeOfDay;
 use crate::quantity::shown::Yd3M3;
 use crate::quantity::{Compared, Volume};
 

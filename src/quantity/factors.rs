@@ -129,6 +129,10 @@ pub(super) const LB_PER_YD3: Factor = Factor::new(POUND * 1_250.0, 46_656.0 * IN
 pub(super) const TON_PER_YD3: Factor = Factor::new(2_000.0 * POUND * 1_250.0, 46_656.0 * INCH3);
 /// A tonne in a cubic metre.
 pub(super) const TONNE_PER_M3: Factor = Factor::new(1_000.0, 1.0);
+/// A statute mile of 5280 ft in an hour.
+pub(super) const MILE_PER_HOUR: Factor = Factor::new(5_280.0 * 12.0 * 127.0, 5_000.0 * 3_600.0);
+/// A thousand metres in an hour.
+pub(super) const KILOMETRE_PER_HOUR: Factor = Factor::new(1_000.0, 3_600.0);
 /// Degrees Fahrenheit: five ninths of a kelvin, zero 459.67 of them above absolute zero.
 pub(super) const FAHRENHEIT: Scale = Scale::From {
     factor: Factor::new(5.0, 9.0),

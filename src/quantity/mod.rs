@@ -44,8 +44,8 @@ pub use parse::parse_quantity;
 pub use pattern::pattern;
 pub use print::print_quantity;
 pub use scalar::{
-    Area, Coverage, Density, Length, Mass, Percent, Quantity, Slope, Span, Stress, Temperature,
-    Volume,
+    Area, Coverage, Density, Length, Mass, Percent, Quantity, Slope, Span, Speed, Stress,
+    Temperature, Volume,
 };
 pub use slack::{Compared, ceil, ceil_to, floor, floor_to, round_to};
 pub use units::{Dimension, System, UnitRow};

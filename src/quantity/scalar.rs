@@ -275,4 +275,10 @@ quantities! {
         "short tons per cubic yard": from_tons_per_yd3, tons_per_yd3 = TON_PER_YD3;
         "kilograms per cubic metre": from_kg_per_m3, kg_per_m3 = ONE;
     }
+    /// A speed, in metres per second inside.
+    Speed {
+        "statute miles per hour": from_miles_per_hour, miles_per_hour = MILE_PER_HOUR;
+        "kilometres per hour": from_kilometres_per_hour, kilometres_per_hour = KILOMETRE_PER_HOUR;
+        "metres per second": from_metres_per_second, metres_per_second = ONE;
+    }
 }

@@ -5,7 +5,7 @@
 //! exact texts (`print`), texts for the tape (`tape`).
 
 use super::slack::round_to;
-use super::{Area, Coverage, Density, Length, Mass, Percent, Slope, Span, Stress, System};
+use super::{Area, Coverage, Density, Length, Mass, Percent, Slope, Span, Speed, Stress, System};
 use super::{Temperature, Volume};
 use serde::ser::{Error, Serialize, SerializeStruct, Serializer};
 use serde::{Deserialize, Deserializer};
@@ -180,6 +180,8 @@ shown! {
     Ft2GalM2L(Coverage): ft2_per_gal "ft2/gal" 1, m2_per_l "m2/L" 2;
     /// A density: pounds per cubic foot, or kilograms per cubic metre.
     LbFt3KgM3(Density): lb_per_ft3 "lb/ft3" 1, kg_per_m3 "kg/m3" 1;
+    /// A speed of the wind: miles per hour, or kilometres per hour.
+    MphKmh(Speed): miles_per_hour "mph" 1, kilometres_per_hour "km/h" 1;
 }
 
 /// A slope: percent, and the ratio a person knows it by.

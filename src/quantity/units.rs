@@ -31,6 +31,8 @@ pub enum Dimension {
     Coverage,
     /// Mass per volume, in kilograms per cubic metre.
     Density,
+    /// Length per time, in metres per second.
+    Speed,
 }
 
 /// The system of units an answer is shown in.
@@ -224,10 +226,15 @@ static DENSITY: &[UnitRow] = &[
     metric(D::Density, &["kg/m3"], ONE),
     metric(D::Density, &["t/m3"], TONNE_PER_M3),
 ];
+static SPEED: &[UnitRow] = &[
+    us(D::Speed, &["mph", "mi/h"], MILE_PER_HOUR),
+    metric(D::Speed, &["km/h"], KILOMETRE_PER_HOUR),
+    metric(D::Speed, &["m/s"], ONE),
+];
 
 impl Dimension {
     /// Every dimension, in the order of this file.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -239,6 +246,7 @@ impl Dimension {
         Self::Percent,
         Self::Coverage,
         Self::Density,
+        Self::Speed,
     ];
 
     /// The units it may be written in.
@@ -255,6 +263,7 @@ impl Dimension {
             Self::Percent => PERCENT,
             Self::Coverage => COVERAGE,
             Self::Density => DENSITY,
+            Self::Speed => SPEED,
         }
     }
 
@@ -272,6 +281,7 @@ impl Dimension {
             Self::Percent => "a percentage",
             Self::Coverage => "a coverage",
             Self::Density => "a density",
+            Self::Speed => "a speed",
         }
     }
 
@@ -289,6 +299,7 @@ impl Dimension {
             Self::Percent => &["1.5 %"],
             Self::Coverage => &["125 ft2/gal", "3 m2/L"],
             Self::Density => &["150 lb/ft3", "1.4 ton/yd3", "2400 kg/m3"],
+            Self::Speed => &["8 mph", "13 km/h", "3.5 m/s"],
         }
     }
 

@@ -5,7 +5,8 @@
 
 use super::maturity::Warmth;
 use super::rows::SettingRows;
-use super::strength::{Cement, age_of_strength};
+use super::strength::age_of_strength;
+use crate::job::Cement;
 use crate::quantity::{Citation, Span, Stress, Temperature};
 use serde::Deserialize;
 
@@ -115,7 +116,7 @@ pub fn rail_age(at_28_days: Stress, cement: Cement) -> Span {
 pub fn cure_least(cement: Cement) -> Span {
     let rows = &SettingRows::built_in().cure;
     match cement {
-        Cement::TypeI => rows.usual.least,
-        Cement::TypeIii => (rows.usual.least * rows.high_early.share).max(rows.high_early.least),
+        Cement::Usual => rows.usual.least,
+        Cement::HighEarly => (rows.usual.least * rows.high_early.share).max(rows.high_early.least),
     }
 }

@@ -5,7 +5,8 @@
 
 use super::maturity::{Warmth, speed};
 use super::rows::SettingRows;
-use super::strength::{Cement, age_of_strength};
+use super::strength::age_of_strength;
+use crate::job::Cement;
 use crate::quantity::{Citation, Compared, Length, Span, Stress, Temperature};
 use serde::Deserialize;
 

@@ -4,10 +4,11 @@
 //! from the other; no rate is below nothing (dew) or NaN; more wind, drier air and hotter concrete
 //! never dry it less. Absent: sun, and what is done against drying.
 
-use super::measure::{EvaporationRate, Wind};
+use super::measure::EvaporationRate;
 use super::rows::SettingRows;
+use crate::job::Bleeding;
 use crate::quantity::slack::compare;
-use crate::quantity::{Citation, Compared, Percent, Quantity, Stress, System, Temperature};
+use crate::quantity::{Citation, Compared, Percent, Quantity, Speed, Stress, System, Temperature};
 use serde::Deserialize;
 
 /// One closed form, in the units it was published in.
@@ -70,15 +71,6 @@ pub struct LimitRow {
     pub source: Citation,
 }
 
-/// How much water a mix brings up to its surface.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Bleeding {
-    /// A usual mix.
-    Usual,
-    /// Fly ash, slag, silica fume: little.
-    Low,
-}
-
 /// What lies over the surface and under it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Surface {
@@ -89,7 +81,7 @@ pub struct Surface {
     /// Relative, from 0 to 100 %.
     pub humidity: Percent,
     /// At hand height, 20 in (0.5 m) above the surface.
-    pub wind: Wind,
+    pub wind: Speed,
 }
 
 impl Surface {
@@ -97,10 +89,10 @@ impl Surface {
     ///
     /// # Source
     /// Row `station_wind`: common practice, no source.
-    pub fn with_station_wind(self, measured: Wind) -> Self {
+    pub fn with_station_wind(self, measured: Speed) -> Self {
         let factor = SettingRows::built_in().station_wind.factor;
         Self {
-            wind: measured.times(factor),
+            wind: measured * factor,
             ..self
         }
     }

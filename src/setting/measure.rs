@@ -1,43 +1,9 @@
-//! What only this room measures: wind, evaporation, maturity, and a window of time.
+//! What only this room measures: evaporation, maturity, and a window of time.
 //!
 //! Invariants: SI inside, units named outside; a window never closes before it opens. Absent: how
 //! they are computed, and reading or printing them.
 
-use crate::quantity::{Area, Length, Mass, Span};
-
-/// Feet in a statute mile (NIST SP 811, App. B.8, from memory).
-const FEET_A_MILE: f64 = 5_280.0;
-
-/// Speed of the wind, in metres per second inside.
-#[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
-pub struct Wind(f64);
-
-impl Wind {
-    /// From statute miles per hour.
-    pub fn from_miles_per_hour(speed: f64) -> Self {
-        Self(Length::from_feet(speed * FEET_A_MILE).metres() / hour())
-    }
-
-    /// Statute miles per hour.
-    pub fn miles_per_hour(self) -> f64 {
-        Length::from_metres(self.0 * hour()).feet() / FEET_A_MILE
-    }
-
-    /// From kilometres per hour.
-    pub fn from_kilometres_per_hour(speed: f64) -> Self {
-        Self(speed * 1_000.0 / hour())
-    }
-
-    /// Kilometres per hour.
-    pub fn kilometres_per_hour(self) -> f64 {
-        self.0 * hour() / 1_000.0
-    }
-
-    /// So many times as fast.
-    pub(super) fn times(self, factor: f64) -> Self {
-        Self(self.0 * factor)
-    }
-}
+use crate::quantity::{Area, Mass, Span};
 
 fn hour() -> f64 {
     Span::from_hours(1.0).seconds()

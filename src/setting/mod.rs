@@ -6,7 +6,7 @@
 //!
 //! | file | holds |
 //! | --- | --- |
-//! | `measure` | speed of the wind, rate of evaporation, a window of time |
+//! | `measure` | rate of evaporation, a window of time |
 //! | `rows` | the rows, read once |
 //! | `evaporation` | how fast the surface dries, by three forms, against the limits |
 //! | `set_time` | initial and final set by the temperature of the concrete |
@@ -31,13 +31,12 @@ pub use cold::{
     mixed_least, protection,
 };
 pub use evaporation::{
-    Bleeding, FormRow, LimitRow, PressureFormRow, Surface, VapourRow, evaporation_limit,
-    measure_evaporation, measure_evaporation_by_pressure, measure_vapour_pressure,
-    needs_precautions,
+    FormRow, LimitRow, PressureFormRow, Surface, VapourRow, evaporation_limit, measure_evaporation,
+    measure_evaporation_by_pressure, measure_vapour_pressure, needs_precautions,
 };
 pub use maturity::{Warmth, measure_equivalent_age, measure_maturity};
-pub use measure::{EvaporationRate, Maturity, Wind, Window};
+pub use measure::{EvaporationRate, Maturity, Window};
 pub use rows::SettingRows;
 pub use set_time::{InitialSet, SetRow, final_set, initial_set, set_factor};
-pub use strength::{Cement, age_of_strength, strength_at};
+pub use strength::{age_of_strength, strength_at};
 pub use windows::{Finishing, is_next_day_too_late, measure_finishing, measure_saw_window};

@@ -4,6 +4,7 @@
 //! the strength at 28 days, not 1: the published constants are not forced. Absent: tests of a mix.
 
 use super::rows::SettingRows;
+use crate::job::Cement;
 use crate::quantity::slack::compare;
 use crate::quantity::{Citation, Compared, Quantity, Span, Stress};
 use serde::Deserialize;
@@ -20,20 +21,11 @@ pub struct StrengthRow {
     pub source: Citation,
 }
 
-/// How quickly a cement hardens.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Cement {
-    /// Usual.
-    TypeI,
-    /// High early strength.
-    TypeIii,
-}
-
 fn row(cement: Cement) -> &'static StrengthRow {
     let rows = &SettingRows::built_in().strength;
     match cement {
-        Cement::TypeI => &rows.type_i,
-        Cement::TypeIii => &rows.type_iii,
+        Cement::Usual => &rows.type_i,
+        Cement::HighEarly => &rows.type_iii,
     }
 }
 

@@ -4,9 +4,10 @@
 //! in the request as sent. Absent: what to plan.
 
 use crate::estimate::BookUsed;
+use crate::job::TimeOfDay;
 use crate::job::{Assumption, Day};
 use crate::loads::{
-    Asked, Breaks, CAUTIONS, Charges, Load, Plan, Stop, Sums, TimeOfDay, tell_load, tell_plan,
+    Asked, Breaks, CAUTIONS, Charges, Load, Plan, Stop, Sums, tell_load, tell_plan,
 };
 use crate::quantity::money::Amount;
 use crate::quantity::shown::{Min, Pct, Yd3M3};

@@ -9,8 +9,9 @@ use crate::catalog::{PriceList, Wanted};
 use crate::estimate::{AskedBook, BookUsed};
 use crate::http::answer::LoadPlanAnswer;
 use crate::http::problem::ApiError;
+use crate::job::TimeOfDay;
 use crate::job::{BookRequest, Day};
-use crate::loads::{TRIALS, TimeOfDay, plan_loads, read_request};
+use crate::loads::{TRIALS, plan_loads, read_request};
 use serde::Serialize;
 use utoipa::ToSchema;
 

@@ -11,6 +11,7 @@ mod grade_sheet;
 mod landing;
 mod leg;
 mod path;
+mod pour;
 mod ramp;
 mod reinforcement;
 mod run;
@@ -22,6 +23,7 @@ mod turn;
 use self::earthwork::expand_earthwork;
 use self::element::{Beside, expand_elements};
 pub use self::grade_sheet::expand_grade_sheet;
+pub use self::pour::expand_pour;
 use self::ramp::expand_ramp;
 use self::reinforcement::expand_reinforcement;
 use self::sections::{
@@ -66,7 +68,7 @@ pub fn expand(sent: JobRequest, today: Day) -> Result<Expanded, Faults> {
 /// # Errors
 /// As [`expand`], but a pointer in `basis` is taken as it is.
 pub fn expand_unlisted(mut sent: JobRequest, today: Day) -> Result<Job, Faults> {
-    (sent.basis, sent.survey) = (None, None);
+    (sent.basis, sent.survey, sent.pour) = (None, None, None);
     let mut fill = Fill::new(sent.units.unwrap_or(System::Us));
     fill.quiet = true;
     expand_by(fill, sent, today).map(|expanded| expanded.job)
@@ -114,6 +116,9 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
     };
     check_basis(&mut fill, &root.field("basis"), &job);
     check_asides(&mut fill, &job, (sent.survey, sent.grade_sheet));
+    if let Some(pour) = sent.pour {
+        self::pour::check_pour(&mut fill, &root.field("pour"), pour);
+    }
     fill.faults.or(Expanded {
         job,
         assumptions: fill.assumptions,

@@ -26,6 +26,7 @@ macro_rules! full {
 
 mod element;
 mod grade_sheet;
+mod pour;
 mod ramp;
 mod survey;
 
@@ -34,6 +35,7 @@ pub use element::{
     ThickenedEdge, TieIn, TurnDown, WalkElement,
 };
 pub use grade_sheet::GradeSheet;
+pub use pour::{Pour, Weather, WeatherHour};
 pub use ramp::{
     Barrier, CheekWalls, Curb, CurbRamp, CurbRampBuild, Door, Edges, Handrails, Landing,
     LevelChange, Piece, RailSection, Ramp, Run, Steps, StepsBuild,

@@ -52,6 +52,7 @@ mod earthwork;
 mod element;
 mod grade_sheet;
 mod path;
+mod pour;
 mod price;
 mod ramp;
 mod survey;
@@ -60,6 +61,7 @@ pub use earthwork::{BreakOutRequest, EarthworkRequest};
 pub use element::{BendRequest, ElementRequest, LipRequest, StretchRequest};
 pub use grade_sheet::{BenchmarkRequest, GradeSheetRequest};
 pub use path::PathRequest;
+pub use pour::{PourRequest, WeatherHourRequest};
 pub use price::{BookRequest, PriceRequest, ProfitRequest, SalesTaxRequest};
 pub use ramp::{
     BarrierRequest, CheekWallsRequest, CurbRampBuildRequest, CurbRampRequest, CurbRequest,
@@ -128,6 +130,8 @@ sent! {
             survey: SurveyRequest,
             /// How a grade sheet is wanted; other calls check it and leave it at that.
             grade_sheet: GradeSheetRequest,
+            /// The pour to be planned by its weather; other calls check it and leave it at that.
+            pour: PourRequest,
         }
     }
 

@@ -134,6 +134,7 @@ fn expand_line(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> JobRequest
         site_work: None,
         book: sections::expand_book(line),
         survey: None,
+        pour: None,
         price: sections::expand_price(line),
         grade_sheet: None,
     }

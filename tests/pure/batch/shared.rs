@@ -4,7 +4,8 @@ use crate::worked::priced;
 use crossfall::batch::{Gathers, Summary, ToShare, Told};
 use crossfall::estimate::Estimate;
 use crossfall::job::Day;
-use crossfall::loads::{LoadPlanRequest, TimeOfDay};
+use crossfall::job::TimeOfDay;
+use crossfall::loads::LoadPlanRequest;
 use crossfall::quantity::System;
 use std::sync::LazyLock;
 

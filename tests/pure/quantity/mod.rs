@@ -16,7 +16,7 @@ macro_rules! for_every_quantity {
     ($Q:ident => $body:block) => {{
         use crossfall::quantity as q;
         for_every_quantity!(@each $Q $body: Length Area Volume Mass Slope Temperature Span Stress
-            Percent Coverage Density);
+            Percent Coverage Density Speed);
     }};
     (@each $Q:ident $body:block: $($name:ident)*) => { $({
         type $Q = q::$name;

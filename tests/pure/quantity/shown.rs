@@ -1,11 +1,11 @@
 //! Every quantity of an answer: its unit in each system, and its places.
 
 use crossfall::quantity::shown::{
-    D, FC, Ft2GalM2L, Ft2M2, FtM, GalL, H, InMm, LbFt3KgM3, LbKg, Pct, PsiMpa, Shown, SlopePct,
-    SlopePoints, TonT, Yd3M3,
+    D, FC, Ft2GalM2L, Ft2M2, FtM, GalL, H, InMm, LbFt3KgM3, LbKg, MphKmh, Pct, PsiMpa, Shown,
+    SlopePct, SlopePoints, TonT, Yd3M3,
 };
 use crossfall::quantity::{
-    Area, Coverage, Density, Length, Mass, Percent, Quantity, Slope, Span, Stress, System,
+    Area, Coverage, Density, Length, Mass, Percent, Quantity, Slope, Span, Speed, Stress, System,
     Temperature, Volume,
 };
 
@@ -54,6 +54,7 @@ fn every_answer_has_the_unit_and_the_places_of_the_wire() {
         SlopePoints(Slope): "%" 3, "%" 3;
         SlopePct(Slope): "%" 3, "%" 3;
         LbFt3KgM3(Density): "lb/ft3" 1, "kg/m3" 1;
+        MphKmh(Speed): "mph" 1, "km/h" 1;
     }
     let strength = |stress, system| PsiMpa::of(stress, system).shown().to_string();
     assert_eq!(strength(Stress::from_psi(4_500.2), System::Us), "4500 psi");

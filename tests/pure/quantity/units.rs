@@ -5,7 +5,7 @@ use crossfall::quantity::{Dimension, Factor, Scale};
 use uom::si::f64 as si;
 use uom::si::{
     area, length, mass, mass_density, pressure, ratio, thermodynamic_temperature as temperature,
-    time, volume,
+    time, velocity, volume,
 };
 
 /// The size of every unit that is a fixed multiple of SI's.
@@ -70,6 +70,9 @@ const PUBLISHED: &[(Dimension, &str, f64)] = &[
     ),
     (Dimension::Density, "kg/m3", 1.0),
     (Dimension::Density, "t/m3", 1_000.0),
+    (Dimension::Speed, "mph", 0.447_04),
+    (Dimension::Speed, "km/h", 1.0 / 3.6),
+    (Dimension::Speed, "m/s", 1.0),
 ];
 
 fn factor(scale: Scale) -> Option<Factor> {
@@ -152,7 +155,9 @@ fn by_uom(dimension: Dimension, symbol: &str) -> Option<f64> {
             si::MassDensity::new::<mass_density::ton_short_per_cubic_yard>(1.0).value
         }
         (Dimension::Density, "t/m3") => 1_000.0,
-        (_, "m" | "m2" | "m3" | "kg" | "kg/m3") => 1.0,
+        (Dimension::Speed, "mph") => si::Velocity::new::<velocity::mile_per_hour>(1.0).value,
+        (Dimension::Speed, "km/h") => si::Velocity::new::<velocity::kilometer_per_hour>(1.0).value,
+        (_, "m" | "m2" | "m3" | "kg" | "kg/m3" | "m/s") => 1.0,
         _ => return None,
     })
 }

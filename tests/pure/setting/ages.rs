@@ -1,9 +1,10 @@
 //! Ages and the weather's limits against the documents they were taken from.
 
 use super::{days, degf, hours, near};
+use crossfall::job::Cement;
 use crossfall::quantity::{Length, Span, Stress, Temperature};
 use crossfall::setting::{
-    Cement, Load, SettingRows, Warmth, cure_least, first_freeze_age, is_cold, is_too_hot,
+    Load, SettingRows, Warmth, cure_least, first_freeze_age, is_cold, is_too_hot,
     measure_strip_age, member, mixed_least, protection, rail_age, seal_age,
 };
 
@@ -62,10 +63,10 @@ fn sealer_waits_for_its_age_and_for_a_dry_surface() {
 /// 4 * 0.5556 / (1 - 0.85 * 0.5556) = 4.2105 days.
 #[test]
 fn rails_wait_for_strength() {
-    near(rail_age(psi(4_500.0), Cement::TypeI).days(), 4.2105, 0.0001);
-    near(rail_age(psi(2_000.0), Cement::TypeI).days(), 28.0, 1e-9);
+    near(rail_age(psi(4_500.0), Cement::Usual).days(), 4.2105, 0.0001);
+    near(rail_age(psi(2_000.0), Cement::Usual).days(), 28.0, 1e-9);
     near(
-        rail_age(psi(2_500.0), Cement::TypeI).days(),
+        rail_age(psi(2_500.0), Cement::Usual).days(),
         4.0 / 0.15,
         1e-6,
     );
@@ -74,8 +75,8 @@ fn rails_wait_for_strength() {
 /// UFGS-02753, second hand: 7 days; Type III a quarter of it, and 72 h at the least.
 #[test]
 fn curing_lasts_a_week() {
-    assert_eq!(cure_least(Cement::TypeI), days(7.0));
-    assert_eq!(cure_least(Cement::TypeIii), hours(72.0));
+    assert_eq!(cure_least(Cement::Usual), days(7.0));
+    assert_eq!(cure_least(Cement::HighEarly), hours(72.0));
     assert_eq!(SettingRows::built_in().cure.high_early.share, 0.25);
 }
 
@@ -90,7 +91,7 @@ fn the_first_freeze_waits_a_day_of_normal_weather() {
             temperatures: &temperatures,
             step,
         };
-        first_freeze_age(psi(4_000.0), Cement::TypeI, concrete).map(Span::hours)
+        first_freeze_age(psi(4_000.0), Cement::Usual, concrete).map(Span::hours)
     };
     near(age(20.0, 24).expect("a day"), 24.0, 1e-6);
     near(age(10.0, 72).expect("warm"), 43.83, 0.02);
@@ -102,7 +103,7 @@ fn the_first_freeze_waits_a_day_of_normal_weather() {
         step: hours(1.0),
     };
     // 500 of 1,500 psi by ACI 209R: 4 / 3 / (1 - 0.85 / 3) days.
-    let weak = first_freeze_age(psi(1_500.0), Cement::TypeI, concrete).expect("warm");
+    let weak = first_freeze_age(psi(1_500.0), Cement::Usual, concrete).expect("warm");
     near(weak.days(), 4.0 / 3.0 / (1.0 - 0.85 / 3.0), 1e-6);
     near(
         SettingRows::built_in().many_freezes.strength.psi(),

@@ -1,9 +1,10 @@
 //! Evaporation against the published example of the chart and points computed by hand.
 
 use super::{degc, degf, near, us_surface};
-use crossfall::quantity::{Percent, Quantity, System, Verified};
+use crossfall::job::Bleeding;
+use crossfall::quantity::{Percent, Quantity, Speed, System, Verified};
 use crossfall::setting::{
-    Bleeding, EvaporationRate, SettingRows, Surface, Wind, evaporation_limit, measure_evaporation,
+    EvaporationRate, SettingRows, Surface, evaporation_limit, measure_evaporation,
     measure_evaporation_by_pressure, measure_vapour_pressure, needs_precautions,
 };
 
@@ -26,7 +27,7 @@ fn the_example_of_the_chart_comes_out_in_both_units() {
         concrete: degc(31.0),
         air: degc(27.0),
         humidity: Percent::from_percent(50.0),
-        wind: Wind::from_kilometres_per_hour(19.0),
+        wind: Speed::from_kilometres_per_hour(19.0),
     };
     near(metric(&in_metric), 1.15, 0.005);
     near(metric(&in_metric), 1.152, 0.0005);
@@ -85,12 +86,12 @@ fn a_rate_is_the_same_in_both_units() {
 #[test]
 fn a_wind_is_the_same_in_both_units() {
     near(
-        Wind::from_miles_per_hour(10.0).kilometres_per_hour(),
+        Speed::from_miles_per_hour(10.0).kilometres_per_hour(),
         16.09344,
         1e-9,
     );
     near(
-        Wind::from_kilometres_per_hour(16.09344).miles_per_hour(),
+        Speed::from_kilometres_per_hour(16.09344).miles_per_hour(),
         10.0,
         1e-9,
     );
@@ -154,7 +155,7 @@ fn precautions_begin_at_the_limit_of_the_system() {
 #[test]
 fn wind_of_a_station_is_lowered() {
     let over = us_surface(80.0, 80.0, 50.0, 0.0);
-    let lowered = over.with_station_wind(Wind::from_miles_per_hour(10.0));
+    let lowered = over.with_station_wind(Speed::from_miles_per_hour(10.0));
     near(lowered.wind.miles_per_hour(), 6.6, 1e-9);
     assert!(us(&lowered) < us(&us_surface(80.0, 80.0, 50.0, 10.0)));
 }

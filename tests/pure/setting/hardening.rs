@@ -1,9 +1,10 @@
 //! Strength with age and maturity against published ratios and hand calculations.
 
 use super::{days, degc, hours, near};
+use crossfall::job::Cement;
 use crossfall::quantity::{Span, Stress, Temperature};
 use crossfall::setting::{
-    Cement, Warmth, age_of_strength, measure_equivalent_age, measure_maturity, strength_at,
+    Warmth, age_of_strength, measure_equivalent_age, measure_maturity, strength_at,
 };
 
 fn psi(psi: f64) -> Stress {
@@ -31,31 +32,31 @@ fn type_i_follows_aci_209() {
         (90.0, 1.118),
     ];
     for (age, wanted) in wanted {
-        near(ratio(Cement::TypeI, age), wanted, 0.0005);
+        near(ratio(Cement::Usual, age), wanted, 0.0005);
     }
-    near(ratio(Cement::TypeI, 28.0), 28.0 / 27.8, 1e-12);
+    near(ratio(Cement::Usual, 28.0), 28.0 / 27.8, 1e-12);
 }
 
 /// ACI 209R, moist cured, Type III: t / (2.3 + 0.92 t), constants from memory.
 #[test]
 fn type_iii_follows_aci_209() {
-    near(ratio(Cement::TypeIii, 7.0), 7.0 / (2.3 + 6.44), 1e-12);
-    near(ratio(Cement::TypeIii, 28.0), 28.0 / (2.3 + 25.76), 1e-12);
+    near(ratio(Cement::HighEarly, 7.0), 7.0 / (2.3 + 6.44), 1e-12);
+    near(ratio(Cement::HighEarly, 28.0), 28.0 / (2.3 + 25.76), 1e-12);
     for age in [1.0, 3.0, 7.0] {
-        assert!(ratio(Cement::TypeIii, age) > ratio(Cement::TypeI, age));
+        assert!(ratio(Cement::HighEarly, age) > ratio(Cement::Usual, age));
     }
 }
 
 /// A concrete textbook, second hand: strength at 28 days is 1.3 to 1.7 times that at 7, mostly below 1.5.
 #[test]
 fn a_week_is_most_of_the_way() {
-    let ratio = ratio(Cement::TypeI, 28.0) / ratio(Cement::TypeI, 7.0);
+    let ratio = ratio(Cement::Usual, 28.0) / ratio(Cement::Usual, 7.0);
     assert!((1.3..1.5).contains(&ratio), "{ratio}");
 }
 
 #[test]
 fn an_age_reads_back_from_its_strength() {
-    for cement in [Cement::TypeI, Cement::TypeIii] {
+    for cement in [Cement::Usual, Cement::HighEarly] {
         for age in [0.5, 1.0, 7.0, 28.0, 90.0] {
             let strength = strength_at(psi(4_500.0), cement, days(age));
             let back = age_of_strength(psi(4_500.0), cement, strength).expect("reached");
@@ -63,15 +64,15 @@ fn an_age_reads_back_from_its_strength() {
         }
     }
     assert_eq!(
-        age_of_strength(psi(4_000.0), Cement::TypeI, psi(5_000.0)),
+        age_of_strength(psi(4_000.0), Cement::Usual, psi(5_000.0)),
         None
     );
     assert_eq!(
-        age_of_strength(Stress::ZERO, Cement::TypeI, psi(500.0)),
+        age_of_strength(Stress::ZERO, Cement::Usual, psi(500.0)),
         None
     );
     assert_eq!(
-        strength_at(psi(4_000.0), Cement::TypeI, days(-1.0)),
+        strength_at(psi(4_000.0), Cement::Usual, days(-1.0)),
         Stress::ZERO
     );
 }

@@ -1,13 +1,13 @@
 //! Laws of the room, over any weather.
 
 use super::{degc, degf, hours};
+use crossfall::job::Cement;
 use crossfall::job::Saw;
-use crossfall::quantity::{Percent, Span, Stress, System, Temperature};
+use crossfall::quantity::{Percent, Span, Speed, Stress, System, Temperature};
 use crossfall::setting::{
-    Cement, Surface, Warmth, Wind, age_of_strength, first_freeze_age, initial_set,
-    measure_equivalent_age, measure_evaporation, measure_evaporation_by_pressure,
-    measure_finishing, measure_maturity, measure_saw_window, measure_strip_age,
-    measure_vapour_pressure, strength_at,
+    Surface, Warmth, age_of_strength, first_freeze_age, initial_set, measure_equivalent_age,
+    measure_evaporation, measure_evaporation_by_pressure, measure_finishing, measure_maturity,
+    measure_saw_window, measure_strip_age, measure_vapour_pressure, strength_at,
 };
 use proptest::prelude::*;
 
@@ -49,7 +49,7 @@ proptest! {
 
     #[test]
     fn more_wind_never_dries_less(over in any_surface(), more in 0.0..50.0) {
-        let wind = Wind::from_miles_per_hour(over.wind.miles_per_hour() + more);
+        let wind = Speed::from_miles_per_hour(over.wind.miles_per_hour() + more);
         never_less(&Surface { wind, ..over }, &over)?;
     }
 
@@ -73,7 +73,7 @@ proptest! {
             concrete: degc(concrete),
             air: degc(air),
             humidity: Percent::from_percent(humidity),
-            wind: Wind::from_kilometres_per_hour(wind),
+            wind: Speed::from_kilometres_per_hour(wind),
         };
         for rate in rates(&over) {
             prop_assert!(rate >= 0.0 && rate.is_finite(), "{rate} of {over:?}");
@@ -106,7 +106,7 @@ proptest! {
 
     #[test]
     fn strength_never_falls_and_age_reads_back(at_28 in 500.0..10_000.0, age in 0.0..400.0, more in 0.0..400.0) {
-        for cement in [Cement::TypeI, Cement::TypeIii] {
+        for cement in [Cement::Usual, Cement::HighEarly] {
             let strong = |age: f64| strength_at(Stress::from_psi(at_28), cement, super::days(age));
             prop_assert!(strong(age + more).at_least(strong(age)));
             let back = age_of_strength(Stress::from_psi(at_28), cement, strong(age));
@@ -125,7 +125,7 @@ proptest! {
         let soon = |warmth| measure_strip_age(warmth).unwrap_or(hours(1e6));
         prop_assert!(soon(warm).at_most(soon(cold)));
         let frost = |warmth| {
-            first_freeze_age(Stress::from_psi(4_000.0), Cement::TypeI, warmth).unwrap_or(hours(1e6))
+            first_freeze_age(Stress::from_psi(4_000.0), Cement::Usual, warmth).unwrap_or(hours(1e6))
         };
         prop_assert!(frost(warm).at_most(frost(cold)));
     }

@@ -9,8 +9,8 @@ mod laws;
 mod set_time;
 mod windows;
 
-use crossfall::quantity::{Percent, Span, Temperature};
-use crossfall::setting::{Surface, Wind};
+use crossfall::quantity::{Percent, Span, Speed, Temperature};
+use crossfall::setting::Surface;
 
 fn degf(degrees: f64) -> Temperature {
     Temperature::from_fahrenheit(degrees)
@@ -34,7 +34,7 @@ fn us_surface(concrete: f64, air: f64, humidity: f64, wind: f64) -> Surface {
         concrete: degf(concrete),
         air: degf(air),
         humidity: Percent::from_percent(humidity),
-        wind: Wind::from_miles_per_hour(wind),
+        wind: Speed::from_miles_per_hour(wind),
     }
 }
 

@@ -7,7 +7,7 @@ use deserr::{DeserializeError, Deserr, ErrorKind, IntoValue, Value, ValueKind, V
 use serde::{Deserialize, Serialize, Serializer};
 
 /// Minutes of a day.
-pub(super) const DAY: u32 = 24 * 60;
+pub(crate) const DAY_MINUTES: u32 = 24 * 60;
 
 /// A time of the day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
@@ -101,7 +101,7 @@ mod tests {
 
     #[test]
     fn a_time_goes_round() {
-        for minutes in 0..DAY {
+        for minutes in 0..DAY_MINUTES {
             let time = TimeOfDay::from_minutes(minutes);
             assert_eq!(TimeOfDay::parse(&time.to_string()), Some(time));
         }
