@@ -31,6 +31,7 @@ pub mod figures;
 pub mod geometry;
 pub mod job;
 pub mod loads;
+pub mod pour;
 pub mod price;
 pub mod quantity;
 pub mod rules;

@@ -10,7 +10,7 @@
 use super::With;
 use super::canonical::write_canonical;
 use crate::catalog::Pinned;
-use crate::job::{Assumption, Day, Job};
+use crate::job::{Assumption, Day, Job, Pour};
 use crate::quantity::System;
 use crate::rules::Check;
 use serde::Serialize;
@@ -83,8 +83,16 @@ impl ComputedWith {
             version: set.version,
         };
         Self {
-            engine: ENGINE.to_owned(),
             rule_sets: check.sets.iter().map(used).collect(),
+            ..Self::without_rules(job, with)
+        }
+    }
+
+    /// The same where no rule was asked.
+    pub(super) fn without_rules(job: &Job, with: With<'_>) -> Self {
+        Self {
+            engine: ENGINE.to_owned(),
+            rule_sets: Vec::new(),
             rates: format!("{}/{}", with.rates.id, with.rates.version),
             books: with.list.chain().iter().map(BookUsed::of).collect(),
             as_of: job.book.as_of,
@@ -99,15 +107,27 @@ struct Hashed<'a> {
     assumed: Vec<&'a str>,
     computed_with: &'a ComputedWith,
     job: &'a Job,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pour: Option<&'a Pour>,
 }
 
 pub(super) fn fingerprint(job: &Job, assumed: &[Assumption], with: &ComputedWith) -> String {
+    fingerprint_of((job, None), assumed, with)
+}
+
+/// The same of a pour with its weather.
+pub(super) fn fingerprint_of(
+    (job, pour): (&Job, Option<&Pour>),
+    assumed: &[Assumption],
+    with: &ComputedWith,
+) -> String {
     let mut assumed: Vec<&str> = assumed.iter().map(|a| a.pointer.as_str()).collect();
     assumed.sort_unstable();
     let hashed = Hashed {
         assumed,
         computed_with: with,
         job,
+        pour,
     };
     let mut canonical = Vec::with_capacity(USUAL_LENGTH);
     // A job holds texts and whole numbers alone, so this cannot be refused; if it ever were, what

@@ -11,6 +11,7 @@ mod caution;
 mod fingerprint;
 mod headline;
 mod order;
+mod pour;
 mod set_out;
 mod survey;
 mod unknown;
@@ -20,6 +21,7 @@ pub use caution::{Caution, Exclusion};
 pub use fingerprint::{BookUsed, ComputedWith, ENGINE, RuleSetUsed};
 pub use headline::{Headline, Tightest};
 pub use order::{DayPlan, NeededFromOthers, ToOrder};
+pub use pour::{PlannedDay, PourPlanned, plan_pour};
 pub use set_out::{SetOut, set_out};
 pub use survey::{
     Defect, DefectKind, OrderChange, Stake, SurveyAnswered, SurveyAsked, answer_survey,

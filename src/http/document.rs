@@ -26,7 +26,7 @@ use utoipa::{
 use utoipa_actix_web::AppExt as _;
 
 /// Every tag with what it gathers, in the order in which the page shows them.
-const TAGS: [(&str, &str); 10] = [
+const TAGS: [(&str, &str); 11] = [
     (
         "ramps",
         "Judge a ramp against rule sets: each rule with measured value, limit, margin and remedy.",
@@ -40,6 +40,10 @@ const TAGS: [(&str, &str); 10] = [
         "Ready-mix loads shared between small pours: trucks, times, and what that saves.",
     ),
     ("crew", "Tasks, people, visits, hours on site and paid."),
+    (
+        "pour",
+        "On which day to pour by its weather, and how that day goes, hour by hour.",
+    ),
     ("estimates", "The whole job, priced."),
     (
         "price books",

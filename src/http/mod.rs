@@ -26,6 +26,7 @@ pub mod load_plan;
 mod media;
 pub mod origin;
 mod pages;
+pub mod pour_plan;
 pub mod price_books;
 pub mod problem;
 pub mod ramps;
@@ -66,6 +67,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(takeoff::post_takeoff);
     config.service(load_plan::post_load_plan);
     config.service(crew_hours::post_crew_hours);
+    config.service(pour_plan::post_pour_plan);
     config.service(estimates::post_estimate);
     config.service(batch::post_batch);
     config.service(short_form::get_short_form);

@@ -10,6 +10,7 @@
 //! | `rows` | the rows, read once |
 //! | `evaporation` | how fast the surface dries, by three forms, against the limits |
 //! | `set_time` | initial and final set by the temperature of the concrete |
+//! | `slab` | a thin slab from its placing on: temperature and setting, hour by hour |
 //! | `windows` | edging, brooming, stripping of risers; sawing |
 //! | `ages` | forms off, traffic, cure, sealer, rails |
 //! | `strength`, `maturity` | strength with age, and age by temperature |
@@ -22,6 +23,7 @@ mod maturity;
 mod measure;
 mod rows;
 mod set_time;
+mod slab;
 mod strength;
 mod windows;
 
@@ -38,5 +40,6 @@ pub use maturity::{Warmth, measure_equivalent_age, measure_maturity};
 pub use measure::{EvaporationRate, Maturity, Window};
 pub use rows::SettingRows;
 pub use set_time::{InitialSet, SetRow, final_set, initial_set, set_factor};
+pub use slab::{FollowsRow, YoungSlab};
 pub use strength::{age_of_strength, strength_at};
 pub use windows::{Finishing, is_next_day_too_late, measure_finishing, measure_saw_window};

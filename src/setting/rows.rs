@@ -8,6 +8,7 @@ use super::cold::{MemberRow, MixedRow, ProtectionRow};
 use super::evaporation::{FormRow, LimitRow, PressureFormRow, VapourRow};
 use super::maturity::EquivalentRow;
 use super::set_time::SetRow;
+use super::slab::FollowsRow;
 use super::strength::StrengthRow;
 use super::windows::{SawRow, SawWeatherRow, WindowRow};
 use crate::quantity::{Citation, Span, Stress, Temperature};
@@ -30,6 +31,8 @@ pub struct SettingRows {
     pub initial_set: Vec<SetRow>,
     /// Final set in times of initial set.
     pub final_set: RatioRow,
+    /// How quickly a slab takes the temperature of the air.
+    pub slab_follows: FollowsRow,
     /// The temperature the facts of the field are told for.
     pub mild: ConcreteRow,
     /// Windows of the finisher in mild weather.

@@ -14,6 +14,7 @@ mod figures;
 mod geometry;
 mod house;
 mod loads;
+mod pour;
 mod quantity;
 mod rules;
 mod setting;

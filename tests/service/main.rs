@@ -16,6 +16,7 @@ mod load_plans;
 mod operation;
 mod own_routes;
 mod pages;
+mod pour_plans;
 mod price_books;
 mod refusals;
 mod replicas;

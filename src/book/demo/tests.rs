@@ -47,7 +47,9 @@ fn codes() -> BTreeSet<String> {
         release-agent-gal filler-1-2in-10ft sealant-29oz curing-cover curing-compound-gal \
         handrail-ft short-load-yd3 truck-wait-min stone-delivery permit-fee \
         concrete-pump-visit handrail-set-ft haul-load dowel-adhesive rail-anchor form-kicker \
-        blade-early-entry-ft blade-wet-ft volumetric-yd3 volumetric-visit";
+        blade-early-entry-ft blade-wet-ft volumetric-yd3 volumetric-visit \
+        blanket-ft2 concrete-heated-yd3 concrete-cooled-yd3 accelerator-yd3 retarder-yd3 \
+        evaporation-film-gal windbreak-ft sheet-ft2";
     named
         .chain(boards)
         .chain(single.split_whitespace().map(str::to_owned))

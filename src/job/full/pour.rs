@@ -8,9 +8,10 @@ use crate::job::day::Day;
 use crate::job::time_of_day::TimeOfDay;
 use crate::quantity::{Percent, Span, Speed, Temperature};
 use chrono::{NaiveDateTime, NaiveTime, TimeDelta};
+use serde::Serialize;
 
 /// The pour to be planned.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Pour {
     /// Days to weigh, in the order of time; none where all that are worked are.
     pub days: Option<Vec<Day>>,
@@ -29,7 +30,7 @@ pub struct Pour {
 }
 
 /// Weather, hour by hour.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Weather {
     /// The first hour, on the clock of the site.
     pub from: NaiveDateTime,
@@ -40,7 +41,7 @@ pub struct Weather {
 }
 
 /// The weather of one hour.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct WeatherHour {
     /// Temperature of the air.
     pub air: Temperature,

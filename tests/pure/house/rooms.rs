@@ -56,7 +56,7 @@ pub(super) const ROOMS: &[Room] = &[
     pure("setting", May::Only(&["quantity", "job"])),
     pure("crew", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "setting"])),
     pure("pour", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "setting", "crew"])),
-    pure("price", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "crew"])),
+    pure("price", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "crew", "pour"])),
     pure("estimate", May::Above),
     pure("figures", May::Above),
     pure("batch", May::Above),

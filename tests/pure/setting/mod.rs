@@ -7,6 +7,7 @@ mod evaporation;
 mod hardening;
 mod laws;
 mod set_time;
+mod slab;
 mod windows;
 
 use crossfall::quantity::{Percent, Span, Speed, Temperature};

@@ -1,0 +1,253 @@
+//! One day weighed for a pour: the best hour of its morning, what is done, who comes, what follows.
+//!
+//! Invariants: of the hours that may be, the one with the best verdict, then the fewest measures, the slowest
+//! drying, an end before evening, the shortest stay, the nearest to the usual one; without a course there is a reason to wait. Absent:
+//! money.
+
+use super::after::{Ages, SawPlan, plan_ages, plan_saw};
+use super::course::{Course, Mix};
+use super::crowd::{count_finishers, weigh_saw};
+use super::drying::{PourHour, share_of_limit, tell_hours};
+use super::find::Finder;
+use super::measure::Measure;
+use super::rows::rows;
+use super::site::Facts;
+use super::trucks::{later, share_trucks};
+use super::weigh::{
+    Cold, GoOrWait, Reason, Weighed, measure_cold, weigh_cold, weigh_drying, weigh_ground,
+    weigh_rain,
+};
+use super::words::temperature;
+use crate::job::{Day, TimeOfDay};
+use crate::quantity::{Compared, Span, Temperature, Volume, ceil_to};
+use crate::setting::{SettingRows, is_cold, is_too_hot, member, mixed_least};
+use chrono::{NaiveDateTime, NaiveTime, TimeDelta};
+
+/// A day weighed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PourDay {
+    /// Which day.
+    pub day: Day,
+    /// Whether to pour.
+    pub verdict: GoOrWait,
+    /// When the first truck comes.
+    pub first_truck: NaiveDateTime,
+    /// Temperature of the concrete as it comes.
+    pub concrete: Temperature,
+    /// Why it is as it is.
+    pub reasons: Vec<Reason>,
+    /// What is done so that it can go.
+    pub measures: Vec<Measure>,
+    /// The course of the day; none where the concrete does not set in the weather told.
+    pub course: Option<Course>,
+    /// Hour by hour.
+    pub hours: Vec<PourHour>,
+    /// People on the pour, those who are brought in among them.
+    pub people: u32,
+    /// Finishers that the pour takes.
+    pub finishers: u32,
+    /// Hours that each is on site, in whole pay steps.
+    pub on_site: Span,
+    /// Person-hours paid, travel in them.
+    pub paid: Span,
+    /// The saw.
+    pub saw: Option<SawPlan>,
+    /// What follows.
+    pub ages: Option<Ages>,
+    /// Protection from the cold.
+    pub cold: Option<Cold>,
+    /// Until when the plant takes the order back.
+    pub call_off: NaiveDateTime,
+}
+
+/// Weighs a day at every hour that may be, and keeps the best.
+pub(super) fn weigh_day(facts: &Facts<'_>, day: Day) -> Option<PourDay> {
+    let row = &rows().first_truck;
+    let starts: Vec<u32> = match facts.from.pour.first_truck {
+        Some(asked) => vec![asked.minutes()],
+        None => (row.earliest.minutes()..=row.latest.minutes())
+            .step_by(60)
+            .collect(),
+    };
+    let weighed = starts.into_iter().map(|minutes| {
+        let first = moment(day, TimeOfDay::from_minutes(minutes));
+        weigh_hour(facts, day, first)
+    });
+    weighed.min_by_key(|day| badness(facts, day))
+}
+
+/// What makes one hour worse than another, the weightiest first.
+fn badness(facts: &Facts<'_>, day: &PourDay) -> impl Ord + use<> {
+    let row = rows();
+    let most = day.hours.iter().filter_map(|hour| hour.evaporation);
+    let most = most
+        .map(|rate| share_of_limit(facts, rate))
+        .fold(0.0, f64::max);
+    let drying = (most * 4.0) as u32;
+    let gone = day.course.as_ref().map(|course| course.gone);
+    let late = gone.is_none_or(|gone| gone > moment(day.day, row.evening.from));
+    let usual = moment(day.day, row.first_truck.usual);
+    let apart = (day.first_truck - usual).num_minutes().abs();
+    let stay = day.on_site.hours() as u32;
+    // Drying counts from half of the limit on, by quarters of it; a stay by whole hours.
+    (
+        day.verdict,
+        day.measures.len(),
+        drying.max(1),
+        late,
+        stay,
+        apart,
+    )
+}
+
+fn moment(day: Day, at: TimeOfDay) -> NaiveDateTime {
+    day.0.and_time(NaiveTime::MIN) + TimeDelta::minutes(i64::from(at.minutes()))
+}
+
+/// What came of an hour.
+struct Outcome {
+    weighed: Weighed,
+    placed: Temperature,
+    cold: Option<Cold>,
+    found: Option<(Course, Mix)>,
+    hours: Vec<PourHour>,
+    saw: Option<SawPlan>,
+}
+
+/// Weighs all that the weather does when the first truck comes at `first`.
+fn weigh(facts: &Facts<'_>, first: NaiveDateTime) -> Outcome {
+    let mut weighed = Weighed::default();
+    let placed = weigh_concrete(&mut weighed, facts, first);
+    let loads = weigh_trucks(&mut weighed, facts);
+    let finder = Finder {
+        facts,
+        loads: &loads,
+        first,
+    };
+    let found = finder.find(&mut weighed, placed);
+    let accelerated = weighed.measures.iter().any(|one| one.code == "accelerator");
+    let cold = measure_cold(facts, first, false).and(measure_cold(facts, first, accelerated));
+    weigh_ground(&mut weighed, facts, first);
+    if let Some(cold) = cold {
+        weigh_cold(&mut weighed, facts, (first, cold));
+    }
+    let course = found.as_ref().map(|(course, _)| course);
+    let hours = course.map_or_else(Vec::new, |course| tell_hours(facts, course));
+    let saw = course.and_then(|course| plan_saw(facts, course));
+    if let Some(course) = course {
+        weigh_rain(&mut weighed, facts, course);
+        weigh_drying(&mut weighed, facts, &hours);
+    }
+    if let Some(saw) = &saw {
+        weigh_saw(&mut weighed, facts, saw);
+    }
+    Outcome {
+        weighed,
+        placed,
+        cold,
+        found,
+        hours,
+        saw,
+    }
+}
+
+fn weigh_trucks(weighed: &mut Weighed, facts: &Facts<'_>) -> Vec<Volume> {
+    share_trucks(facts).unwrap_or_else(|| {
+        let text = "No truck of this plant is empty within the limit: find a nearer plant, or mix on site.";
+        let source = &facts.from.catalog.concrete.discharge.source;
+        weighed.wait("too_far", text.to_owned(), source);
+        facts.from.takeoff.concrete.loads.clone()
+    })
+}
+
+/// Weighs a day whose first truck comes at `first`.
+fn weigh_hour(facts: &Facts<'_>, day: Day, first: NaiveDateTime) -> PourDay {
+    let out = weigh(facts, first);
+    let notice = rows().call_off.notice + facts.from.pour.plant_travel;
+    let kept = out.cold.and_then(|_| member(facts.thickness()));
+    let kept = kept.map(|row| row.placed);
+    let (course, mix) = out.found.unzip();
+    let on_site = stay(facts, course.as_ref());
+    let people = mix.map_or(facts.people(), |mix| mix.people);
+    let share = mix.map_or(1.0, |mix| mix.share);
+    let finishers = course
+        .as_ref()
+        .map(|course| count_finishers(facts, course, share));
+    PourDay {
+        day,
+        verdict: out.weighed.verdict(),
+        first_truck: first,
+        concrete: out.placed,
+        people,
+        finishers: finishers.unwrap_or(0),
+        on_site,
+        paid: paid_each(facts, on_site) * f64::from(people),
+        saw: out.saw,
+        ages: course.as_ref().map(|course| plan_ages(facts, course, kept)),
+        cold: out.cold,
+        call_off: later(first, -notice),
+        reasons: out.weighed.reasons,
+        measures: out.weighed.measures,
+        course,
+        hours: out.hours,
+    }
+}
+
+/// How warm the concrete comes, and what that takes.
+fn weigh_concrete(weighed: &mut Weighed, facts: &Facts<'_>, first: NaiveDateTime) -> Temperature {
+    let system = facts.from.job.units;
+    let air = facts.from.pour.weather.at(first).map(|hour| hour.air);
+    let air = air.unwrap_or(SettingRows::built_in().mild.concrete);
+    let hot = &rows().hot_air;
+    if !air.at_most(hot.most) {
+        let text = format!(
+            "The air is at {}, above {}: wait for a cooler day or hour.",
+            temperature(air, system),
+            temperature(hot.most, system)
+        );
+        weighed.wait("hot_air", text, &hot.source);
+    }
+    let least = mixed_least(air).map_or(air, |row| row.concrete);
+    let comes = facts.from.pour.concrete.unwrap_or_else(|| air.max(least));
+    let limit = &SettingRows::built_in().hot_weather;
+    if is_too_hot(comes) {
+        let most = temperature(limit.most, system);
+        let text = format!(
+            "The concrete would come at {}, above {most}: ask the plant to cool it.",
+            temperature(comes, system)
+        );
+        weighed.tell("hot_concrete", text, &limit.source);
+        weighed.take(facts, "cooled", &rows().measure.cooled);
+        return limit.most;
+    }
+    if let Some(row) = member(facts.thickness())
+        && is_cold(air)
+        && comes.compare(row.placed) == Compared::Below
+    {
+        let text = format!(
+            "The concrete would come at {}; in this cold a slab of this thickness is placed and kept at {} or \
+             more: ask the plant for heated water.",
+            temperature(comes, system),
+            temperature(row.placed, system)
+        );
+        weighed.tell("cold_concrete", text, &row.source);
+        weighed.take(facts, "heated", &rows().measure.heated);
+        return row.placed;
+    }
+    comes
+}
+
+/// Hours that each is on site, in whole pay steps.
+pub(super) fn stay(facts: &Facts<'_>, course: Option<&Course>) -> Span {
+    let step = facts.from.rates.figures.pay_step.likely.hours();
+    let stay = course.map_or(facts.visit.on_site, Course::stay);
+    Span::from_hours(ceil_to(stay.hours(), step))
+}
+
+/// What each is paid for a stay: travel both ways, and never below the least.
+pub(super) fn paid_each(facts: &Facts<'_>, stay: Span) -> Span {
+    let crew = facts.crew();
+    let step = facts.from.rates.figures.pay_step.likely.hours();
+    let away = stay + crew.travel * 2.0;
+    Span::from_hours(ceil_to(away.max(crew.least_hours).hours(), step))
+}

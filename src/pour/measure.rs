@@ -1,0 +1,66 @@
+//! What can be done against the weather, and how much of it a day takes.
+//!
+//! Invariant: every amount is a row times an area, a volume or a length of the job. Absent: money.
+
+use super::rows::{MeasureRow, Per};
+use super::site::Facts;
+use crate::quantity::{Citation, Span};
+
+/// Something done so that the pour can go.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measure {
+    /// Its name.
+    pub code: &'static str,
+    /// What it is.
+    pub what: &'static str,
+    /// The item bought for it; none where it is people.
+    pub item: Option<&'static str>,
+    /// How much of the item, in its own unit; how many people.
+    pub amount: f64,
+    /// What it is done to, counted by `per`.
+    pub done: f64,
+    /// What it is counted by.
+    pub per: Per,
+    /// Person-hours of work.
+    pub hours: Span,
+    /// Where its amount comes from.
+    pub source: &'static Citation,
+}
+
+/// So much of a measure as a job takes.
+pub(super) fn take(facts: &Facts<'_>, code: &'static str, row: &'static MeasureRow) -> Measure {
+    let units = match row.per {
+        Per::Ft2 => facts.area().square_feet(),
+        Per::Yd3 => facts.order().cubic_yards(),
+        Per::Ft => facts.length().feet(),
+        Per::Person => 1.0,
+    };
+    Measure {
+        code,
+        what: &row.what,
+        item: row.item.as_deref(),
+        amount: row.amount * units,
+        done: units,
+        per: row.per,
+        hours: Span::from_hours(row.once + row.hours * units),
+        source: &row.source,
+    }
+}
+
+/// So many people more, each for a stay.
+pub(super) fn take_people(
+    row: &'static MeasureRow,
+    (code, people): (&'static str, u32),
+    paid_each: Span,
+) -> Measure {
+    Measure {
+        code,
+        what: &row.what,
+        item: row.item.as_deref(),
+        amount: f64::from(people),
+        done: f64::from(people),
+        per: row.per,
+        hours: paid_each * f64::from(people),
+        source: &row.source,
+    }
+}

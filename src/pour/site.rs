@@ -1,0 +1,143 @@
+//! What a pour day is reckoned from: the work of the pour, who does it, and what is poured.
+//!
+//! Invariant: nothing is measured anew; all comes from the takeoff and the crew's hours. Absent: weather.
+
+use crate::catalog::Catalog;
+use crate::crew::{CrewHours, Rates, Visit};
+use crate::job::{Crew, CuringMethod, Job, JointMethod, Pour, Saw};
+use crate::quantity::{Area, Length, Span, Stress, Volume};
+use crate::takeoff::Takeoff;
+
+/// What a pour is planned from.
+#[derive(Clone, Copy)]
+pub struct PourFrom<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The pour and its weather.
+    pub pour: &'a Pour,
+    /// What is poured.
+    pub takeoff: &'a Takeoff,
+    /// Who does it.
+    pub hours: &'a CrewHours,
+    /// The figures of the crew.
+    pub rates: &'a Rates,
+    /// The terms of the plant.
+    pub catalog: &'a Catalog,
+}
+
+/// Person-hours of the pour, by when in the day they are worked.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Work {
+    /// Before the first truck.
+    pub(super) before: f64,
+    /// Placing, and striking off.
+    pub(super) placing: f64,
+    /// Float, edge, joints, broom.
+    pub(super) finishing: f64,
+    /// Curing.
+    pub(super) curing: f64,
+    /// All of it, with what can be done while waiting.
+    pub(super) all: f64,
+}
+
+/// The facts of a pour.
+#[derive(Clone, Copy)]
+pub(super) struct Facts<'a> {
+    pub(super) from: PourFrom<'a>,
+    pub(super) visit: &'a Visit,
+    pub(super) work: Work,
+}
+
+impl<'a> Facts<'a> {
+    /// Gathers them; none where nothing is poured by us.
+    pub(super) fn gather(from: PourFrom<'a>) -> Option<Self> {
+        let placing = from
+            .hours
+            .tasks
+            .iter()
+            .find(|task| is_placing(&task.code))?;
+        let visit = from
+            .hours
+            .visits
+            .iter()
+            .find(|visit| visit.visit == placing.visit)?;
+        let mut work = Work::default();
+        for task in from
+            .hours
+            .tasks
+            .iter()
+            .filter(|task| task.visit == visit.visit)
+        {
+            let hours = task.hours.hours();
+            work.all += hours;
+            match task.code.as_str() {
+                "grade-check" | "protect-building" => work.before += hours,
+                // One half to unload, one half to load again.
+                "load-unload" => work.before += hours / 2.0,
+                code if is_placing(code) || code == "strike-off" => work.placing += hours,
+                "finish" | "curb-finish" | "finish-steps" | "joint-tooled" | "expose" => {
+                    work.finishing += hours;
+                }
+                "cure-compound" | "cover-on" => work.curing += hours,
+                _ => {}
+            }
+        }
+        Some(Self { from, visit, work })
+    }
+
+    pub(super) fn people(&self) -> u32 {
+        self.visit.people.max(1)
+    }
+
+    pub(super) fn crew(&self) -> &'a Crew {
+        &self.from.job.crew
+    }
+
+    pub(super) fn area(&self) -> Area {
+        let measures = &self.from.takeoff.measures;
+        measures.surface_area + measures.step_area
+    }
+
+    pub(super) fn length(&self) -> Length {
+        self.area() / self.from.job.ramp.width.max(Length::from_feet(1.0))
+    }
+
+    pub(super) fn order(&self) -> Volume {
+        self.from.takeoff.concrete.order
+    }
+
+    /// Unloading of all of it.
+    pub(super) fn unloading(&self) -> Span {
+        self.from.takeoff.concrete.unload_minutes_needed
+    }
+
+    pub(super) fn thickness(&self) -> Length {
+        self.from.job.slab.thickness
+    }
+
+    pub(super) fn strength(&self) -> Stress {
+        self.from.job.slab.concrete.strength
+    }
+
+    pub(super) fn is_covered(&self) -> bool {
+        self.from.job.curing.method == CuringMethod::WetCover
+    }
+
+    /// The saw, where joints are sawn.
+    pub(super) fn saw(&self) -> Option<Saw> {
+        let joints = &self.from.job.joints;
+        (joints.method == JointMethod::Sawn).then_some(joints.saw)
+    }
+
+    /// The visit on which joints are sawn.
+    pub(super) fn saw_visit(&self) -> Option<&'a Visit> {
+        let tasks = &self.from.hours.tasks;
+        let task = tasks.iter().find(|task| task.code.starts_with("saw-"))?;
+        let mut visits = self.from.hours.visits.iter();
+        visits.find(|visit| visit.visit == task.visit)
+    }
+}
+
+fn is_placing(code: &str) -> bool {
+    code.starts_with("place-")
+}

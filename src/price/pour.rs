@@ -1,0 +1,180 @@
+//! What a pour day costs beside the estimate: measures, a longer stay, the saw on a day off, a lost trip.
+//!
+//! Invariants: an amount is a quantity that is shown times a price of the book, rounded once; what has no
+//! price is told, never taken as nothing. Absent: which day is best.
+
+use super::labour::{charged_hours, hour};
+use crate::catalog::PriceList;
+use crate::job::Class;
+use crate::pour::{Measure, PourDay, PourFrom};
+use crate::quantity::Span;
+use crate::quantity::money::{Amount, Decimal4, UnitPrice, extend};
+
+/// What a measure costs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct MeasureCost {
+    /// How much of the item, in steps of its order.
+    pub quantity: Option<Decimal4>,
+    /// The item's unit; nothing where it has no price.
+    pub unit: &'static str,
+    /// The item; none where the book has no price.
+    pub bought: Option<Amount>,
+    /// The work.
+    pub labour: Option<Amount>,
+}
+
+/// What a pour day costs beside the estimate.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DayCost {
+    /// One a measure, in their order.
+    pub measures: Vec<MeasureCost>,
+    /// The crew's stay, more than the estimate plans; below nothing where it is less.
+    pub stay: Option<Amount>,
+    /// All of it, as far as there are prices.
+    pub total: Amount,
+    /// What has no price in the book.
+    pub unpriced: Vec<String>,
+    /// The saw visit, where it falls on a day off.
+    pub saw: Option<Amount>,
+    /// The crew's pay where it comes and the pour does not happen.
+    pub lost_crew: Option<Amount>,
+    /// The concrete that was batched and is not placed.
+    pub lost_concrete: Option<Amount>,
+}
+
+/// Prices a day.
+pub fn price_pour_day(day: &PourDay, from: PourFrom<'_>, list: &PriceList) -> DayCost {
+    let pricer = Pricer { from, list };
+    let measures: Vec<MeasureCost> = day.measures.iter().map(|one| pricer.measure(one)).collect();
+    let mut unpriced: Vec<String> = Vec::new();
+    for (measure, cost) in day.measures.iter().zip(&measures) {
+        if measure.item.is_some() && cost.bought.is_none() {
+            unpriced.push(measure.item.unwrap_or(measure.code).to_owned());
+        }
+        if !measure.hours.is_zero() && cost.labour.is_none() {
+            unpriced.push(format!("hours of {}", measure.code));
+        }
+    }
+    let stay = pricer.stay(day);
+    if stay.is_none() {
+        unpriced.push("hours of the crew".to_owned());
+    }
+    let known = measures.iter().flat_map(|cost| [cost.bought, cost.labour]);
+    let total = known
+        .chain([stay])
+        .flatten()
+        .fold(pricer.nothing(), |sum, one| sum + one);
+    DayCost {
+        measures,
+        stay,
+        total,
+        unpriced,
+        saw: day.saw.filter(|saw| saw.off_day).and_then(|_| pricer.saw()),
+        lost_crew: pricer.lost_crew(),
+        lost_concrete: pricer.lost_concrete(),
+    }
+}
+
+struct Pricer<'a> {
+    from: PourFrom<'a>,
+    list: &'a PriceList,
+}
+
+impl Pricer<'_> {
+    fn nothing(&self) -> Amount {
+        Amount::zero(&self.list.currency())
+    }
+
+    fn wage(&self, class: Class) -> Option<UnitPrice> {
+        hour(class.as_str(), self.list)
+            .ok()
+            .map(|hour| hour.unit_price)
+    }
+
+    fn pay(&self, class: Class, hours: Span) -> Option<Amount> {
+        let price = self.wage(class)?;
+        let sign = if hours < Span::ZERO { -1.0 } else { 1.0 };
+        let amount = extend(charged_hours(hours.abs())?, price, &self.list.currency());
+        Some(if sign < 0.0 { -amount } else { amount })
+    }
+
+    fn measure(&self, measure: &Measure) -> MeasureCost {
+        let bought = measure.item.and_then(|code| {
+            let item = self.list.item(code)?;
+            let step = item.order_step.max(Decimal4::from_ten_thousandths(1));
+            let quantity = Decimal4::up_to_step(measure.amount, step)?.max(item.minimum);
+            let quote = self.list.quote_for(code, quantity).ok()?;
+            let amount = extend(quantity, quote.unit_price, &self.list.currency());
+            Some((quantity, amount, item.sale_unit.word()))
+        });
+        let class = match measure.item {
+            Some(_) => Class::Labourer,
+            None => Class::Finisher,
+        };
+        MeasureCost {
+            quantity: bought.map(|(quantity, ..)| quantity),
+            unit: bought.map_or("", |(.., unit)| unit),
+            bought: bought.map(|(_, amount, _)| amount),
+            labour: match measure.hours.is_zero() {
+                true => None,
+                false => self.pay(class, measure.hours),
+            },
+        }
+    }
+
+    /// The people of the pour as they are planned, for the hours that each stays longer.
+    fn stay(&self, day: &PourDay) -> Option<Amount> {
+        if day.course.is_none() {
+            return Some(self.nothing());
+        }
+        let planned = self.pour_visit()?;
+        let each = |paid: Span, people: u32| paid / f64::from(people.max(1));
+        let more = each(day.paid, day.people) - each(planned.paid, planned.people);
+        let crew = planned.crew.iter();
+        crew.map(|(class, count)| self.pay(*class, more * f64::from(*count)))
+            .try_fold(self.nothing(), |sum, one| Some(sum + one?))
+    }
+
+    fn pour_visit(&self) -> Option<&crate::crew::Visit> {
+        let hours = self.from.hours;
+        let placing = hours
+            .tasks
+            .iter()
+            .find(|task| task.code.starts_with("place-"))?;
+        hours
+            .visits
+            .iter()
+            .find(|visit| visit.visit == placing.visit)
+    }
+
+    fn saw(&self) -> Option<Amount> {
+        let hours = self.from.hours;
+        let sawing = hours
+            .tasks
+            .iter()
+            .find(|task| task.code.starts_with("saw-"))?;
+        let visit = hours
+            .visits
+            .iter()
+            .find(|visit| visit.visit == sawing.visit)?;
+        let paid = visit.paid_by_class.iter();
+        paid.map(|(class, hours)| self.pay(*class, *hours))
+            .try_fold(self.nothing(), |sum, one| Some(sum + one?))
+    }
+
+    /// Each for the least that is paid, or for the way there and back.
+    fn lost_crew(&self) -> Option<Amount> {
+        let crew = &self.from.job.crew;
+        let each = crew.least_hours.max(crew.travel * 2.0);
+        let people = self.pour_visit()?.crew.iter();
+        people
+            .map(|(class, count)| self.pay(*class, each * f64::from(*count)))
+            .try_fold(self.nothing(), |sum, one| Some(sum + one?))
+    }
+
+    fn lost_concrete(&self) -> Option<Amount> {
+        let mix = self.from.takeoff.mix()?;
+        let quote = self.list.quote_for(&mix.code, mix.order).ok()?;
+        Some(extend(mix.order, quote.unit_price, &self.list.currency()))
+    }
+}
