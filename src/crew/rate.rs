@@ -1,11 +1,14 @@
-//! The rows of `rates.toml`: what each task takes, and the figures a plan of visits needs.
+//! The rows of `rates.toml`: what each task takes, and the figures a plan of visits needs; a rate set
+//! holds them with what bends them.
 //!
 //! Invariants: a row of every task and figure is there and says where it comes from, low is at most
 //! likely and likely at most high; a file that breaks this is refused. Absent: any hour of a job.
 
+use super::modifier::{Modifier, read_modifiers};
+use super::task_rows::TaskRows;
 use crate::catalog::{OwnRate, TaskMinutes};
 use crate::quantity::money::Decimal4;
-use crate::quantity::{Area, Citation, Length, Slope, Span, Verified, Volume};
+use crate::quantity::{Area, Citation, Length, Span, Verified, Volume};
 use chrono::Weekday;
 use serde::{Deserialize, Serialize};
 use std::{collections::BTreeMap, sync::LazyLock};
@@ -100,6 +103,15 @@ pub struct RateRow {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     section: Option<String>,
     verified: Verified,
+    /// True when it is the office's own and not the built-in one.
+    #[serde(skip_deserializing)]
+    pub own: bool,
+    /// Modifiers that bend it as a whole, by their place, as bits.
+    #[serde(skip)]
+    pub(super) bent_by: u32,
+    /// Modifiers that bend the float's share of it.
+    #[serde(skip)]
+    pub(super) float_bent_by: u32,
 }
 
 impl RateRow {
@@ -117,6 +129,7 @@ impl RateRow {
         self.document = format!("the crew's own rates, book {book}");
         self.section = None;
         self.verified = Verified::Read;
+        self.own = true;
     }
 
     fn is_sound(&self) -> bool {
@@ -174,85 +187,6 @@ impl Week {
     }
 }
 
-/// Declares a struct with one named row a task, so that no task can lack its row.
-macro_rules! task_rows {
-    ($($field:ident = $code:literal,)*) => {
-        /// One row a task, named by its code.
-        #[derive(Clone, Debug, Deserialize)]
-        #[serde(deny_unknown_fields)]
-        pub(super) struct TaskRows { $(#[serde(rename = $code)] pub(super) $field: RateRow,)* }
-
-        impl TaskRows {
-            fn name_rows(&mut self) { $(self.$field.code = $code;)* }
-
-            fn all(&self) -> Vec<&RateRow> { vec![$(&self.$field),*] }
-
-            fn all_mut(&mut self) -> Vec<&mut RateRow> { vec![$(&mut self.$field),*] }
-        }
-    };
-}
-
-task_rows! {
-    layout = "layout",
-    material_pickup = "material-pickup",
-    break_out = "break-out",
-    cut_existing = "cut-existing",
-    dig_hand = "dig-hand",
-    dig_machine = "dig-machine",
-    fine_grade = "fine-grade",
-    stone = "stone",
-    stone_barrow = "stone-barrow",
-    stone_level = "stone-level",
-    form_edge_low = "form-edge-low",
-    form_edge_high = "form-edge-high",
-    form_edge_slope = "form-edge-slope",
-    form_side = "form-side",
-    form_wall = "form-wall",
-    form_on_wall = "form-on-wall",
-    footings_walls = "footings-walls",
-    insulation = "insulation",
-    isolation_filler = "isolation-filler",
-    bars_cut = "bars-cut",
-    bars = "bars",
-    form_curb = "form-curb",
-    form_riser = "form-riser",
-    drill_dowel = "drill-dowel",
-    fill_back = "fill-back",
-    inspection_wait = "inspection-wait",
-    grade_check = "grade-check",
-    protect_building = "protect-building",
-    place_chute = "place-chute",
-    place_barrow = "place-barrow",
-    place_buggy = "place-buggy",
-    place_pump = "place-pump",
-    place_bags = "place-bags",
-    strike_off = "strike-off",
-    finish = "finish",
-    curb_finish = "curb-finish",
-    finish_steps = "finish-steps",
-    joint_tooled = "joint-tooled",
-    expose = "expose",
-    cure_compound = "cure-compound",
-    cover_on = "cover-on",
-    washout = "washout",
-    clean_up_pour = "clean-up-pour",
-    saw_early_entry = "saw-early-entry",
-    saw_conventional = "saw-conventional",
-    strip_staked = "strip-staked",
-    strip_side = "strip-side",
-    strip_wall = "strip-wall",
-    rub = "rub",
-    level_walk = "level-walk",
-    cover_off = "cover-off",
-    backfill = "backfill",
-    handrail = "handrail",
-    seal_surface = "seal-surface",
-    seal_joints = "seal-joints",
-    load_unload = "load-unload",
-    clean_up = "clean-up",
-    secure = "secure",
-}
-
 /// Figures that are no rates; what each means stands beside it in `rates.toml`.
 #[derive(Clone, Debug, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
@@ -265,16 +199,8 @@ pub struct Figures {
     pub pour_crew_large: Figure<f64>,
     /// What one finisher carries in one pour.
     pub finisher_area: Figure<Area>,
-    /// Sloped above this.
-    pub sloped_above: Figure<Slope>,
-    /// Factor on the sloped part.
-    pub slope_factor: Figure<f64>,
-    /// Steep above this.
-    pub steep_above: Figure<Slope>,
-    /// Factor on the steep part.
-    pub steep_factor: Figure<f64>,
-    /// Factor of one person holding boards alone.
-    pub alone_factor: Figure<f64>,
+    /// The float's share of floating, edging and brooming.
+    pub float_share: Figure<f64>,
     /// Edge forms up to this height take the low row.
     pub form_low_height: Figure<Length>,
     /// Edge forms up to this height take the high row.
@@ -314,6 +240,8 @@ pub struct Rates {
     pub id: String,
     /// Its version, counted up with every change of a figure.
     pub version: u32,
+    /// What bends a rate.
+    pub modifiers: Vec<Modifier>,
     /// Figures that are no rates.
     pub figures: Figures,
     /// Days on which nobody works.
@@ -322,7 +250,8 @@ pub struct Rates {
 }
 
 static RATES: LazyLock<Rates> = LazyLock::new(|| {
-    Rates::read(include_str!("rates.toml")).expect("the embedded crew rates are read by a test")
+    let (rates, modifiers) = (include_str!("rates.toml"), include_str!("modifiers.toml"));
+    Rates::read(rates, modifiers).expect("the embedded crew rates are read by a test")
 });
 
 impl Rates {
@@ -331,11 +260,11 @@ impl Rates {
         &RATES
     }
 
-    /// Reads a file of rates.
+    /// Reads a file of rates and one of what bends them.
     ///
     /// # Errors
     /// In words: what is not TOML, which row is missing or unknown, or which is out of order.
-    pub fn read(text: &str) -> Result<Self, String> {
+    pub fn read(text: &str, modifiers: &str) -> Result<Self, String> {
         let mut file: File = toml::from_str(text).map_err(|error| error.to_string())?;
         file.task.name_rows();
         if let Some(row) = file.task.all().into_iter().find(|row| !row.is_sound()) {
@@ -347,6 +276,7 @@ impl Rates {
         Ok(Self {
             id: file.id,
             version: file.version,
+            modifiers: read_modifiers(modifiers, file.task.all_mut())?,
             figures: file.figure,
             week: file.week,
             tasks: file.task,

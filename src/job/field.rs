@@ -8,7 +8,7 @@ use super::pointer::PointerHash;
 use super::usual::{AirRow, ExposureRow, LieRow, SealantRow, SealerRow, TextureRow};
 use crate::quantity::{
     Area, Citation, Compared, Coverage, Length, Percent, Quantity, QuantityError, Slope, Span,
-    Stress, System, Verified, parse_quantity, slack::compare,
+    Stress, System, Temperature, Verified, parse_quantity, slack::compare,
 };
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -31,6 +31,8 @@ pub enum Of {
     Span,
     /// An area.
     Area,
+    /// A temperature.
+    Temperature,
 }
 
 /// One row.
@@ -329,6 +331,7 @@ impl Of {
             Self::Coverage => parse_quantity::<Coverage>(text)?.si(),
             Self::Span => parse_quantity::<Span>(text)?.si(),
             Self::Area => parse_quantity::<Area>(text)?.si(),
+            Self::Temperature => parse_quantity::<Temperature>(text)?.si(),
         })
     }
 }

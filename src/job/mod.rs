@@ -21,7 +21,7 @@ mod tests;
 mod usual;
 
 pub use choice::{
-    Approach, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class,
+    Access, Approach, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class,
     CuringMethod, EdgeKind, EdgeName, Exposure, Finish, JointMethod, LapRule, LegsAlong,
     LevelDirection, LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape, RiseTo, Saw,
     Scope, SealerProduct, Side, Soil, StepsSupport, Stone, Support, SurveyDatum, SurveyLayer,

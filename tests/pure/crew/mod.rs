@@ -4,6 +4,7 @@
 mod days;
 mod jobs;
 mod laws;
+mod modifiers;
 mod published;
 mod rows;
 mod usual;
