@@ -3,7 +3,7 @@
 //! Invariants: a stretch takes one row; tapering is told of level edge forms alone, the other rows
 //! contain it. Absent: hours, forms that no stake holds.
 
-use super::rate::Figures;
+use super::figure::Figures;
 use crate::quantity::{Area, Length};
 use crate::takeoff::FormStretch;
 

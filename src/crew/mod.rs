@@ -10,6 +10,7 @@ mod answer;
 mod bend;
 mod calendar;
 mod edge_form;
+mod figure;
 mod handbook;
 mod measured;
 mod modifier;
@@ -24,10 +25,11 @@ mod wanted;
 mod week;
 
 pub use answer::{CrewHours, HourTotals, RateShown, Task, TaskModifier, Visit};
+pub use figure::{Figure, FigureShown, Figures, Week};
 pub use handbook::{man_days, work_days};
 pub use modifier::{Fact, Modifier};
 pub use overtime::{OvertimePay, Stint, price_overtime};
-pub use rate::{Figure, Figures, Per, Phase, RateRow, Rates, Week};
+pub use rate::{Per, Phase, RateRow, Rates};
 
 pub use week::measure_overtime;
 

@@ -4,7 +4,8 @@
 //! there are. Absent: how far a fact holds for a job (`bend`).
 
 use super::rate::RateRow;
-use crate::quantity::{Citation, Length, Slope, Temperature, Verified};
+use crate::quantity::shown::{FC, SlopePct};
+use crate::quantity::{Citation, Length, Slope, System, Temperature, Verified};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
@@ -38,6 +39,46 @@ pub enum Fact {
     AirBetween(Temperature, Temperature),
     /// Air warmer than this.
     AirAbove(Temperature),
+}
+
+impl Fact {
+    /// When it holds, in words.
+    pub fn words(self, system: System) -> String {
+        let tape = |length: Length| length.tape(system);
+        let degrees = |at: Temperature| FC::of(at, system).to_string();
+        let ratio = |slope: Slope| SlopePct::of(slope, system).ratio().to_owned();
+        match self {
+            Self::SlopeBetween(over, to) => format!(
+                "the part of the surface steeper than {} and not steeper than {}",
+                ratio(over),
+                ratio(to)
+            ),
+            Self::SlopeAbove(over) => {
+                format!("the part of the surface steeper than {}", ratio(over))
+            }
+            Self::Narrow(whole, none) => format!(
+                "the part of the surface up to {} wide; of what is wider less and less, nothing from {} on",
+                tape(whole),
+                tape(none)
+            ),
+            Self::Curved => "the edge form along a curve, by `forms.curved`".to_owned(),
+            Self::Tapering => "the level edge form that is higher at one end".to_owned(),
+            Self::Alone => "a crew of one".to_owned(),
+            Self::AwayBeyond(reach) => format!(
+                "`site.truck_to_pour` beyond {}; once for each further {}, and in proportion",
+                tape(reach),
+                tape(reach)
+            ),
+            Self::LimitedAccess => "`site.access` is `limited`".to_owned(),
+            Self::Occupied => "`site.occupied` is true".to_owned(),
+            Self::FirstOfItsKind => "`crew.first_of_its_kind` is true".to_owned(),
+            Self::AirBelow(limit) => format!("`site.air` below {}", degrees(limit)),
+            Self::AirBetween(least, most) => {
+                format!("`site.air` from {} to {}", degrees(least), degrees(most))
+            }
+            Self::AirAbove(limit) => format!("`site.air` above {}", degrees(limit)),
+        }
+    }
 }
 
 /// What bends a rate.

@@ -1,15 +1,16 @@
-//! The rows of `rates.toml`: what each task takes, and the figures a plan of visits needs; a rate set
-//! holds them with what bends them.
+//! The rows of `rates.toml`: what each task takes. A rate set holds them with what bends them
+//! (`modifier`) and the figures that a plan of visits needs (`figure`).
 //!
 //! Invariants: a row of every task and figure is there and says where it comes from, low is at most
 //! likely and likely at most high; a file that breaks this is refused. Absent: any hour of a job.
 
+use super::answer::RateShown;
+use super::figure::{Figures, Week};
 use super::modifier::{Modifier, read_modifiers};
 use super::task_rows::TaskRows;
 use crate::catalog::{OwnRate, TaskMinutes};
 use crate::quantity::money::Decimal4;
-use crate::quantity::{Area, Citation, Length, Span, Verified, Volume};
-use chrono::Weekday;
+use crate::quantity::{Citation, Verified};
 use serde::{Deserialize, Serialize};
 use std::{collections::BTreeMap, sync::LazyLock};
 
@@ -49,6 +50,21 @@ pub enum Per {
     Each,
     /// A visit.
     Visit,
+}
+
+impl Phase {
+    /// How it is spelled.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Base => "base",
+            Self::Mat => "mat",
+            Self::Pour => "pour",
+            Self::Saw => "saw",
+            Self::Close => "close",
+            Self::Seal => "seal",
+            Self::Every => "every",
+        }
+    }
 }
 
 impl Per {
@@ -115,6 +131,16 @@ pub struct RateRow {
 }
 
 impl RateRow {
+    /// Its rate and range.
+    pub const fn rate(&self) -> RateShown {
+        RateShown {
+            low: self.low,
+            likely: self.likely,
+            high: self.high,
+            per: self.per.as_str(),
+        }
+    }
+
     /// Where the row comes from.
     pub fn source(&self) -> Citation {
         Citation::new(&self.document, self.section.as_deref(), self.verified)
@@ -141,86 +167,6 @@ impl RateRow {
             .is_none_or(|most| most >= self.people_least);
         in_order && finite && people && self.setup_hours >= 0.0 && !self.document.is_empty()
     }
-}
-
-/// A figure that is no rate.
-#[derive(Clone, Debug, Deserialize, Serialize)]
-#[serde(deny_unknown_fields)]
-pub struct Figure<T> {
-    /// The least usual.
-    pub low: T,
-    /// What is used.
-    pub likely: T,
-    /// The most usual.
-    pub high: T,
-    /// Why.
-    pub why: String,
-    document: String,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    section: Option<String>,
-    verified: Verified,
-}
-
-impl<T> Figure<T> {
-    /// Where the figure comes from.
-    pub fn source(&self) -> Citation {
-        Citation::new(&self.document, self.section.as_deref(), self.verified)
-    }
-}
-
-/// Days on which nobody works.
-#[derive(Clone, Debug, Deserialize, Serialize)]
-#[serde(deny_unknown_fields)]
-pub struct Week {
-    /// Those days of the week.
-    pub not_worked: Vec<Weekday>,
-    /// Why.
-    pub why: String,
-    document: String,
-    verified: Verified,
-}
-
-impl Week {
-    /// Where this comes from.
-    pub fn source(&self) -> Citation {
-        Citation::new(&self.document, None, self.verified)
-    }
-}
-
-/// Figures that are no rates; what each means stands beside it in `rates.toml`.
-#[derive(Clone, Debug, Deserialize, Serialize)]
-#[serde(deny_unknown_fields)]
-pub struct Figures {
-    /// Fewest people on a pour.
-    pub pour_crew: Figure<f64>,
-    /// Above this volume more of them.
-    pub pour_crew_volume: Figure<Volume>,
-    /// Fewest people on such a pour.
-    pub pour_crew_large: Figure<f64>,
-    /// What one finisher carries in one pour.
-    pub finisher_area: Figure<Area>,
-    /// The float's share of floating, edging and brooming.
-    pub float_share: Figure<f64>,
-    /// Edge forms up to this height take the low row.
-    pub form_low_height: Figure<Length>,
-    /// Edge forms up to this height take the high row.
-    pub form_high_height: Figure<Length>,
-    /// From the pour to sawing.
-    pub saw_after: Figure<Span>,
-    /// From taking the cover off to sealing.
-    pub drying: Figure<Span>,
-    /// Least age for joint sealant.
-    pub joint_sealant_age: Figure<Span>,
-    /// From the pour to walking on the slab.
-    pub foot_traffic: Figure<Span>,
-    /// Step of hours on site and paid.
-    pub pay_step: Figure<Span>,
-    /// Smallest piece of a task that is carried into another day.
-    pub least_piece: Figure<Span>,
-    /// Most days of one phase.
-    pub days_most: Figure<f64>,
-    /// Hours of one person in one week before overtime.
-    pub week_limit: Figure<Span>,
 }
 
 #[derive(Deserialize)]
@@ -299,6 +245,14 @@ impl Rates {
     /// True when there is such a task.
     pub fn has_task(&self, code: &str) -> bool {
         self.rows().iter().any(|row| row.code == code)
+    }
+
+    /// Modifiers that bend a row, as a whole or its float.
+    pub fn bending<'a>(&'a self, row: &RateRow) -> impl Iterator<Item = &'a Modifier> {
+        let bits = row.bent_by | row.float_bent_by;
+        let marked = move |index: &usize| bits & (1 << index) != 0;
+        let modifiers = self.modifiers.iter().enumerate();
+        modifiers.filter_map(move |(index, modifier)| marked(&index).then_some(modifier))
     }
 
     /// Every rate row, in the order of the work.

@@ -246,12 +246,7 @@ fn show_task(task: &Wanted, visit: u32, measured: &Measured) -> Task {
         of: task.of.to_owned(),
         setup: task.setup_span(),
         quantity: task.quantity(),
-        rate: RateShown {
-            low: row.low,
-            likely: row.likely,
-            high: row.high,
-            per: row.per.as_str(),
-        },
+        rate: row.rate(),
         factor: task.factor,
         modifiers: bent.collect(),
         hours: Span::from_hours(task.hours()),

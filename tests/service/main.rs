@@ -17,6 +17,7 @@ mod operation;
 mod own_routes;
 mod pages;
 mod price_books;
+mod rates;
 mod refusals;
 mod replicas;
 mod roles;

@@ -15,6 +15,7 @@ mod hours;
 mod load_plan;
 mod mix;
 mod price;
+mod rates;
 mod supply;
 mod survey;
 mod takeoff;
@@ -29,6 +30,7 @@ pub use headline::HeadlineAnswer;
 pub use hours::CrewHoursAnswer;
 pub use load_plan::LoadPlanAnswer;
 pub use price::PriceAnswer;
+pub use rates::{RatesAnswer, RatesBookAnswer};
 pub use survey::SurveyAnswer;
 pub use takeoff::TakeoffAnswer;
 
