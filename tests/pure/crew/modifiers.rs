@@ -76,6 +76,59 @@ fn each_fact_bends_its_own_tasks_and_no_others() {
     }
 }
 
+/// What each fact is about, written out beside the rows: some tasks that it must bend and some that it
+/// must not.
+#[test]
+fn each_fact_is_about_what_it_says() {
+    for (code, bent, not) in [
+        (
+            "limited-access",
+            vec!["bars-cut", "place-barrow", "load-unload"],
+            vec!["place-chute", "finish"],
+        ),
+        (
+            "occupied",
+            vec!["break-out", "form-edge-low", "place-chute"],
+            vec!["secure", "seal-surface"],
+        ),
+        (
+            "first-of-its-kind",
+            vec!["layout", "form-edge-slope", "finish"],
+            vec!["stone", "bars"],
+        ),
+        (
+            "cold",
+            vec!["layout", "bars", "finish"],
+            vec!["material-pickup", "inspection-wait", "cover-off"],
+        ),
+        (
+            "sloped",
+            vec!["place-pump", "strike-off"],
+            vec!["finish", "curb-finish", "form-edge-slope"],
+        ),
+        (
+            "narrow",
+            vec!["strike-off", "finish"],
+            vec!["place-chute", "fine-grade"],
+        ),
+        (
+            "curved",
+            vec!["form-edge-low", "form-edge-slope"],
+            vec!["form-wall", "strip-staked"],
+        ),
+        (
+            "tapering",
+            vec!["form-edge-low"],
+            vec!["form-edge-slope", "form-side"],
+        ),
+    ] {
+        let of = &modifier(code).applies_to;
+        let holds = |task: &&str| of.iter().any(|other| other == task);
+        assert!(bent.iter().all(|task| holds(task)), "{code}: {of:?}");
+        assert!(!not.iter().any(|task| holds(task)), "{code}: {of:?}");
+    }
+}
+
 /// 28.097 ft of run at 1:12 and 10 ft of landings. Placing and striking off take 1.2 on the run; of
 /// floating, edging and brooming half is the float's: 1.1.
 #[test]
