@@ -2,7 +2,8 @@
 //! source, unless a test says otherwise; expected numbers are worked by hand beside them.
 
 use super::jobs::{Solved, straight, with};
-use crossfall::crew::{CrewHours, Modifier, Rates, Task};
+use crossfall::crew::{CrewHours, Modifier, Rates, Task, plans_the_same};
+use crossfall::documents::write_tasks;
 use crossfall::job::{Day, JobRequest, expand};
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -124,8 +125,8 @@ fn each_fact_is_about_what_it_says() {
     ] {
         let of = &modifier(code).applies_to;
         let holds = |task: &&str| of.iter().any(|other| other == task);
-        assert!(bent.iter().all(|task| holds(task)), "{code}: {of:?}");
-        assert!(!not.iter().any(|task| holds(task)), "{code}: {of:?}");
+        assert!(bent.iter().all(&holds), "{code}: {of:?}");
+        assert!(!not.iter().any(holds), "{code}: {of:?}");
     }
 }
 
@@ -146,6 +147,8 @@ fn a_slope_bends_placing_striking_off_and_the_float_of_its_part_only() {
     let told = &told.expect("a finish").modifiers;
     assert_eq!((told[0].code.as_str(), told[0].factor), ("sloped", 1.2));
     near(told[0].share.expect("a share"), run / 2.0);
+    let table = write_tasks(&hours);
+    assert!(table.contains(",1.0738,sloped 1.2 on 0.3688,"), "{table}");
     let level = plan(with(straight(), "/ramp/path/1/rise", json!("16 in")));
     assert_eq!(factor(&level, "finish"), 1.0);
 }
@@ -280,6 +283,27 @@ fn several_facts_multiply() {
     let job = with(job, "/site/occupied", json!(true));
     let hours = plan(with(job, "/site/air", json!("45 degF")));
     near(factor(&hours, "form-edge-low"), 1.452);
+}
+
+/// What bends hours is part of what hours are planned from, so that a moved job is planned anew.
+#[test]
+fn jobs_that_state_other_facts_are_not_planned_the_same() {
+    let plain = Solved::of(straight());
+    for (pointer, value) in [
+        ("/site/access", json!("limited")),
+        ("/site/occupied", json!(true)),
+        ("/site/air", json!("45 degF")),
+        ("/site/truck_to_pour", json!("90 ft")),
+        ("/forms/curved", json!("3 ft")),
+        ("/crew/first_of_its_kind", json!(true)),
+    ] {
+        let other = Solved::of(with(straight(), pointer, value));
+        let (one, other) = ((&plain.job, &plain.takeoff), (&other.job, &other.takeoff));
+        assert!(
+            plans_the_same(one, one) && !plans_the_same(one, other),
+            "{pointer}"
+        );
+    }
 }
 
 /// Every way in which a file of modifiers may be wrong is caught, and the fault names the row.
