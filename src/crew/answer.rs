@@ -46,14 +46,31 @@ pub struct Task {
     pub quantity: Net,
     /// Hours per unit.
     pub rate: RateShown,
-    /// Multiplies the rate: slope, working alone; 1 where nothing does.
+    /// Multiplies the rate; 1 where nothing bends it.
     pub factor: f64,
+    /// What the factor is made of.
+    pub modifiers: Vec<TaskModifier>,
     /// Setup + quantity × likely rate × factor.
     pub hours: Span,
     /// Fewest people who can do it.
     pub people_least: u32,
     /// What is inside the row.
     pub includes: String,
+    /// True when the rate is the office's own.
+    pub own: bool,
+    /// Where the row comes from.
+    pub source: Citation,
+}
+
+/// What bends a task.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TaskModifier {
+    /// Code of its row.
+    pub code: String,
+    /// Its factor.
+    pub factor: f64,
+    /// The share of the task that it bends; none where it bends all of it.
+    pub share: Option<f64>,
     /// Where the row comes from.
     pub source: Citation,
 }

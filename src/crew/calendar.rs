@@ -4,7 +4,7 @@
 //! that is not worked; without one days are only numbers. Absent: public holidays, weather, the
 //! clock.
 
-use super::rate::Week;
+use super::figure::Week;
 use crate::job::Day;
 use chrono::{Datelike, Days, NaiveDate};
 

@@ -3,13 +3,16 @@
 //! Invariants: a task is there only when there is something of it and it is ours; each task comes
 //! from one row. Absent: days, people.
 
-use super::rate::{Figures, RateRow, Rates, TaskRows};
+use super::bend::{Facts, Weights, product};
+use super::edge_form::StakedForms;
+use super::rate::{RateRow, Rates};
+use super::task_rows::TaskRows;
 use super::wanted::Wanted;
 use crate::geometry::{Geometry, Stands, Surface};
 use crate::job::{
-    By, CuringMethod, EdgeKind, Finish, Job, JointMethod, Piece, Placing, Saw, Support,
+    By, CuringMethod, EdgeKind, Finish, Job, JointMethod, Piece, Placing, Saw, Support, Work,
 };
-use crate::takeoff::{FormStretch, Measures, Takeoff};
+use crate::takeoff::{Measures, Takeoff};
 
 /// What the tasks are measured from.
 pub(super) struct Measured<'a> {
@@ -17,44 +20,90 @@ pub(super) struct Measured<'a> {
     pub(super) geometry: &'a Geometry,
     pub(super) takeoff: &'a Takeoff,
     pub(super) rates: &'a Rates,
+    pub(super) weights: Weights,
+    forms: StakedForms,
 }
 
 /// Once a visit.
 const VISIT: f64 = 1.0;
 
 /// Tasks gathered so far.
-struct Gathered<'r>(Vec<Wanted<'r>>);
+struct Gathered<'m, 'r> {
+    measured: &'m Measured<'r>,
+    tasks: Vec<Wanted<'r>>,
+}
 
-impl<'r> Gathered<'r> {
+impl<'r> Gathered<'_, 'r> {
     fn add(&mut self, row: &'r RateRow, amount: f64, of: &'static str) {
-        self.add_at(row, (amount, 1.0), of);
+        self.add_tapering(row, (amount, 0.0), of);
     }
 
-    fn add_at(&mut self, row: &'r RateRow, (amount, factor): (f64, f64), of: &'static str) {
+    /// With the share of the amount that tapers.
+    fn add_tapering(&mut self, row: &'r RateRow, (amount, tapering): (f64, f64), of: &'static str) {
         if amount > 0.0 {
-            self.0.push(task(row, amount, factor, of));
+            let task = self.measured.task(row, (amount, tapering), of);
+            self.tasks.push(task);
         }
     }
 }
 
-fn task<'r>(row: &'r RateRow, amount: f64, factor: f64, of: &'static str) -> Wanted<'r> {
-    Wanted {
-        row,
-        amount,
-        factor,
-        setup: row.setup_hours,
-        of,
-    }
+/// Pieces of the path that we pour.
+pub(super) fn new_pieces<'a>(
+    job: &'a Job,
+    geometry: &'a Geometry,
+) -> impl Iterator<Item = (&'a Piece, &'a Surface)> {
+    let pieces = job.ramp.path.iter().zip(&geometry.surfaces);
+    pieces.filter(|(piece, _)| piece.work() == Work::New && piece.by().is_ours())
 }
 
 impl<'a> Measured<'a> {
+    pub(super) fn of(
+        (job, geometry): (&'a Job, &'a Geometry),
+        takeoff: &'a Takeoff,
+        rates: &'a Rates,
+    ) -> Self {
+        let forms = StakedForms::of(&takeoff.measures.form_staked, &rates.figures);
+        let facts = Facts {
+            job,
+            geometry,
+            forms: &forms,
+        };
+        Self {
+            weights: Weights::of(&facts, &rates.modifiers),
+            job,
+            geometry,
+            takeoff,
+            rates,
+            forms,
+        }
+    }
+
+    fn task(
+        &self,
+        row: &'a RateRow,
+        (amount, tapering): (f64, f64),
+        of: &'static str,
+    ) -> Wanted<'a> {
+        Wanted {
+            row,
+            amount,
+            factor: product(self.weights.bend(row, tapering, self.rates)),
+            tapering,
+            setup: row.setup_hours,
+            of,
+        }
+    }
+
     /// Every task of the job but what each visit brings with it.
     pub(super) fn tasks(&self) -> Vec<Wanted<'a>> {
-        let mut tasks = Gathered(Vec::new());
         let measures = self.measures();
         if measures.surface_area.is_zero() && measures.step_area.is_zero() {
-            return tasks.0;
+            return Vec::new();
         }
+        let mut tasks = Gathered {
+            measured: self,
+            tasks: Vec::new(),
+        };
         self.add_base(&mut tasks);
         self.add_forms(&mut tasks);
         self.add_mat(&mut tasks);
@@ -64,18 +113,19 @@ impl<'a> Measured<'a> {
         self.add_saw(&mut tasks);
         self.add_strip(&mut tasks);
         self.add_close(&mut tasks);
-        tasks.0
+        tasks.tasks
     }
 
     /// What every visit brings with it; `open` while forms or fresh concrete stand open.
     pub(super) fn each_visit(&self, open: bool, pour: bool) -> Vec<Wanted<'a>> {
         let rows = self.rows();
-        let mut tasks = vec![task(&rows.load_unload, VISIT, 1.0, "/crew")];
+        let once = |row| self.task(row, (VISIT, 0.0), "/crew");
+        let mut tasks = vec![once(&rows.load_unload)];
         if open {
-            tasks.push(task(&rows.secure, VISIT, 1.0, "/crew"));
+            tasks.push(once(&rows.secure));
         }
         if !pour {
-            tasks.push(task(&rows.clean_up, VISIT, 1.0, "/crew"));
+            tasks.push(once(&rows.clean_up));
         }
         tasks
     }
@@ -88,7 +138,7 @@ impl<'a> Measured<'a> {
         &self.rates.tasks
     }
 
-    fn add_base(&self, tasks: &mut Gathered<'a>) {
+    fn add_base(&self, tasks: &mut Gathered<'_, 'a>) {
         let (rows, measures) = (self.rows(), self.measures());
         let area = measures.surface_area.square_feet();
         tasks.add(&rows.layout, area, "/ramp");
@@ -107,7 +157,7 @@ impl<'a> Measured<'a> {
         }
     }
 
-    fn add_earthwork(&self, tasks: &mut Gathered<'a>) {
+    fn add_earthwork(&self, tasks: &mut Gathered<'_, 'a>) {
         let (rows, measures) = (self.rows(), self.measures());
         tasks.add(&rows.cut_existing, measures.cut_length.feet(), "/earthwork");
         let broken = measures.broken_area.square_feet();
@@ -138,58 +188,26 @@ impl<'a> Measured<'a> {
         }
     }
 
-    fn add_forms(&self, tasks: &mut Gathered<'a>) {
-        let rows = self.rows();
-        let stretches = &self.measures().form_staked;
-        for (row, class) in [
-            (&rows.form_edge_slope, FormClass::Slope),
-            (&rows.form_edge_low, FormClass::Low),
-            (&rows.form_edge_high, FormClass::High),
+    fn add_forms(&self, tasks: &mut Gathered<'_, 'a>) {
+        let (rows, forms) = (self.rows(), &self.forms);
+        for (row, edges) in [
+            (&rows.form_edge_slope, forms.slope),
+            (&rows.form_edge_low, forms.low),
+            (&rows.form_edge_high, forms.high),
         ] {
-            let length = self.form_amount(stretches, class, |form| form.length.feet());
-            tasks.add(row, length, "/ramp/path");
+            let tapering = edges.tapering_share();
+            tasks.add_tapering(row, (edges.length.feet(), tapering), "/ramp/path");
         }
-        tasks.add(&rows.form_side, self.side_area(), "/ramp/path");
+        tasks.add(&rows.form_side, forms.side.square_feet(), "/ramp/path");
         let braced = self.measures().wall_form_area.square_feet();
         tasks.add(&rows.form_wall, braced, "/elements");
         let before = self.measures().before_volume.cubic_yards();
         tasks.add(&rows.footings_walls, before, "/elements");
         let wall = self.measures().form_on_wall.feet();
-        tasks.add_at(
-            &rows.form_on_wall,
-            (wall, self.alone_factor()),
-            "/ramp/path",
-        );
+        tasks.add(&rows.form_on_wall, wall, "/ramp/path");
     }
 
-    fn form_amount(
-        &self,
-        stretches: &[FormStretch],
-        class: FormClass,
-        amount: impl Fn(&FormStretch) -> f64,
-    ) -> f64 {
-        let figures = &self.rates.figures;
-        let of_class = stretches
-            .iter()
-            .filter(|form| FormClass::of(form, figures) == class);
-        of_class.map(amount).sum()
-    }
-
-    fn side_area(&self) -> f64 {
-        self.form_amount(&self.measures().form_staked, FormClass::Side, |form| {
-            (form.length * form.height).square_feet()
-        })
-    }
-
-    fn alone_factor(&self) -> f64 {
-        if self.job.crew.people() == 1 {
-            self.rates.figures.alone_factor.likely
-        } else {
-            1.0
-        }
-    }
-
-    fn add_mat(&self, tasks: &mut Gathered<'a>) {
+    fn add_mat(&self, tasks: &mut Gathered<'_, 'a>) {
         let (rows, measures) = (self.rows(), self.measures());
         tasks.add(
             &rows.insulation,
@@ -224,7 +242,7 @@ impl<'a> Measured<'a> {
         tasks.add(&rows.inspection_wait, VISIT, "/site_work/permit");
     }
 
-    fn add_before_the_pour(&self, tasks: &mut Gathered<'a>) {
+    fn add_before_the_pour(&self, tasks: &mut Gathered<'_, 'a>) {
         let rows = self.rows();
         tasks.add(&rows.grade_check, VISIT, "/ramp");
         if self.is_beside_a_building() {
@@ -240,20 +258,14 @@ impl<'a> Measured<'a> {
                 Stands::Edge(EdgeKind::AgainstWall | EdgeKind::FormOnWall)
             )
         });
-        wall || self.new_pieces().any(|(piece, _)| match piece {
+        wall || new_pieces(self.job, self.geometry).any(|(piece, _)| match piece {
             Piece::Landing(landing) => landing.door.is_some(),
             Piece::Run(_) => false,
         })
     }
 
-    fn new_pieces(&self) -> impl Iterator<Item = (&'a Piece, &'a Surface)> {
-        let pieces = self.job.ramp.path.iter().zip(&self.geometry.surfaces);
-        pieces.filter(|(piece, _)| piece.work() == crate::job::Work::New && piece.by().is_ours())
-    }
-
-    fn add_pour(&self, tasks: &mut Gathered<'a>) {
+    fn add_pour(&self, tasks: &mut Gathered<'_, 'a>) {
         let (rows, measures) = (self.rows(), self.measures());
-        let slope = self.slope_factor();
         let place = match self.job.crew.placing {
             Placing::Chute => &rows.place_chute,
             Placing::Barrow => &rows.place_barrow,
@@ -263,9 +275,9 @@ impl<'a> Measured<'a> {
         };
         let area = measures.surface_area.square_feet();
         let concrete = measures.concrete_volume.cubic_yards();
-        tasks.add_at(place, (concrete, slope), "/slab/concrete");
-        tasks.add_at(&rows.strike_off, (area, slope), "/slab");
-        tasks.add_at(&rows.finish, (area, slope), "/slab/finish");
+        tasks.add(place, concrete, "/slab/concrete");
+        tasks.add(&rows.strike_off, area, "/slab");
+        tasks.add(&rows.finish, area, "/slab/finish");
         tasks.add(&rows.curb_finish, measures.curb_length.feet(), "/ramp/curb");
         let steps = measures.step_area.square_feet();
         tasks.add(&rows.finish_steps, steps, "/ramp/steps");
@@ -277,31 +289,7 @@ impl<'a> Measured<'a> {
         }
     }
 
-    /// The factor of the sloped and the steep part, each by its area.
-    fn slope_factor(&self) -> f64 {
-        let figures = &self.rates.figures;
-        let around = self.geometry.solids.iter();
-        let around = around.filter(|solid| solid.by.is_some_and(By::is_ours));
-        let around = around.flat_map(|solid| &solid.tops);
-        let around = around.filter(|top| !top.stepped);
-        let path = self.new_pieces();
-        let path = path.map(|(_, surface)| (surface.slope, surface.area));
-        let (mut area, mut weighted) = (0.0, 0.0);
-        for (slope, surface) in path.chain(around.map(|top| (top.slope, top.area))) {
-            let factor = if slope.at_most(figures.sloped_above.likely) {
-                1.0
-            } else if slope.at_most(figures.steep_above.likely) {
-                figures.slope_factor.likely
-            } else {
-                figures.steep_factor.likely
-            };
-            area += surface.square_feet();
-            weighted += surface.square_feet() * factor;
-        }
-        if area > 0.0 { weighted / area } else { 1.0 }
-    }
-
-    fn add_after_the_pour(&self, tasks: &mut Gathered<'a>) {
+    fn add_after_the_pour(&self, tasks: &mut Gathered<'_, 'a>) {
         let (rows, measures) = (self.rows(), self.measures());
         let cured = match self.job.curing.method {
             CuringMethod::WetCover => &rows.cover_on,
@@ -312,7 +300,7 @@ impl<'a> Measured<'a> {
         tasks.add(&rows.clean_up_pour, VISIT, "/crew");
     }
 
-    fn add_saw(&self, tasks: &mut Gathered<'a>) {
+    fn add_saw(&self, tasks: &mut Gathered<'_, 'a>) {
         if self.job.joints.method != JointMethod::Sawn {
             return;
         }
@@ -323,24 +311,18 @@ impl<'a> Measured<'a> {
         tasks.add(row, self.measures().joint_length.feet(), "/joints");
     }
 
-    fn add_strip(&self, tasks: &mut Gathered<'a>) {
+    fn add_strip(&self, tasks: &mut Gathered<'_, 'a>) {
         let (rows, measures) = (self.rows(), self.measures());
-        let staked = [FormClass::Slope, FormClass::Low, FormClass::High]
-            .map(|class| self.form_amount(&measures.form_staked, class, |form| form.length.feet()));
-        let curb = measures.curb_face_form.feet();
-        tasks.add(
-            &rows.strip_staked,
-            staked.iter().sum::<f64>() + curb,
-            "/ramp/path",
-        );
-        let sides = self.side_area() + measures.wall_form_area.square_feet();
+        let staked = self.forms.edges().feet() + measures.curb_face_form.feet();
+        tasks.add(&rows.strip_staked, staked, "/ramp/path");
+        let sides = (self.forms.side + measures.wall_form_area).square_feet();
         tasks.add(&rows.strip_side, sides, "/ramp/path");
         tasks.add(&rows.strip_wall, measures.form_on_wall.feet(), "/ramp/path");
         tasks.add(&rows.rub, measures.rubbed_area.square_feet(), "/ramp/path");
         tasks.add(&rows.level_walk, VISIT, "/ramp");
     }
 
-    fn add_close(&self, tasks: &mut Gathered<'a>) {
+    fn add_close(&self, tasks: &mut Gathered<'_, 'a>) {
         let (rows, measures) = (self.rows(), self.measures());
         if self.job.curing.method == CuringMethod::WetCover {
             tasks.add(
@@ -372,28 +354,5 @@ impl<'a> Measured<'a> {
             "/sealer",
         );
         tasks.add(&rows.seal_joints, measures.sealed_length.feet(), "/joints");
-    }
-}
-
-/// Which row a stretch of staked form takes.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum FormClass {
-    Slope,
-    Low,
-    High,
-    Side,
-}
-
-impl FormClass {
-    fn of(form: &FormStretch, figures: &Figures) -> Self {
-        if !form.height.at_most(figures.form_high_height.likely) {
-            Self::Side
-        } else if form.slope {
-            Self::Slope
-        } else if form.height.at_most(figures.form_low_height.likely) {
-            Self::Low
-        } else {
-            Self::High
-        }
     }
 }

@@ -1,28 +1,35 @@
 //! Crew hours: which tasks, on which visits, by how many people, for how long, paid how much time.
 //!
-//! Data flows one way: rows (`rate`) × what is handled (`measured`) → tasks (`wanted`) → visits
-//! (`stage`, `staffing`) → days (`calendar`, `plan`) → the answer. Invariants: a task's hours are
-//! setup + quantity × rate × factor; no productivity factor goes on top; more to do never takes
-//! fewer hours. Absent: prices, weather, the clock, any rate that is not a row.
+//! Data flows one way: rows (`rate`) × what is handled (`measured`) × what bends them (`modifier`,
+//! `bend`) → tasks (`wanted`) → visits (`stage`, `staffing`) → days (`calendar`, `plan`) → the answer.
+//! Invariants: a task's hours are setup + quantity × rate × factor; no productivity factor goes on top;
+//! more to do never takes fewer hours. Absent: prices, weather, the clock, any rate that is not a row.
 
 mod advice;
 mod answer;
+mod bend;
 mod calendar;
+mod edge_form;
+mod figure;
 mod handbook;
 mod measured;
+mod modifier;
 mod overtime;
 mod plan;
 mod rate;
 mod show;
 mod staffing;
 mod stage;
+mod task_rows;
 mod wanted;
 mod week;
 
-pub use answer::{CrewHours, HourTotals, RateShown, Task, Visit};
+pub use answer::{CrewHours, HourTotals, RateShown, Task, TaskModifier, Visit};
+pub use figure::{Figure, FigureShown, Figures, Week};
 pub use handbook::{man_days, work_days};
+pub use modifier::{Fact, Modifier};
 pub use overtime::{OvertimePay, Stint, price_overtime};
-pub use rate::{Figure, Figures, Per, Phase, RateRow, Rates, Week};
+pub use rate::{Per, Phase, RateRow, Rates};
 
 pub use week::measure_overtime;
 
@@ -44,12 +51,7 @@ pub fn plan_hours_with(
     takeoff: &Takeoff,
     (rates, detail): (&Rates, Detail),
 ) -> CrewHours {
-    let measured = measured::Measured {
-        job,
-        geometry,
-        takeoff,
-        rates,
-    };
+    let measured = measured::Measured::of((job, geometry), takeoff, rates);
     show::show(&measured, detail != Detail::Amounts)
 }
 
@@ -68,6 +70,7 @@ pub fn plans_the_same(a: (&Job, &Takeoff), b: (&Job, &Takeoff)) -> bool {
     a.0.ramp == b.0.ramp
         && parts(a.0) == parts(b.0)
         && a.0.crew == b.0.crew
+        && a.0.forms.curved == b.0.forms.curved
         && a.0.site == b.0.site
         && a.0.requirements == b.0.requirements
         && a.0.site_work == b.0.site_work

@@ -1,12 +1,16 @@
-//! The rows of `rates.toml`: what each task takes, and the figures a plan of visits needs.
+//! The rows of `rates.toml`: what each task takes. A rate set holds them with what bends them
+//! (`modifier`) and the figures that a plan of visits needs (`figure`).
 //!
 //! Invariants: a row of every task and figure is there and says where it comes from, low is at most
 //! likely and likely at most high; a file that breaks this is refused. Absent: any hour of a job.
 
+use super::answer::RateShown;
+use super::figure::{Figures, Week};
+use super::modifier::{Modifier, read_modifiers};
+use super::task_rows::TaskRows;
 use crate::catalog::{OwnRate, TaskMinutes};
 use crate::quantity::money::Decimal4;
-use crate::quantity::{Area, Citation, Length, Slope, Span, Verified, Volume};
-use chrono::Weekday;
+use crate::quantity::{Citation, Verified};
 use serde::{Deserialize, Serialize};
 use std::{collections::BTreeMap, sync::LazyLock};
 
@@ -46,6 +50,21 @@ pub enum Per {
     Each,
     /// A visit.
     Visit,
+}
+
+impl Phase {
+    /// How it is spelled.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Base => "base",
+            Self::Mat => "mat",
+            Self::Pour => "pour",
+            Self::Saw => "saw",
+            Self::Close => "close",
+            Self::Seal => "seal",
+            Self::Every => "every",
+        }
+    }
 }
 
 impl Per {
@@ -100,9 +119,28 @@ pub struct RateRow {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     section: Option<String>,
     verified: Verified,
+    /// True when it is the office's own and not the built-in one.
+    #[serde(skip_deserializing)]
+    pub own: bool,
+    /// Modifiers that bend it as a whole, by their place, as bits.
+    #[serde(skip)]
+    pub(super) bent_by: u32,
+    /// Modifiers that bend the float's share of it.
+    #[serde(skip)]
+    pub(super) float_bent_by: u32,
 }
 
 impl RateRow {
+    /// Its rate and range.
+    pub const fn rate(&self) -> RateShown {
+        RateShown {
+            low: self.low,
+            likely: self.likely,
+            high: self.high,
+            per: self.per.as_str(),
+        }
+    }
+
     /// Where the row comes from.
     pub fn source(&self) -> Citation {
         Citation::new(&self.document, self.section.as_deref(), self.verified)
@@ -117,6 +155,7 @@ impl RateRow {
         self.document = format!("the crew's own rates, book {book}");
         self.section = None;
         self.verified = Verified::Read;
+        self.own = true;
     }
 
     fn is_sound(&self) -> bool {
@@ -128,173 +167,6 @@ impl RateRow {
             .is_none_or(|most| most >= self.people_least);
         in_order && finite && people && self.setup_hours >= 0.0 && !self.document.is_empty()
     }
-}
-
-/// A figure that is no rate.
-#[derive(Clone, Debug, Deserialize, Serialize)]
-#[serde(deny_unknown_fields)]
-pub struct Figure<T> {
-    /// The least usual.
-    pub low: T,
-    /// What is used.
-    pub likely: T,
-    /// The most usual.
-    pub high: T,
-    /// Why.
-    pub why: String,
-    document: String,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    section: Option<String>,
-    verified: Verified,
-}
-
-impl<T> Figure<T> {
-    /// Where the figure comes from.
-    pub fn source(&self) -> Citation {
-        Citation::new(&self.document, self.section.as_deref(), self.verified)
-    }
-}
-
-/// Days on which nobody works.
-#[derive(Clone, Debug, Deserialize, Serialize)]
-#[serde(deny_unknown_fields)]
-pub struct Week {
-    /// Those days of the week.
-    pub not_worked: Vec<Weekday>,
-    /// Why.
-    pub why: String,
-    document: String,
-    verified: Verified,
-}
-
-impl Week {
-    /// Where this comes from.
-    pub fn source(&self) -> Citation {
-        Citation::new(&self.document, None, self.verified)
-    }
-}
-
-/// Declares a struct with one named row a task, so that no task can lack its row.
-macro_rules! task_rows {
-    ($($field:ident = $code:literal,)*) => {
-        /// One row a task, named by its code.
-        #[derive(Clone, Debug, Deserialize)]
-        #[serde(deny_unknown_fields)]
-        pub(super) struct TaskRows { $(#[serde(rename = $code)] pub(super) $field: RateRow,)* }
-
-        impl TaskRows {
-            fn name_rows(&mut self) { $(self.$field.code = $code;)* }
-
-            fn all(&self) -> Vec<&RateRow> { vec![$(&self.$field),*] }
-
-            fn all_mut(&mut self) -> Vec<&mut RateRow> { vec![$(&mut self.$field),*] }
-        }
-    };
-}
-
-task_rows! {
-    layout = "layout",
-    material_pickup = "material-pickup",
-    break_out = "break-out",
-    cut_existing = "cut-existing",
-    dig_hand = "dig-hand",
-    dig_machine = "dig-machine",
-    fine_grade = "fine-grade",
-    stone = "stone",
-    stone_barrow = "stone-barrow",
-    stone_level = "stone-level",
-    form_edge_low = "form-edge-low",
-    form_edge_high = "form-edge-high",
-    form_edge_slope = "form-edge-slope",
-    form_side = "form-side",
-    form_wall = "form-wall",
-    form_on_wall = "form-on-wall",
-    footings_walls = "footings-walls",
-    insulation = "insulation",
-    isolation_filler = "isolation-filler",
-    bars_cut = "bars-cut",
-    bars = "bars",
-    form_curb = "form-curb",
-    form_riser = "form-riser",
-    drill_dowel = "drill-dowel",
-    fill_back = "fill-back",
-    inspection_wait = "inspection-wait",
-    grade_check = "grade-check",
-    protect_building = "protect-building",
-    place_chute = "place-chute",
-    place_barrow = "place-barrow",
-    place_buggy = "place-buggy",
-    place_pump = "place-pump",
-    place_bags = "place-bags",
-    strike_off = "strike-off",
-    finish = "finish",
-    curb_finish = "curb-finish",
-    finish_steps = "finish-steps",
-    joint_tooled = "joint-tooled",
-    expose = "expose",
-    cure_compound = "cure-compound",
-    cover_on = "cover-on",
-    washout = "washout",
-    clean_up_pour = "clean-up-pour",
-    saw_early_entry = "saw-early-entry",
-    saw_conventional = "saw-conventional",
-    strip_staked = "strip-staked",
-    strip_side = "strip-side",
-    strip_wall = "strip-wall",
-    rub = "rub",
-    level_walk = "level-walk",
-    cover_off = "cover-off",
-    backfill = "backfill",
-    handrail = "handrail",
-    seal_surface = "seal-surface",
-    seal_joints = "seal-joints",
-    load_unload = "load-unload",
-    clean_up = "clean-up",
-    secure = "secure",
-}
-
-/// Figures that are no rates; what each means stands beside it in `rates.toml`.
-#[derive(Clone, Debug, Deserialize, Serialize)]
-#[serde(deny_unknown_fields)]
-pub struct Figures {
-    /// Fewest people on a pour.
-    pub pour_crew: Figure<f64>,
-    /// Above this volume more of them.
-    pub pour_crew_volume: Figure<Volume>,
-    /// Fewest people on such a pour.
-    pub pour_crew_large: Figure<f64>,
-    /// What one finisher carries in one pour.
-    pub finisher_area: Figure<Area>,
-    /// Sloped above this.
-    pub sloped_above: Figure<Slope>,
-    /// Factor on the sloped part.
-    pub slope_factor: Figure<f64>,
-    /// Steep above this.
-    pub steep_above: Figure<Slope>,
-    /// Factor on the steep part.
-    pub steep_factor: Figure<f64>,
-    /// Factor of one person holding boards alone.
-    pub alone_factor: Figure<f64>,
-    /// Edge forms up to this height take the low row.
-    pub form_low_height: Figure<Length>,
-    /// Edge forms up to this height take the high row.
-    pub form_high_height: Figure<Length>,
-    /// From the pour to sawing.
-    pub saw_after: Figure<Span>,
-    /// From taking the cover off to sealing.
-    pub drying: Figure<Span>,
-    /// Least age for joint sealant.
-    pub joint_sealant_age: Figure<Span>,
-    /// From the pour to walking on the slab.
-    pub foot_traffic: Figure<Span>,
-    /// Step of hours on site and paid.
-    pub pay_step: Figure<Span>,
-    /// Smallest piece of a task that is carried into another day.
-    pub least_piece: Figure<Span>,
-    /// Most days of one phase.
-    pub days_most: Figure<f64>,
-    /// Hours of one person in one week before overtime.
-    pub week_limit: Figure<Span>,
 }
 
 #[derive(Deserialize)]
@@ -314,6 +186,8 @@ pub struct Rates {
     pub id: String,
     /// Its version, counted up with every change of a figure.
     pub version: u32,
+    /// What bends a rate.
+    pub modifiers: Vec<Modifier>,
     /// Figures that are no rates.
     pub figures: Figures,
     /// Days on which nobody works.
@@ -322,7 +196,8 @@ pub struct Rates {
 }
 
 static RATES: LazyLock<Rates> = LazyLock::new(|| {
-    Rates::read(include_str!("rates.toml")).expect("the embedded crew rates are read by a test")
+    let (rates, modifiers) = (include_str!("rates.toml"), include_str!("modifiers.toml"));
+    Rates::read(rates, modifiers).expect("the embedded crew rates are read by a test")
 });
 
 impl Rates {
@@ -331,11 +206,11 @@ impl Rates {
         &RATES
     }
 
-    /// Reads a file of rates.
+    /// Reads a file of rates and one of what bends them.
     ///
     /// # Errors
     /// In words: what is not TOML, which row is missing or unknown, or which is out of order.
-    pub fn read(text: &str) -> Result<Self, String> {
+    pub fn read(text: &str, modifiers: &str) -> Result<Self, String> {
         let mut file: File = toml::from_str(text).map_err(|error| error.to_string())?;
         file.task.name_rows();
         if let Some(row) = file.task.all().into_iter().find(|row| !row.is_sound()) {
@@ -347,6 +222,7 @@ impl Rates {
         Ok(Self {
             id: file.id,
             version: file.version,
+            modifiers: read_modifiers(modifiers, file.task.all_mut())?,
             figures: file.figure,
             week: file.week,
             tasks: file.task,
@@ -369,6 +245,14 @@ impl Rates {
     /// True when there is such a task.
     pub fn has_task(&self, code: &str) -> bool {
         self.rows().iter().any(|row| row.code == code)
+    }
+
+    /// Modifiers that bend a row, as a whole or its float.
+    pub fn bending<'a>(&'a self, row: &RateRow) -> impl Iterator<Item = &'a Modifier> {
+        let bits = row.bent_by | row.float_bent_by;
+        let marked = move |index: &usize| bits & (1 << index) != 0;
+        let modifiers = self.modifiers.iter().enumerate();
+        modifiers.filter_map(move |(index, modifier)| marked(&index).then_some(modifier))
     }
 
     /// Every rate row, in the order of the work.

@@ -4,7 +4,8 @@
 //! requirements fall: the first with the largest crew. Absent: rounding for print.
 
 use super::advice::Adviser;
-use super::answer::{CrewHours, HourTotals, RateShown, Task, Visit};
+use super::answer::{CrewHours, HourTotals, RateShown, Task, TaskModifier, Visit};
+use super::bend::Bent;
 use super::calendar::Calendar;
 use super::measured::Measured;
 use super::plan::{Dated, Plan, Planner, whole_days};
@@ -106,7 +107,7 @@ impl Shower<'_> {
                     .staged
                     .tasks
                     .iter()
-                    .map(|task| show_task(task, number)),
+                    .map(|task| show_task(task, number, self.planner.measured)),
             );
         }
         tasks
@@ -134,9 +135,11 @@ impl Shower<'_> {
                     per: "each",
                 },
                 factor: 1.0,
+                modifiers: Vec::new(),
                 hours: each * f64::from(induction.people),
                 people_least: induction.people,
                 includes: "once for each person of the largest crew".to_owned(),
+                own: false,
                 source: Citation::new("the job as sent", None, Verified::Read),
             })
             .collect()
@@ -230,8 +233,12 @@ impl Shower<'_> {
     }
 }
 
-fn show_task(task: &Wanted, visit: u32) -> Task {
+fn show_task(task: &Wanted, visit: u32, measured: &Measured) -> Task {
     let row = task.row;
+    let bent = measured
+        .weights
+        .bend(row, task.tapering, measured.rates)
+        .map(show_bent);
     Task {
         visit,
         code: row.code.to_owned(),
@@ -239,17 +246,27 @@ fn show_task(task: &Wanted, visit: u32) -> Task {
         of: task.of.to_owned(),
         setup: task.setup_span(),
         quantity: task.quantity(),
-        rate: RateShown {
-            low: row.low,
-            likely: row.likely,
-            high: row.high,
-            per: row.per.as_str(),
-        },
+        rate: row.rate(),
         factor: task.factor,
+        modifiers: bent.collect(),
         hours: Span::from_hours(task.hours()),
         people_least: row.people_least,
         includes: row.includes.clone(),
+        own: row.own,
         source: row.source(),
+    }
+}
+
+fn show_bent(bent: Bent) -> TaskModifier {
+    let (modifier, weight) = (bent.modifier, bent.weight);
+    TaskModifier {
+        code: modifier.code.clone(),
+        factor: match bent.is_counted() {
+            true => 1.0 + bent.more(),
+            false => modifier.likely,
+        },
+        share: (!bent.is_counted() && weight < 1.0).then_some(weight),
+        source: modifier.source(),
     }
 }
 

@@ -4,7 +4,7 @@
 //! hours are a whole number of steps and never below the least; of all crews that finish within
 //! the day the one with the fewest paid hours is sent, of equal ones the smaller. Absent: dates.
 
-use super::rate::Figures;
+use super::figure::Figures;
 use super::wanted::{Wanted, hours_of};
 use crate::job::{Class, Crew};
 use crate::quantity::{Span, ceil_to};

@@ -14,6 +14,8 @@ pub(super) struct Wanted<'r> {
     /// How much, in the row's unit.
     pub(super) amount: f64,
     pub(super) factor: f64,
+    /// How much of it tapers, 0 to 1; told where it is shown.
+    pub(super) tapering: f64,
     /// Hours before the first unit; nothing for what is carried over from the day before.
     pub(super) setup: f64,
     /// JSON Pointer into the expanded job.

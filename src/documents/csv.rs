@@ -3,7 +3,7 @@
 //! Invariants: numbers carry a dot, no unit and no thousands mark, the unit stands in a column of
 //! its own; a text that a spreadsheet would take for a formula gets a leading apostrophe.
 
-use crate::crew::CrewHours;
+use crate::crew::{CrewHours, Task};
 use crate::price::{Charged, Priced};
 use crate::quantity::money::Decimal4;
 use crate::quantity::slack::round_to;
@@ -49,6 +49,7 @@ const TASK_COLUMNS: &[&str] = &[
     "unit",
     "rate_h",
     "factor",
+    "modifiers",
     "hours",
     "includes",
     "source",
@@ -118,6 +119,7 @@ pub fn write_tasks(hours: &CrewHours) -> String {
             text(task.rate.per),
             task.rate.likely.to_string(),
             round_to(task.factor, 4).to_string(),
+            modifiers(task),
             round_to(task.hours.hours(), 2).to_string(),
             text(&task.includes),
             text(&task.source.document),
@@ -125,6 +127,16 @@ pub fn write_tasks(hours: &CrewHours) -> String {
         ]
     });
     table(TASK_COLUMNS, rows)
+}
+
+/// What the factor of a task is made of: `sloped 1.2 on 0.7375; cool 1.1`.
+fn modifiers(task: &Task) -> String {
+    let words = task.modifiers.iter().map(|one| {
+        let factor = round_to(one.factor, 4);
+        let share = one.share.map(|share| format!(" on {}", round_to(share, 4)));
+        format!("{} {factor}{}", one.code, share.unwrap_or_default())
+    });
+    words.collect::<Vec<_>>().join("; ")
 }
 
 const fn charged(charged: Charged) -> &'static str {

@@ -31,6 +31,7 @@ pub mod price_books;
 pub mod problem;
 pub mod ramps;
 mod rate;
+mod rates;
 mod reason;
 pub mod roles;
 mod routes;
@@ -73,6 +74,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(short_form::get_short_form);
     config.service(rule_sets::get_rule_sets);
     config.service(rule_sets::get_rule_set);
+    config.service(rates::get_rates);
     figures::configure(config);
     price_books::configure(config);
     config.service(audit::get_audit);

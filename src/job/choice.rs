@@ -109,6 +109,13 @@ choices! {
         /// F2 and de-icing salts.
         F3 = "F3",
     }
+    /// How things get from the truck to the work.
+    Access {
+        /// A barrow rolls, and two people carry a board.
+        Open = "open",
+        /// By hand round corners, up steps or through a door.
+        Limited = "limited",
+    }
     /// What carries the slab.
     Support {
         /// On stone on the ground.

@@ -23,12 +23,12 @@ mod time_of_day;
 mod usual;
 
 pub use choice::{
-    Approach, Bar, BarCount, BarStock, Basis, Bleeding, BoardClass, BoardStock, Buying, By, Cement,
-    Class, CuringMethod, EdgeKind, EdgeName, Exposure, Finish, JointMethod, LapRule, LegsAlong,
-    LevelDirection, LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape, RiseTo, Saw,
-    Scope, SealerProduct, Side, Soil, StepsSupport, Stone, Support, SurveyDatum, SurveyLayer,
-    SurveySide, SurveyStage, TaxBase, ThicknessMeasured, TieJoint, Turn, WasteRule, WidthIs,
-    WindAt, Wire, Work,
+    Access, Approach, Bar, BarCount, BarStock, Basis, Bleeding, BoardClass, BoardStock, Buying, By,
+    Cement, Class, CuringMethod, EdgeKind, EdgeName, Exposure, Finish, JointMethod, LapRule,
+    LegsAlong, LevelDirection, LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape,
+    RiseTo, Saw, Scope, SealerProduct, Side, Soil, StepsSupport, Stone, Support, SurveyDatum,
+    SurveyLayer, SurveySide, SurveyStage, TaxBase, ThicknessMeasured, TieJoint, Turn, WasteRule,
+    WidthIs, WindAt, Wire, Work,
 };
 pub use day::Day;
 pub use expand::{

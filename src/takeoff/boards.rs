@@ -53,6 +53,7 @@ fn measure_for_crew(faces: &[Face], takeoff: &mut Takeoff) {
                     height,
                     length,
                     slope: face.slope,
+                    tapers: face.tapers(),
                 });
             }
             Held::Screws => measures.form_on_wall += length,

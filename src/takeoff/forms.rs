@@ -55,6 +55,12 @@ impl Face {
     pub(super) fn area(&self) -> Area {
         self.length * self.mean_height()
     }
+
+    /// True where one end is higher than the other.
+    pub(super) fn tapers(&self) -> bool {
+        let (low, high) = self.heights;
+        !(low.at_most(high) && high.at_most(low))
+    }
 }
 
 pub(super) fn measure_faces(part: &Part, curbs: &Curbs) -> Vec<Face> {
@@ -150,8 +156,7 @@ pub(super) fn choose_board<'a>(face: &'a Face, rows: &'a FormRows) -> Option<Boa
     } else {
         Length::ZERO
     };
-    let (low, high) = face.heights;
-    let tapers = !(low.at_most(high) && high.at_most(low));
+    let tapers = face.tapers();
     let covers = |row: &&FormBoardRow| (row.depth + gap).at_least(face.highest());
     if let Some(board) = rows.board.iter().find(covers) {
         return Some(BoardRun {

@@ -13,6 +13,8 @@ pub struct FormStretch {
     pub length: Length,
     /// True where the surface is steeper than 1:20.
     pub slope: bool,
+    /// True where one end is higher than the other.
+    pub tapers: bool,
 }
 
 /// What the crew handles.

@@ -18,6 +18,7 @@ mod own_routes;
 mod pages;
 mod pour_plans;
 mod price_books;
+mod rates;
 mod refusals;
 mod replicas;
 mod roles;

@@ -2,11 +2,11 @@
 
 use super::takeoff::{AdviceAnswer, show_advice};
 use super::{View, plain, show_net};
-use crate::crew::{CrewHours, HourTotals, RateShown, Task, Visit};
+use crate::crew::{CrewHours, HourTotals, RateShown, Task, TaskModifier, Visit};
 use crate::job::{Class, Day};
 use crate::quantity::shown::{H, Shown};
 use crate::quantity::slack::round_to;
-use crate::quantity::{Citation, Span};
+use crate::quantity::{Citation, Span, System};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -58,16 +58,40 @@ pub struct TaskAnswer {
     pub quantity: Shown,
     /// Hours per unit.
     pub rate: RateAnswer,
-    /// What the rate is multiplied with, for slope and the like.
+    /// What the rate is multiplied with; see `modifiers`.
     #[serde(serialize_with = "plain")]
     pub factor: f64,
+    /// What the factor is made of, left out where nothing bends the rate: a factor f on a share s gives
+    /// 1 + s (f - 1), and these multiply; but the shares of a surface by its slope (`sloped`, `steep`)
+    /// exclude each other, and what they add is added first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub modifiers: Vec<TaskModifierAnswer>,
     /// Task hours.
     pub hours: H,
     /// Fewest people who can do it.
     pub people_least: u32,
     /// What the rate includes.
     pub includes: String,
+    /// True when the rate is the office's own, from its price book; left out where it is built in.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    #[schema(required = false)]
+    pub own: bool,
     /// Where the rate comes from.
+    pub source: Citation,
+}
+
+/// What bends a task.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct TaskModifierAnswer {
+    /// Its code, as `GET /v1/rates` lists it.
+    pub code: String,
+    /// Its factor; of a longer way from the truck, the factor of this way.
+    #[serde(serialize_with = "plain")]
+    pub factor: f64,
+    /// The share of the task that it bends; left out where that is all of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub share: Option<f64>,
+    /// Where the factor comes from.
     pub source: Citation,
 }
 
@@ -180,17 +204,29 @@ fn show_task(task: Task, view: View) -> TaskAnswer {
         of: task.of,
         setup: hours(task.setup, view),
         quantity: show_net(task.quantity, view.system),
-        rate: show_rate(task.rate, view),
+        rate: show_rate(task.rate, view.system),
         factor: round_to(task.factor, 4),
+        modifiers: task.modifiers.into_iter().map(show_modifier).collect(),
         hours: hours(task.hours, view),
         people_least: task.people_least,
         includes: task.includes,
+        own: task.own,
         source: task.source,
     }
 }
 
-fn show_rate(rate: RateShown, view: View) -> RateAnswer {
-    let ([low, likely, high], per) = rate.in_system(view.system);
+fn show_modifier(modifier: TaskModifier) -> TaskModifierAnswer {
+    TaskModifierAnswer {
+        code: modifier.code,
+        factor: round_to(modifier.factor, 4),
+        share: modifier.share.map(|share| round_to(share, 4)),
+        source: modifier.source,
+    }
+}
+
+/// A rate in the units of a system.
+pub(super) fn show_rate(rate: RateShown, system: System) -> RateAnswer {
+    let ([low, likely, high], per) = rate.in_system(system);
     RateAnswer {
         low: round_to(low, 5),
         likely: round_to(likely, 5),

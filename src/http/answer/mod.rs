@@ -16,6 +16,7 @@ mod load_plan;
 mod mix;
 mod pour_plan;
 mod price;
+mod rates;
 mod supply;
 mod survey;
 mod takeoff;
@@ -31,6 +32,7 @@ pub use hours::CrewHoursAnswer;
 pub use load_plan::LoadPlanAnswer;
 pub use pour_plan::PourPlanAnswer;
 pub use price::PriceAnswer;
+pub use rates::{RatesAnswer, RatesBookAnswer};
 pub use survey::SurveyAnswer;
 pub use takeoff::TakeoffAnswer;
 

@@ -31,7 +31,7 @@ use self::sections::{
     expand_joints_filler, expand_requirements, expand_sealer, expand_site_work, expand_slab,
 };
 pub use self::survey::expand_survey;
-use super::choice::{By, Scope};
+use super::choice::{Access, By, Scope};
 use super::day::Day;
 use super::fill::{Assumption, Fill, Place};
 use super::full::{BookChoice, Job, PriceChoice, Profit, SalesTax, Site};
@@ -181,6 +181,9 @@ fn expand_site(fill: &mut Fill, place: &Place<'_>, sent: Option<SiteRequest>) ->
             super::choice::Exposure::F2,
         ),
         truck_to_pour: fill.quantity(&place.field("truck_to_pour"), sent.truck_to_pour),
+        access: fill.choice(&place.field("access"), sent.access, Access::Open),
+        occupied: fill.flag(&place.field("occupied"), sent.occupied, false),
+        air: fill.optional(&place.field("air"), sent.air),
         start: sent.start,
         zone: name_of(fill, &place.field("zone"), sent.zone, "B"),
     }

@@ -220,6 +220,7 @@ pub(super) fn expand_forms(
     Forms {
         screw_spacing: fill.quantity(&place.field("screw_spacing"), sent.screw_spacing),
         stock: expand_stock(fill, &place.field("stock"), sent.stock, BoardStock::ALL),
+        curved: fill.quantity(&place.field("curved"), sent.curved),
     }
 }
 
@@ -233,6 +234,11 @@ pub(super) fn expand_crew(fill: &mut Fill, place: &Place<'_>, sent: Option<CrewR
         least_hours: fill.quantity(&place.field("least_hours"), sent.least_hours),
         pour_presence: fill.quantity(&place.field("pour_presence"), sent.pour_presence),
         wages: super::name_of(fill, &place.field("wages"), sent.wages, "own"),
+        first_of_its_kind: fill.flag(
+            &place.field("first_of_its_kind"),
+            sent.first_of_its_kind,
+            false,
+        ),
     }
 }
 

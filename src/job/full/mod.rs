@@ -4,13 +4,15 @@
 //! and its length on plan; written out as JSON it is a full form that expands to itself.
 
 use super::choice::{
-    Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class, CuringMethod,
-    Exposure, Finish, JointMethod, LapRule, Placing, ProfitBasis, Saw, Scope, SealerProduct, Stone,
-    TaxBase, ThicknessMeasured, WasteRule, Wire,
+    Access, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class,
+    CuringMethod, Exposure, Finish, JointMethod, LapRule, Placing, ProfitBasis, Saw, Scope,
+    SealerProduct, Stone, TaxBase, ThicknessMeasured, WasteRule, Wire,
 };
 use super::day::Day;
 use super::or_none::OrNone;
-use crate::quantity::{Coverage, Length, Percent, Span, Stress, System, money::UnitPrice};
+use crate::quantity::{
+    Coverage, Length, Percent, Span, Stress, System, Temperature, money::UnitPrice,
+};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -100,6 +102,13 @@ full! {
         exposure: Exposure,
         /// Truck to the nearest concrete.
         truck_to_pour: Length,
+        /// From the truck to the work.
+        access: Access,
+        /// In use while the work goes on.
+        occupied: bool,
+        /// Air expected on the day of the pour.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        air: Option<Temperature>,
         /// First day on site.
         #[serde(skip_serializing_if = "Option::is_none")]
         start: Option<Day>,
@@ -231,6 +240,8 @@ full! {
         screw_spacing: Length,
         /// Stock lengths that may be bought, shortest first.
         stock: Vec<BoardStock>,
+        /// Edge form along a curve.
+        curved: Length,
     }
     /// Crew.
     Crew {
@@ -249,6 +260,8 @@ full! {
         /// Wage schedule; the crew's own where not stated.
         #[serde(skip_serializing_if = "Option::is_none")]
         wages: Option<String>,
+        /// The crew's first of its kind.
+        first_of_its_kind: bool,
     }
     /// People of one class.
     Member {

@@ -4,13 +4,15 @@
 //! those are rows in `fields.toml`, put in by `expand`. Absent: any judgement of what a value means.
 
 use super::choice::{
-    Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, By, Class, CuringMethod, Exposure,
-    Finish, JointMethod, LapRule, Placing, Saw, Scope, SealerProduct, Stone, ThicknessMeasured,
-    WasteRule, Wire,
+    Access, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, By, Class, CuringMethod,
+    Exposure, Finish, JointMethod, LapRule, Placing, Saw, Scope, SealerProduct, Stone,
+    ThicknessMeasured, WasteRule, Wire,
 };
 use super::day::Day;
 use super::or_none::OrNone;
-use crate::quantity::{Coverage, Faults, Length, Percent, Span, Stress, System, money::UnitPrice};
+use crate::quantity::{
+    Coverage, Faults, Length, Percent, Span, Stress, System, Temperature, money::UnitPrice,
+};
 use std::collections::BTreeMap;
 
 /// Declares structs as they are sent; `required` fields must be there, `optional` ones may be left
@@ -147,6 +149,12 @@ sent! {
             exposure: Exposure,
             /// From where the truck can stand to the nearest concrete.
             truck_to_pour: Length,
+            /// How things get from the truck to the work.
+            access: Access,
+            /// True when the site is in use while the work goes on.
+            occupied: bool,
+            /// Air expected on the day of the pour, which bends the hours around it; not reckoned with where left out.
+            air: Temperature,
             /// First day on site; without it days are numbered, not dated.
             start: Day,
             /// Zone to which suppliers deliver, as they name it; needed where a supplier charges by zone.
@@ -310,6 +318,8 @@ sent! {
             screw_spacing: Length,
             /// Lengths of form boards that may be bought, each once.
             stock: Vec<BoardStock>,
+            /// How much of the edge form runs along a curve.
+            curved: Length,
         }
     }
 
@@ -331,6 +341,8 @@ sent! {
             pour_presence: Span,
             /// Wage schedule of the price book; the crew's own, `own`, where left out.
             wages: String,
+            /// True when it is the crew's first detail of its kind.
+            first_of_its_kind: bool,
         }
     }
 

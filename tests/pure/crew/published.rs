@@ -1,6 +1,6 @@
 //! Figures that others published, and ours beside them.
 
-use crossfall::crew::{RateRow, Rates, Stint, man_days, price_overtime, work_days};
+use crossfall::crew::{Modifier, RateRow, Rates, Stint, man_days, price_overtime, work_days};
 use crossfall::quantity::Span;
 use crossfall::quantity::money::{Currency, Decimal4, UnitPrice};
 
@@ -113,4 +113,166 @@ fn flatwork_takes_less_than_hand_mixing_did_in_1908() {
         ours > published / 4.0,
         "{ours} h/ft2 is too good to be true"
     );
+}
+
+/// Published work beside a row of ours: task, hours by others for a cubic yard, and the shares of them
+/// between which our low and our high must lie.
+struct Beside {
+    task: &'static str,
+    published: f64,
+    shares: (f64, f64),
+}
+
+/// Days of 8 hours for a cubic metre, all trades together, as hours for a cubic yard (0.764555 m3).
+fn by_days(days: f64) -> f64 {
+    days * 8.0 * 0.764_555
+}
+
+fn hold(rows: &[Beside]) {
+    for Beside {
+        task,
+        published,
+        shares: (least, most),
+    } in rows
+    {
+        let row = row(task);
+        let (low, high) = (row.low / published, row.high / published);
+        assert!(
+            low >= *least,
+            "{task}: {low} of {published} h/yd3 is too little"
+        );
+        assert!(
+            high <= *most,
+            "{task}: {high} of {published} h/yd3 is too much"
+        );
+    }
+}
+
+/// IS 7272 (Part 1):1974, Table 1 (second hand; water carriers are labourers): digging hard soil by hand
+/// over areas 0.06 + 0.62 days a m3, trenches in soft soil 0.05 + 0.50, backfill rammed in layers 0.25 +
+/// 0.02. Work by hand is work by hand: ours lies near, from a fifth of the constant up to all of it.
+#[test]
+fn hand_work_lies_near_the_published_constants() {
+    hold(&[
+        Beside {
+            task: "dig-hand",
+            published: by_days(0.68),
+            shares: (0.2, 1.0),
+        },
+        Beside {
+            task: "dig-hand",
+            published: by_days(0.55),
+            shares: (0.2, 1.0),
+        },
+        Beside {
+            task: "fill-back",
+            published: by_days(0.27),
+            shares: (0.2, 1.0),
+        },
+    ]);
+    assert!(
+        row("dig-machine").high < by_days(0.55) / 4.0,
+        "a machine is no spade"
+    );
+}
+
+/// The same table: mixing alone, by machine at the banker, 0.50 + 0.10 + 0.07 days a m3; plain concrete
+/// mixed, placed and cured 2.50; reinforced concrete in footings, without forms and steel, 3.14. Bags are
+/// mixed and placed, so they lie between the first two; ready-mix is well below all that is mixed on site.
+#[test]
+fn what_is_not_mixed_on_site_is_well_below_what_is() {
+    let (mixing, placed, footings) = (
+        by_days(0.67),
+        by_days(2.50),
+        by_days(0.17 + 2.0 + 0.9 + 0.07),
+    );
+    let bags = row("place-bags");
+    assert!(mixing < bags.low && bags.high < placed, "{bags:?}");
+    for task in ["place-chute", "place-barrow", "place-buggy", "place-pump"] {
+        hold(&[Beside {
+            task,
+            published: placed,
+            shares: (0.02, 0.15),
+        }]);
+    }
+    hold(&[Beside {
+        task: "footings-walls",
+        published: footings,
+        shares: (0.02, 0.15),
+    }]);
+}
+
+/// "Concrete Construction: Methods and Costs", 1908 (second hand): on page 116 ten men wheel, mix and place
+/// 4.5 yd3 of pavement base in an hour; on page 113 a retaining wall of about 424 yd3 took 2,398 hours of
+/// labourers and 224 of the foreman, mixing by hand included.
+#[test]
+fn placing_takes_less_than_wheeling_and_mixing_did_in_1908() {
+    let (base, wall) = (10.0 / 4.5, (2_398.0 + 224.0) / 424.0);
+    for task in ["place-chute", "place-barrow", "place-buggy", "place-pump"] {
+        hold(&[Beside {
+            task,
+            published: base,
+            shares: (0.2, 0.75),
+        }]);
+    }
+    hold(&[Beside {
+        task: "footings-walls",
+        published: wall,
+        shares: (0.1, 0.5),
+    }]);
+}
+
+/// The same book, page 124: 0.080 h/ft2 of walk in all. Wheeled, struck off, finished and covered when
+/// little goes well, ours still stays below; the finishing alone below a half.
+#[test]
+fn a_walk_takes_less_than_in_1908_even_when_little_goes_well() {
+    let published = 4.0 * 10.0 / 500.0;
+    let wheeled = flatwork_per_yd3(|row| row.high, "place-barrow") / FT2_OF_5_IN;
+    assert!(wheeled < published, "{wheeled} h/ft2");
+    let finishing = row("strike-off").high + row("finish").high;
+    assert!(finishing < published / 2.0, "{finishing} h/ft2");
+    let least = row("strike-off").low + row("finish").low;
+    assert!(
+        least > published / 8.0,
+        "{least} h/ft2 is too good to be true"
+    );
+}
+
+fn modifier(code: &str) -> &'static Modifier {
+    let mut modifiers = Rates::built_in().modifiers.iter();
+    let found = modifiers.find(|modifier| modifier.code == code);
+    found.expect("a modifier of that code")
+}
+
+/// The same page: labour for 100 ft2 is $5.59 on a walk of 6 ft and $6.73 on one of 4 ft. Our rows describe
+/// 5 ft. With a part by area and one by length, a + b / width, b = 1.14 / (1/4 - 1/6) = 13.68 and a = 3.31:
+/// $6.046 at 5 ft, so 1.113 at 4 ft; in a straight line $6.16, so 1.093. From 6 ft it is 1.204 in all.
+#[test]
+fn a_narrow_walk_takes_what_it_took_in_1908() {
+    let (wide, narrow) = (5.59, 6.73);
+    let by_length = (narrow - wide) / (1.0 / 4.0 - 1.0 / 6.0);
+    let by_area = wide - by_length / 6.0;
+    let most = narrow / (by_area + by_length / 5.0);
+    let least = narrow / f64::midpoint(wide, narrow);
+    assert!(
+        (least - 1.0925).abs() < 1e-4 && (most - 1.1131).abs() < 1e-4,
+        "{least} {most}"
+    );
+    let ours = modifier("narrow");
+    assert!(least < ours.likely && ours.likely < most, "{ours:?}");
+    assert!((ours.high - narrow / wide).abs() < 0.005, "{ours:?}");
+    assert!(1.0 < ours.low && ours.low < least, "{ours:?}");
+}
+
+/// The float's share of the row that floats, edges and brooms, from our own rows: both sides of a slab 5 ft
+/// wide edged at the rate of a tooled joint, and a broom that goes over as fast as compound is sprayed.
+#[test]
+fn the_float_s_share_is_what_edge_and_broom_leave() {
+    let edge = 2.0 / 5.0 * row("joint-tooled").likely;
+    let left = row("finish").likely - edge - row("cure-compound").likely;
+    let share = left / row("finish").likely;
+    let ours = &Rates::built_in().figures.float_share;
+    assert!((share - 0.477).abs() < 0.001, "{share}");
+    assert!((ours.likely - share).abs() < 0.05, "{share}");
+    assert!(ours.low < share && share < ours.high);
 }

@@ -152,25 +152,6 @@ fn a_person_alone_takes_longer_at_the_wall() {
 }
 
 #[test]
-fn the_slope_factor_is_on_placing_striking_off_and_floating_of_the_sloped_part_only() {
-    let hours = plan(straight());
-    // 28.1 ft of run at 1:12 and 10 ft of landings: (28.0971 x 1.2 + 10) / 38.0971.
-    let expected = (28.097_054 * 1.2 + 10.0) / 38.097_054;
-    for code in ["place-chute", "strike-off", "finish"] {
-        let factor = task_of(&hours, code).factor;
-        assert!((factor - expected).abs() < 1e-6, "{code}: {factor}");
-    }
-    for task in &hours.tasks {
-        let sloped = ["place-chute", "strike-off", "finish"].contains(&task.code.as_str());
-        assert!(sloped || task.factor == 1.0, "{}", task.code);
-    }
-    let steep = plan(with(straight(), "/ramp/path/1/rise", json!("29 in")));
-    assert!(task_of(&steep, "finish").factor > 1.3);
-    let level = plan(with(straight(), "/ramp/path/1/rise", json!("16 in")));
-    assert_eq!(task_of(&level, "finish").factor, 1.0);
-}
-
-#[test]
 fn a_short_visit_is_paid_its_least_hours() {
     let hours = plan(straight());
     let cover = visit_of(&hours, "cover-off");
