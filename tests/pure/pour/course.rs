@@ -30,14 +30,14 @@ fn in_mild_weather_the_field_is_right() {
 }
 
 /// Post-frame builders' journal citing ACI 305R-10, second hand: time to finish halves per 20 degF more, and
-/// doubles per 20 degF less. The table of initial set behind ours is from memory; it gives 2.25 and 1.79.
+/// doubles per 20 degF less. The table of initial set behind ours is from memory; it gives 1.79 and 2.00 here.
 #[test]
 fn twenty_degrees_halve_or_double_the_wait() {
     let opens = |air| {
         let course = course(air);
         minutes(course.first_truck(), course.broom_opens) as f64
     };
-    for (here, there) in [(50.0, 70.0), (70.0, 90.0)] {
+    for (here, there) in [(50.0, 70.0), (60.0, 80.0)] {
         let ratio = opens(here) / opens(there);
         assert!((1.7..2.4).contains(&ratio), "{here} to {there}: {ratio}");
     }
