@@ -6,6 +6,7 @@
 mod cutting;
 mod loads;
 mod solids;
+mod typical_years;
 mod vapour;
 
 use crate::programs::folder;
