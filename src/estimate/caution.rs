@@ -6,8 +6,9 @@
 use super::Whole;
 use super::order::sentence;
 use crate::catalog::PriceList;
-use crate::job::{By, JointMethod, Placing};
+use crate::job::{By, JointMethod, Placing, Saw};
 use crate::price::advise_prices;
+use crate::quantity::Length;
 use crate::rules::Verdict;
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -33,8 +34,11 @@ pub struct Exclusion {
 enum When {
     Always,
     AtLimit,
-    Sawn,
+    SawnWet,
+    SawnEarly,
+    Drilled,
     Broken,
+    HighEdge,
     Trenched,
     Walls,
     Poured,
@@ -48,6 +52,8 @@ enum When {
 struct Row {
     kind: String,
     when: When,
+    /// The figure of the fact, where it has one.
+    over: Option<Length>,
     text: String,
 }
 
@@ -68,10 +74,7 @@ static ROWS: LazyLock<Rows> = LazyLock::new(|| {
 
 pub(super) fn cautions(whole: Whole<'_>, list: &PriceList) -> Vec<Caution> {
     let demo = list.is_demo();
-    let rows = ROWS
-        .caution
-        .iter()
-        .filter(|row| holds(row.when, whole, demo));
+    let rows = ROWS.caution.iter().filter(|row| holds(row, whole, demo));
     let fixed = rows.map(|row| Caution {
         kind: row.kind.clone(),
         text: row.text.clone(),
@@ -90,20 +93,21 @@ pub(super) fn cautions(whole: Whole<'_>, list: &PriceList) -> Vec<Caution> {
     fixed.chain(of_prices).chain(advised).collect()
 }
 
-fn holds(when: When, whole: Whole<'_>, demo: bool) -> bool {
+fn holds(row: &Row, whole: Whole<'_>, demo: bool) -> bool {
     let measures = &whole.worked.takeoff.measures;
     let poured = !measures.concrete_volume.is_zero();
-    match when {
+    match row.when {
         When::Always => true,
         When::AtLimit => whole
             .check
             .findings
             .iter()
             .any(|f| f.verdict == Verdict::AtLimit),
-        When::Sawn => {
-            whole.job.joints.method == JointMethod::Sawn && !measures.joint_length.is_zero()
-        }
-        When::Broken => !measures.broken_area.is_zero() || measures.dowel_holes > 0.0,
+        When::SawnWet => is_sawn(whole, Saw::Conventional) || !measures.cut_length.is_zero(),
+        When::SawnEarly => is_sawn(whole, Saw::EarlyEntry),
+        When::Drilled => measures.dowel_holes > 0.0 || !measures.form_on_wall.is_zero(),
+        When::Broken => !measures.broken_area.is_zero(),
+        When::HighEdge => row.over.is_some_and(|over| stands_above(whole, over)),
         When::Trenched => !measures.before_volume.is_zero() && !measures.dug_volume.is_zero(),
         When::Walls => !measures.before_volume.is_zero(),
         When::Poured => poured,
@@ -112,6 +116,19 @@ fn holds(when: When, whole: Whole<'_>, demo: bool) -> bool {
         When::Stakes => !measures.form_staked.is_empty(),
         When::Demo => demo,
     }
+}
+
+fn is_sawn(whole: Whole<'_>, saw: Saw) -> bool {
+    let joints = &whole.job.joints;
+    let sawn = joints.method == JointMethod::Sawn && joints.saw == saw;
+    sawn && !whole.worked.takeoff.measures.joint_length.is_zero()
+}
+
+/// Whether a piece that we pour stands so high above the foot.
+fn stands_above(whole: Whole<'_>, over: Length) -> bool {
+    let poured = !whole.worked.takeoff.measures.surface_area.is_zero();
+    let mut surfaces = whole.worked.geometry.surfaces.iter();
+    poured && surfaces.any(|surface| surface.elevation_end.at_least(over))
 }
 
 pub(super) fn exclusions(whole: Whole<'_>) -> Vec<Exclusion> {
