@@ -251,17 +251,24 @@ async fn what_fails_once_is_asked_once_more() {
 #[actix_web::test]
 async fn a_service_that_is_away_is_503_with_advice() {
     let error = |status| vec![Reply::Text(status, String::new())];
-    for (replies, calls) in [
-        (vec![Reply::Closed], 2),
-        (error("503 Service Unavailable"), 2),
-        // It asks for more patience than we have.
-        (error("429 Too Many Requests\r\nRetry-After: 60"), 1),
-        (vec![Reply::Late(Duration::from_secs(20))], 1),
+    let patient = "429 Too Many Requests\r\nRetry-After: 60";
+    let late = Reply::Late(Duration::from_secs(20));
+    for (replies, calls, said) in [
+        (vec![Reply::Closed], 2, "cannot be reached"),
+        (
+            error("503 Service Unavailable"),
+            2,
+            "no answer at the moment",
+        ),
+        // It asks for more patience than we have, and is not waited for.
+        (error(patient), 1, "no answer at the moment"),
+        (vec![late], 1, "did not answer in time"),
     ] {
         let begun = Instant::now();
         let (problem, made) = refused(replies, 503).await;
         assert_eq!(problem["type"], "/problems/unavailable");
         assert_eq!(made, calls, "{problem}");
+        assert!(problem.to_string().contains(said), "{problem}");
         assert!(
             begun.elapsed() < Duration::from_secs(3),
             "{:?}",
