@@ -340,3 +340,18 @@ async fn a_redirect_within_the_host_is_followed() {
     assert_eq!(asked.rows(home()).await.len(), 48);
     assert!(service.heads()[1].starts_with("GET /moved HTTP/1.1"));
 }
+
+/// A record of TLS begins with its kind, 22 for a handshake (RFC 8446, 5.1); nothing else is said to a service
+/// that does not prove who it is.
+#[actix_web::test]
+async fn an_https_address_hears_no_token_before_it_has_shown_who_it_is() {
+    let service = StandIn::start(vec![Reply::Closed]);
+    let address = format!("https://127.0.0.1:{}/hidden-path", service.port);
+    let asked = Asked::serve(forecasts(address));
+    problem_of(asked.ask(home()).await, 503).await;
+    for head in service.heads() {
+        assert!(head.starts_with('\u{16}'), "{head:?}");
+        assert!(!head.contains("hidden"), "{head:?}");
+    }
+    assert!(service.calls() > 0);
+}
