@@ -7,6 +7,7 @@ mod book;
 mod keys;
 
 use crate::{
+    clients,
     config::{self, Config},
     http::{self, document},
     startup::{Service, reachable},
@@ -91,11 +92,7 @@ async fn serve(config: Config) -> anyhow::Result<()> {
 
 async fn ask_ready(config: &Config) -> anyhow::Result<()> {
     let url = format!("http://{}/readyz", reachable(config.listen));
-    // A proxy of the environment must not stand between the service and its own check.
-    let client = reqwest::Client::builder()
-        .no_proxy()
-        .timeout(HEALTH_WAIT)
-        .build()?;
+    let client = clients::client().timeout(HEALTH_WAIT).build()?;
     let answer = client.get(url).send().await?;
     ensure!(
         answer.status().is_success(),

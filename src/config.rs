@@ -4,6 +4,8 @@
 //! `SecretString` and has a twin that names a file; a variable that begins with `CROSSFALL_` and is
 //! no setting is an error. Absent: any setting that changes a figure of an estimate.
 
+mod lists;
+
 use anyhow::{Context as _, bail, ensure};
 use chrono::FixedOffset;
 use clap::Args;
@@ -15,6 +17,8 @@ use std::{
     time::Duration,
 };
 use tracing_subscriber::EnvFilter;
+
+pub use lists::Lists;
 
 /// What every variable of ours begins with.
 const PREFIX: &str = "CROSSFALL_";
@@ -67,6 +71,10 @@ pub struct Config {
     /// with the program
     #[arg(long, global = true, env = "CROSSFALL_RULES", value_name = "FOLDER")]
     pub rules: Option<PathBuf>,
+
+    /// TOML file with what is a list: the forecasts that a job may name
+    #[arg(long, global = true, env = "CROSSFALL_CONFIG", value_name = "FILE")]
+    pub config: Option<PathBuf>,
 
     /// What to log: error, warn, info, debug, trace, or a list such as info,crossfall=debug
     #[arg(long, global = true, env = "CROSSFALL_LOG", default_value = "info", value_parser = parse_log, value_name = "FILTER")]
@@ -121,6 +129,14 @@ impl Config {
             "the database address must begin with sqlite: or postgres://"
         );
         Ok(Database::Url(url))
+    }
+
+    /// The lists of the operator's file; empty where none is named.
+    ///
+    /// # Errors
+    /// The file cannot be read, or is not what it has to be.
+    pub fn lists(&self) -> anyhow::Result<Lists> {
+        Lists::read(self.config.as_deref())
     }
 
     /// The text of the first key, where one is given.

@@ -6,6 +6,7 @@
 
 use crate::{
     book::{BookStore, Books, KeyRing, open_file, open_store},
+    clients::forecast::Forecasts,
     config::{Config, Database},
     http::{
         self, Surroundings,
@@ -22,7 +23,7 @@ use actix_web::{
     HttpServer,
     dev::{Server, ServerHandle},
 };
-use anyhow::{Context as _, ensure};
+use anyhow::{Context as _, anyhow, ensure};
 use chrono::{FixedOffset, Utc};
 use secrecy::ExposeSecret as _;
 use std::{
@@ -60,6 +61,7 @@ impl Service {
     pub async fn build(config: Config) -> anyhow::Result<Self> {
         let keys = first_key(&config)?;
         let rules = local_rules::read(config.rules.as_deref())?;
+        let forecasts = forecasts(&config)?;
         let store = open_database(&config).await?;
         let ring = Arc::new(KeyRing::open(store.clone()).await?);
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
@@ -76,6 +78,7 @@ impl Service {
         )
         .with_rules(rules)
         .with_books(books)
+        .with_forecasts(forecasts)
         .with_access(store);
         let listener = TcpListener::bind(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
@@ -164,6 +167,12 @@ fn build_gate(config: &Config, keys: Keys) -> anyhow::Result<Gate> {
         "beyond loopback a key is needed: make one with `crossfall keys add`, or name a file with one in CROSSFALL_FIRST_KEY_FILE"
     );
     Ok(Gate::new(keys.always_asked(), Hosts::any()))
+}
+
+/// Those that the operator has set; every one that cannot be is named.
+fn forecasts(config: &Config) -> anyhow::Result<Forecasts> {
+    let set = config.lists()?.forecasts;
+    Forecasts::of(set, config.time_zone).map_err(|faults| anyhow!(faults.join("; ")))
 }
 
 fn today(zone: FixedOffset) -> Today {

@@ -30,7 +30,7 @@ use utoipa::IntoParams;
 #[serde(deny_unknown_fields)]
 #[into_params(parameter_in = Query)]
 pub struct ShowQuery {
-    /// `json` or, where offered, `csv`; wins over `Accept`.
+    /// `json` or, where offered, `csv` or `svg`; wins over `Accept`.
     pub format: Option<String>,
     /// True to explain each figure in words and numbers.
     pub working: Option<bool>,

@@ -15,6 +15,7 @@ pub mod drawings;
 pub mod estimates;
 mod extract;
 mod figures;
+pub mod forecast;
 pub mod foreman_sheet;
 pub mod format;
 pub mod gate;
@@ -44,6 +45,7 @@ pub mod today;
 mod unmatched;
 
 use crate::book::{AccessStore, Books};
+use crate::clients::forecast::Forecasts;
 use crate::rules::RuleSets;
 use actix_web::{
     App, Error,
@@ -91,6 +93,7 @@ pub struct Surroundings {
     rules: Data<RuleSets>,
     books: Option<Data<Books>>,
     access: Option<Data<dyn AccessStore>>,
+    forecasts: Data<Forecasts>,
     routes: fn(&mut Routes<'_, '_>),
 }
 
@@ -111,6 +114,7 @@ impl Surroundings {
             rules: Data::new(RuleSets::built_in().clone()),
             books: None,
             access: None,
+            forecasts: Data::new(Forecasts::none()),
             routes,
         }
     }
@@ -138,6 +142,15 @@ impl Surroundings {
     pub fn with_access(self, access: Arc<dyn AccessStore>) -> Self {
         Self {
             access: Some(Data::from(access)),
+            ..self
+        }
+    }
+
+    /// The same with the forecasts that a job may name.
+    #[must_use]
+    pub fn with_forecasts(self, forecasts: Forecasts) -> Self {
+        Self {
+            forecasts: Data::new(forecasts),
             ..self
         }
     }
@@ -178,6 +191,7 @@ pub fn app(
         .app_data(with.batches.clone())
         .app_data(with.described.clone())
         .app_data(with.rules.clone())
+        .app_data(with.forecasts.clone())
         .default_service(web::to(unmatched::answer_unmatched))
         .wrap(from_fn(gate::pass_gate))
         .wrap(from_fn(limits::hold_to_time))

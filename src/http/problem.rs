@@ -137,6 +137,9 @@ pub enum ApiError {
     /// Our own fault; the cause goes to the log only.
     #[error("Something failed inside the service; it has been logged.")]
     Internal(#[source] anyhow::Error),
+    /// Another service that was asked on the caller's behalf told what cannot be read.
+    #[error("{0}")]
+    PartnerUnreadable(String),
     /// Cannot be answered for the moment.
     #[error("{0}")]
     Unavailable(String),
@@ -183,6 +186,7 @@ fn row(error: &ApiError) -> Row {
         E::TooManyRequests { .. }   => ("/problems/too-many-requests",      "Too many calls",                     S::TOO_MANY_REQUESTS),
         E::HeadersTooLarge(_)       => ("/problems/headers-too-large",      "The headers are too large",          S::REQUEST_HEADER_FIELDS_TOO_LARGE),
         E::Internal(_)              => ("/problems/internal",               "Internal error",                     S::INTERNAL_SERVER_ERROR),
+        E::PartnerUnreadable(_)     => ("/problems/partner-unreadable",     "Another service cannot be read",     S::BAD_GATEWAY),
         E::Unavailable(_)           => ("/problems/unavailable",            "Temporarily unavailable",            S::SERVICE_UNAVAILABLE),
     };
     Row { kind, title, status }
@@ -288,7 +292,7 @@ impl ResponseError for ApiError {
         let problem = self.problem();
         if let Self::Internal(cause) = self {
             tracing::error!(cause = %Chain(cause), "{}", problem.title);
-        } else if let Self::Unavailable(detail) = self {
+        } else if let Self::Unavailable(detail) | Self::PartnerUnreadable(detail) = self {
             tracing::warn!(detail, "{}", problem.title);
         }
         let mut answer = HttpResponse::build(self.status_code());

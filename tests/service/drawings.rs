@@ -169,3 +169,23 @@ async fn what_is_not_offered_is_refused() {
     let (_, plan) = typed(&service, "/v1/drawings", &existing).await;
     assert!(String::from_utf8_lossy(&plan).contains("run 1, existing"));
 }
+
+#[actix_web::test]
+async fn the_days_of_a_job_come_as_a_picture() {
+    let service = Launched::start().await;
+    let (kind, svg) = typed(&service, "/v1/crew-hours?format=svg", &job()).await;
+    assert_eq!(kind, "image/svg+xml");
+    let svg = String::from_utf8(svg).expect("UTF-8");
+    assert!(svg.starts_with("<?xml") && svg.contains("Larkfield meeting hall"));
+    assert!(svg.contains(">Day plan, ") && svg.contains("entrance closed"));
+    let asked = service.post("/v1/crew-hours").json(&job());
+    let answer = asked.header("Accept", "image/svg+xml").send().await;
+    assert_eq!(answer.expect("an answer").text().await.expect("text"), svg);
+    let there = json!({"ramp": {"path": [
+        {"kind": "landing", "work": "existing", "length": "5 ft", "width": "5 ft"},
+        {"kind": "run", "work": "existing", "rise": "28 in", "length": "28 ft"},
+        {"kind": "landing", "work": "existing", "length": "5 ft"},
+    ]}});
+    let asked = service.post("/v1/crew-hours?format=svg").json(&there);
+    problem(asked, 404).await;
+}

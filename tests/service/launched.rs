@@ -59,6 +59,7 @@ pub(crate) fn settings(folder: &Folder) -> Config {
     let book = folder.path().join("book.db");
     Config {
         rules: None,
+        config: None,
         default_book: "demo".to_owned(),
         listen: ([127, 0, 0, 1], 0).into(),
         database_url: Some(SecretString::from(format!("sqlite://{}", book.display()))),
@@ -113,9 +114,7 @@ impl Launched {
 
 /// A client that follows nothing and asks no proxy.
 pub(crate) fn client() -> Client {
-    let builder = Client::builder()
-        .no_proxy()
-        .redirect(reqwest::redirect::Policy::none());
+    let builder = crossfall::clients::client().redirect(reqwest::redirect::Policy::none());
     builder.build().expect("a client can be built")
 }
 

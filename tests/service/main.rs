@@ -9,6 +9,7 @@ mod contract;
 mod doors;
 mod drawings;
 mod faults;
+mod forecasts;
 mod grade_sheets;
 mod key_commands;
 mod launched;

@@ -149,6 +149,20 @@ impl Canvas {
         }
     }
 
+    /// Words that begin at a place half way up them, on room that the caller keeps for them.
+    pub(super) fn words_from(&mut self, at: Spot, words: &str) {
+        let half = half_width(words);
+        self.labels.take_box(&box_at(at.moved(half, 0.0), half));
+        self.items.push(Item::Text(Text {
+            at: at.moved(0.0, LETTERS * 0.36),
+            words: words.to_owned(),
+            size: LETTERS,
+            anchor: Anchor::Start,
+            turned: 0.0,
+            bold: false,
+        }));
+    }
+
     /// A label that begins at `at` and leads to a spot; lower where something stands there already.
     pub(super) fn call_out(&mut self, to: Spot, at: Spot, words: &str) {
         const ROWS: u32 = 30;

@@ -73,28 +73,52 @@ pub(super) struct View<'a> {
     pub(super) note: String,
 }
 
+/// What is written around a picture that has no scale.
+pub(super) struct Sheet<'a> {
+    pub(super) title: &'a str,
+    pub(super) description: String,
+    /// What stands on the right of the job's name.
+    pub(super) heading: String,
+    /// How it is to be read.
+    pub(super) note: String,
+    /// What it does not know.
+    pub(super) cautions: [&'a str; 2],
+}
+
 /// Puts a drawing on its page.
 pub(super) fn framed(canvas: Canvas, title: &Title, view: View<'_>) -> Page {
+    let sheet = Sheet {
+        heading: format!("{}, {}", view.title, view.scale.name),
+        title: view.title,
+        description: view.description,
+        note: view.note,
+        cautions: CAUTIONS,
+    };
+    framed_sheet(canvas, title, sheet)
+}
+
+/// Puts a picture on its page.
+pub(super) fn framed_sheet(canvas: Canvas, title: &Title, mut sheet: Sheet<'_>) -> Page {
     let (width, height) = title.paper.size();
-    let mut note = view.note;
     if canvas.left_out() > 0 {
-        note = format!(
-            "{note} {} labels found no room: ask for larger paper.",
+        sheet.note = format!(
+            "{} {} labels found no room: ask for larger paper.",
+            sheet.note,
             canvas.left_out()
         );
     }
     let mut items = canvas.items;
-    items.extend(title_block(title, view.title, (view.scale, note.trim())));
+    items.extend(title_block(title, &sheet));
     Page {
         width,
         height,
-        title: format!("{}: {}", view.title, drawable(&title.job)),
-        description: view.description,
+        title: format!("{}: {}", sheet.title, drawable(&title.job)),
+        description: sheet.description,
         items,
     }
 }
 
-fn title_block(title: &Title, view: &str, (scale, note): (&Scale, &str)) -> Vec<Item> {
+fn title_block(title: &Title, sheet: &Sheet<'_>) -> Vec<Item> {
     let (width, height) = title.paper.size();
     let (left, right) = (MARGIN, width - MARGIN);
     let top = height - MARGIN - TITLE;
@@ -114,10 +138,9 @@ fn title_block(title: &Title, view: &str, (scale, note): (&Scale, &str)) -> Vec<
         (5.0, true),
         Anchor::Start,
     ));
-    let view = format!("{view}, {}", scale.name);
     items.push(text(
         Spot::new(right, top + 7.0),
-        view,
+        sheet.heading.clone(),
         (4.2, true),
         Anchor::End,
     ));
@@ -129,14 +152,15 @@ fn title_block(title: &Title, view: &str, (scale, note): (&Scale, &str)) -> Vec<
         (LETTERS, false),
         Anchor::End,
     ));
-    let note = shortened(note, (LETTERS, false), right - left - made_width - 6.0);
+    let room = right - left - made_width - 6.0;
+    let note = shortened(sheet.note.trim(), (LETTERS, false), room);
     items.push(text(
         Spot::new(left, top + 12.5),
         note,
         (LETTERS, false),
         Anchor::Start,
     ));
-    for (line, words) in CAUTIONS.iter().enumerate() {
+    for (line, words) in sheet.cautions.iter().enumerate() {
         let at = Spot::new(left, top + 17.5 + 4.2 * line as f64);
         let words = shortened(words, (2.9, false), right - left);
         items.push(text(at, words, (2.9, false), Anchor::Start));

@@ -10,14 +10,20 @@
 //! | `subject`, `ground` | what is drawn, and the ramp from above |
 //! | `plan`, `elevation`, `section`, `joints`, `bars` | the views |
 //! | `survey` | slopes as measured, with their limits |
+//! | `day_axis`, `day_plan` | the visits as bars over the days |
+//! | `hours_axis`, `evaporation` | evaporation and temperatures over the hours of a pour |
 //! | `svg`, `pdf` | a page as SVG, pages as PDF |
 
 mod bars;
 mod canvas;
+mod day_axis;
+mod day_plan;
 mod elevation;
+mod evaporation;
 mod font;
 mod frame;
 mod ground;
+mod hours_axis;
 mod joints;
 mod pdf;
 mod plan;
@@ -29,6 +35,8 @@ mod subject;
 mod survey;
 mod svg;
 
+pub use day_plan::draw_day_plan;
+pub use evaporation::{EvaporationChart, EvaporationHour, NamedBand, RateLimit, draw_evaporation};
 pub use font::{drawable, width_of};
 pub(super) use frame::shortened;
 pub use frame::{Paper, Title};

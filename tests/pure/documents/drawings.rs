@@ -80,7 +80,7 @@ pub(super) fn box_of(text: &Text) -> [f64; 4] {
     [left, text.at.y - text.size * 0.73, left + wide, text.at.y]
 }
 
-fn check_legible(page: &Page) -> Result<(), String> {
+pub(super) fn check_legible(page: &Page) -> Result<(), String> {
     let boxes: Vec<([f64; 4], &str)> = texts(page)
         .map(|text| (box_of(text), text.words.as_str()))
         .collect();
@@ -274,7 +274,7 @@ fn words_are_as_wide_as_the_font_says() {
     near(width_of("", 3.0, true), 0.0);
 }
 
-fn any_job() -> impl Strategy<Value = String> {
+pub(super) fn any_job() -> impl Strategy<Value = String> {
     let turn = prop::sample::select(vec!["straight", "left", "right", "back_left", "back_right"]);
     let piece = (turn, 2.0..30.0_f64, 67.0..110.0_f64, 5.0..40.0_f64);
     let units = prop::sample::select(vec!["us", "metric"]);

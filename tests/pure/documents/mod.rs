@@ -1,6 +1,8 @@
 //! Finished results on paper.
 
+mod day_plan;
 mod drawings;
+mod evaporation;
 mod foreman;
 mod pdf;
 mod read_pdf;

@@ -63,7 +63,8 @@ pub(super) const ROOMS: &[Room] = &[
     pure("layout", May::Above),
     pure("documents", May::Above),
     outer("book", May::Only(&["quantity", "catalog", "sheet"]), &["actix_web", "reqwest", "utoipa"]),
-    outer("clients", May::Only(&["quantity", "catalog", "setting", "documents"]), &["actix_web", "sqlx"]),
+    // The rows of weather that it gives are the job's.
+    outer("clients", May::Only(&["quantity", "job", "catalog", "setting", "documents"]), &["actix_web", "sqlx"]),
     outer("config", May::Above, &["sqlx"]),
     outer("local_rules", May::Above, &["sqlx"]),
     outer("telemetry", May::Above, &["sqlx"]),
