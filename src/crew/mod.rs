@@ -1,7 +1,8 @@
 //! Crew hours: which tasks, on which visits, by how many people, for how long, paid how much time.
 //!
 //! Data flows one way: rows (`rate`) × what is handled (`measured`) → tasks (`wanted`) → visits
-//! (`stage`, `staffing`) → days (`calendar`, `plan`) → the answer. Invariants: a task's hours are
+//! (`stage`), each put in order (`sequence`, `schedule`) and manned (`staffing`) → days (`calendar`,
+//! `plan`) → the answer. Invariants: a task's hours are
 //! setup + quantity × rate × factor; no productivity factor goes on top; more to do never takes
 //! fewer hours. Absent: prices, weather, the clock, any rate that is not a row.
 
@@ -9,22 +10,28 @@ mod advice;
 mod answer;
 mod calendar;
 mod handbook;
+mod hold;
 mod measured;
+mod office;
 mod overtime;
 mod plan;
 mod rate;
+mod schedule;
+mod sequence;
 mod show;
 mod staffing;
 mod stage;
 mod wanted;
 mod week;
 
-pub use answer::{CrewHours, HourTotals, RateShown, Task, Visit};
+pub use answer::{CrewHours, HourTotals, RateShown, Released, Scheduled, Task, Visit};
 pub use handbook::{man_days, work_days};
 pub use overtime::{OvertimePay, Stint, price_overtime};
 pub use rate::{Figure, Figures, Per, Phase, RateRow, Rates, Week};
 
-pub use week::measure_overtime;
+pub use hold::{AskBy, Hold, NeededBy};
+pub use schedule::{Bound, Ends, Leaving, Party, Spell, Step, bound_of, schedule};
+pub use week::{Limits, Overtime, measure_overtime};
 
 use crate::geometry::Geometry;
 use crate::job::Job;

@@ -69,6 +69,9 @@ pub struct RateRow {
     /// The task's code, which is the row's name.
     #[serde(skip_deserializing)]
     pub code: &'static str,
+    /// Its place among all tasks, from 0.
+    #[serde(skip)]
+    pub(super) place: u8,
     /// What is done.
     pub description: String,
     /// A word or two for the visit's description; none for what goes without saying.
@@ -183,7 +186,12 @@ macro_rules! task_rows {
         pub(super) struct TaskRows { $(#[serde(rename = $code)] pub(super) $field: RateRow,)* }
 
         impl TaskRows {
-            fn name_rows(&mut self) { $(self.$field.code = $code;)* }
+            fn name_rows(&mut self) {
+                $(self.$field.code = $code;)*
+                for (place, row) in (0..).zip(self.all_mut()) {
+                    row.place = place;
+                }
+            }
 
             fn all(&self) -> Vec<&RateRow> { vec![$(&self.$field),*] }
 
@@ -285,8 +293,6 @@ pub struct Figures {
     pub drying: Figure<Span>,
     /// Least age for joint sealant.
     pub joint_sealant_age: Figure<Span>,
-    /// From the pour to walking on the slab.
-    pub foot_traffic: Figure<Span>,
     /// Step of hours on site and paid.
     pub pay_step: Figure<Span>,
     /// Smallest piece of a task that is carried into another day.

@@ -23,8 +23,8 @@ mod usual;
 pub use choice::{
     Approach, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class,
     CuringMethod, EdgeKind, EdgeName, Exposure, Finish, JointMethod, LapRule, LegsAlong,
-    LevelDirection, LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape, RiseTo, Saw,
-    Scope, SealerProduct, Side, Soil, StepsSupport, Stone, Support, SurveyDatum, SurveyLayer,
+    LevelDirection, LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape, Release, RiseTo,
+    Saw, Scope, SealerProduct, Side, Soil, StepsSupport, Stone, Support, SurveyDatum, SurveyLayer,
     SurveySide, SurveyStage, TaxBase, ThicknessMeasured, TieJoint, Turn, WasteRule, WidthIs, Wire,
     Work,
 };

@@ -177,6 +177,11 @@ fn expand_site(fill: &mut Fill, place: &Place<'_>, sent: Option<SiteRequest>) ->
         ),
         truck_to_pour: fill.quantity(&place.field("truck_to_pour"), sent.truck_to_pour),
         start: sent.start,
+        only_accessible_entrance: fill.flag(
+            &place.field("only_accessible_entrance"),
+            sent.only_accessible_entrance,
+            false,
+        ),
         zone: name_of(fill, &place.field("zone"), sent.zone, "B"),
     }
 }

@@ -5,8 +5,8 @@
 
 use super::choice::{
     Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, By, Class, CuringMethod, Exposure,
-    Finish, JointMethod, LapRule, Placing, Saw, Scope, SealerProduct, Stone, ThicknessMeasured,
-    WasteRule, Wire,
+    Finish, JointMethod, LapRule, Placing, Release, Saw, Scope, SealerProduct, Stone,
+    ThicknessMeasured, WasteRule, Wire,
 };
 use super::day::Day;
 use super::or_none::OrNone;
@@ -145,6 +145,8 @@ sent! {
             truck_to_pour: Length,
             /// First day on site; without it days are numbered, not dated.
             start: Day,
+            /// True where no other entrance is accessible while this one is closed.
+            only_accessible_entrance: bool,
             /// Zone to which suppliers deliver, as they name it; needed where a supplier charges by zone.
             zone: String,
         }
@@ -325,6 +327,10 @@ sent! {
             least_hours: Span,
             /// Fewest hours the pour crew stays with setting concrete, placing to last broom.
             pour_presence: Span,
+            /// Which helpers leave the pour before it is finished.
+            release: Release,
+            /// Hours of a person in a day above which the rest is overtime; none where left out, as states differ.
+            daily_limit: Span,
             /// Wage schedule of the price book; the crew's own, `own`, where left out.
             wages: String,
         }
