@@ -2,7 +2,7 @@
 //!
 //! Invariants: nobody works on two steps at once and no step begins before what it follows has
 //! ended; of the steps that may begin, the one with the longest chain behind it takes people first,
-//! as many as can share it, ties by their order; the same steps give the same schedule; work is
+//! ties by their order: each the fewest it takes, then the first as many as can share it; the same steps give the same schedule; work is
 //! bounded by twice the number of steps. Absent: rates, days, pay, rounding.
 
 use super::sequence::Mask;
@@ -154,16 +154,8 @@ impl<'s> Chained<'s> {
     pub(super) fn of(steps: &'s [Step], party: &'s Party) -> Self {
         let steps = &steps[..steps.len().min(STEPS)];
         let mut tails = [0.0; STEPS];
-        for (at, step) in steps.iter().enumerate().rev() {
-            let placed = step.is & party.placed != 0;
-            let mut rest: f64 = 0.0;
-            for (later, follows) in steps.iter().enumerate().skip(at + 1) {
-                if follows.after & step.is != 0 {
-                    let waits = if placed { follows.waits } else { 0.0 };
-                    rest = rest.max(waits + tails[later]);
-                }
-            }
-            tails[at] = step.elapsed(step.most(party.people)) + rest;
+        for at in (0..steps.len()).rev() {
+            tails[at] = tail_of(at, (steps, party), &tails);
         }
         Self {
             steps,
@@ -206,6 +198,17 @@ impl<'s> Chained<'s> {
         }
         at_work.ends()
     }
+}
+
+/// Hours from the beginning of a step to the end of the longest chain, where those of all that follow
+/// it are known.
+fn tail_of(at: usize, (steps, party): (&[Step], &Party), tails: &[f64; STEPS]) -> f64 {
+    let step = &steps[at];
+    let placed = step.is & party.placed != 0;
+    let later = steps.iter().zip(tails).skip(at + 1);
+    let follow = later.filter(|(later, _)| later.after & step.is != 0);
+    let rests = follow.map(|(later, tail)| if placed { later.waits + tail } else { *tail });
+    step.elapsed(step.most(party.people)) + rests.fold(0.0, f64::max)
 }
 
 /// Places of steps, the longest chain first, ties in their order.
@@ -254,31 +257,35 @@ impl<T: FnMut(Spell)> AtWork<'_, T> {
         if !round.until.is_finite() {
             return false;
         }
-        let (from, to) = (self.now, self.now + round.until);
-        for (at, step) in self.steps.iter().enumerate() {
-            let people = round.people[at];
-            if people == 0 {
-                continue;
-            }
-            let rest = self.left[at] * step.elapsed(people);
-            if compare(rest, round.until) == Compared::Above {
-                self.left[at] -= round.until / step.elapsed(people);
-            } else {
-                self.left[at] = 0.0;
-                self.done |= step.is;
-            }
-            if to > from {
-                (self.tell)(Spell {
-                    step: at,
-                    from,
-                    to,
-                    people,
-                });
+        for at in 0..self.steps.len() {
+            if round.people[at] > 0 {
+                self.work(at, round.people[at], round.until);
             }
         }
-        self.now = to;
+        self.now += round.until;
         self.note_ends();
         true
+    }
+
+    /// So many people on a step for so many hours.
+    fn work(&mut self, at: usize, people: u32, hours: f64) {
+        let step = &self.steps[at];
+        let elapsed = step.elapsed(people);
+        if compare(self.left[at] * elapsed, hours) == Compared::Above {
+            self.left[at] -= hours / elapsed;
+        } else {
+            self.left[at] = 0.0;
+            self.done |= step.is;
+        }
+        let (from, to) = (self.now, self.now + hours);
+        if to > from {
+            (self.tell)(Spell {
+                step: at,
+                from,
+                to,
+                people,
+            });
+        }
     }
 
     /// Notes when placing ended and when those who leave early left.
@@ -294,7 +301,8 @@ impl<T: FnMut(Spell)> AtWork<'_, T> {
         }
     }
 
-    /// Gives people to the steps that may begin or go on.
+    /// Gives people to the steps that may begin or go on: to each the fewest it takes, then to the
+    /// first of them as many as can share it.
     fn assign(&self) -> Round {
         let mut round = Round {
             people: [0; STEPS],
@@ -304,10 +312,26 @@ impl<T: FnMut(Spell)> AtWork<'_, T> {
             (Some(_), Some(leaving)) => leaving.staying,
             _ => self.party.people,
         };
+        let mut free = self.begin(people, &mut round);
+        for at in self.in_order() {
+            if round.people[at] == 0 {
+                continue;
+            }
+            let step = &self.steps[at];
+            let more = (step.most(people) - round.people[at]).min(free);
+            free -= more;
+            round.people[at] += more;
+            let rest = self.left[at] * step.elapsed(round.people[at]);
+            round.until = round.until.min(rest);
+        }
+        round
+    }
+
+    /// Gives each step that may begin or go on the fewest people it takes; how many are left.
+    fn begin(&self, people: u32, round: &mut Round) -> u32 {
         let (mut free, mut finishers) = (people, self.party.finishers.max(1));
         let left = self.all & !self.done;
-        for at in self.order.iter().take(self.steps.len()) {
-            let at = usize::from(*at);
+        for at in self.in_order() {
             let step = &self.steps[at];
             if step.is & left == 0 || step.after & left != 0 {
                 continue;
@@ -317,16 +341,19 @@ impl<T: FnMut(Spell)> AtWork<'_, T> {
                 continue;
             }
             let least = step.people_least.min(people).max(1);
-            if free < least || (step.finisher && finishers == 0) {
-                continue;
+            if free >= least && (!step.finisher || finishers > 0) {
+                free -= least;
+                finishers -= u32::from(step.finisher);
+                round.people[at] = least;
             }
-            let on_it = step.most(free);
-            free -= on_it;
-            finishers -= u32::from(step.finisher);
-            round.people[at] = on_it;
-            round.until = round.until.min(self.left[at] * step.elapsed(on_it));
         }
-        round
+        free
+    }
+
+    /// Places of the steps, the longest chain first.
+    fn in_order(&self) -> impl Iterator<Item = usize> + use<'_, T> {
+        let order = self.order.iter().take(self.steps.len());
+        order.map(|at| usize::from(*at))
     }
 
     /// Hours until a step may begin; none where it may.

@@ -13,6 +13,9 @@ use std::sync::LazyLock;
 /// A task among all others, as one bit.
 pub(super) type Mask = u64;
 
+/// The bit of what is done when all else is.
+pub(super) const AT_THE_END: Mask = 1 << (Mask::BITS - 1);
+
 /// A window of the finisher that a task waits for, after placing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -27,6 +30,8 @@ pub(super) enum WaitsFor {
 struct Row {
     after: Vec<String>,
     waits_for: Option<WaitsFor>,
+    #[serde(default)]
+    at_the_end: f64,
     #[serde(rename = "document")]
     _document: String,
     #[serde(rename = "verified")]
@@ -70,6 +75,8 @@ pub(super) struct Place {
     pub(super) after: Mask,
     /// The window it waits for.
     pub(super) waits_for: Option<WaitsFor>,
+    /// The share of it that is done when all others are, below 1.
+    pub(super) at_the_end: f64,
     /// Where it stands when all are put in a row, each after what it follows.
     pub(super) rank: u8,
 }
@@ -100,8 +107,11 @@ impl Sequence {
     /// In words: what is not TOML, which task lacks its row, is unknown or follows itself.
     pub(super) fn read(text: &str, codes: &[&str]) -> Result<Self, String> {
         let file: File = toml::from_str(text).map_err(|error| error.to_string())?;
-        if codes.len() > Mask::BITS as usize {
-            return Err(format!("more than {} tasks", Mask::BITS));
+        if codes.len() >= Mask::BITS as usize {
+            return Err(format!(
+                "more tasks than {}, and one bit for the end",
+                Mask::BITS - 1
+            ));
         }
         if let Some(code) = file
             .task
@@ -117,6 +127,7 @@ impl Sequence {
             places.push(Place {
                 after: mask_of(&row.after, codes)?,
                 waits_for: row.waits_for,
+                at_the_end: row.at_the_end.clamp(0.0, 1.0),
                 rank: 0,
             });
         }

@@ -41,41 +41,22 @@ pub(super) fn show(measured: &Measured, told: bool) -> CrewHours {
         induction,
         told,
     };
-    let tasks = if told { shower.tasks() } else { Vec::new() };
-    let visits = shower.visits();
-    let totals = HourTotals::of(&visits);
-    let office = office_hours(&measured.job.crew, &visits);
-    let adviser = Adviser {
-        measured,
-        stager: &planner.stager,
-        office,
-    };
-    CrewHours {
-        calendar_days: visits.last().map_or(0, |visit| visit.day),
-        crew_days: (totals.paid - totals.travel) / measured.job.crew.day,
-        overtime: measure_overtime(
-            &visits,
-            Limits {
-                week: measured.rates.figures.week_limit.likely,
-                day: measured.job.crew.daily_limit,
-            },
-        ),
-        office,
-        days_entrance_closed: shower.days_closed(),
-        holds: if told {
-            hold::holds(measured, &visits, (&tasks, &planner.calendar))
-        } else {
-            Vec::new()
-        },
-        advices: if told {
-            adviser.advise(&plan)
-        } else {
-            Vec::new()
-        },
-        tasks,
-        visits,
-        totals,
+    let mut hours = shower.amounts();
+    if told {
+        hours.tasks = shower.tasks();
+        hours.holds = hold::holds(
+            measured,
+            &hours.visits,
+            (&hours.tasks, &shower.planner.calendar),
+        );
+        let adviser = Adviser {
+            measured,
+            stager: &planner.stager,
+            office: hours.office,
+        };
+        hours.advices = adviser.advise(&plan);
     }
+    hours
 }
 
 /// Where the site's requirements fall, and on how many people.
@@ -117,6 +98,30 @@ struct Shower<'a> {
 }
 
 impl Shower<'_> {
+    /// Visits and sums, without what is only read.
+    fn amounts(&self) -> CrewHours {
+        let measured = self.planner.measured;
+        let crew = &measured.job.crew;
+        let visits = self.visits();
+        let totals = HourTotals::of(&visits);
+        let limits = Limits {
+            week: measured.rates.figures.week_limit.likely,
+            day: crew.daily_limit,
+        };
+        CrewHours {
+            calendar_days: visits.last().map_or(0, |visit| visit.day),
+            crew_days: (totals.paid - totals.travel) / crew.day,
+            overtime: measure_overtime(&visits, limits),
+            office: office_hours(crew, &visits),
+            days_entrance_closed: self.days_closed(),
+            tasks: Vec::new(),
+            holds: Vec::new(),
+            advices: Vec::new(),
+            visits,
+            totals,
+        }
+    }
+
     fn tasks(&self) -> Vec<Task> {
         let mut tasks = Vec::new();
         for (index, visit) in self.plan.visits.iter().enumerate() {

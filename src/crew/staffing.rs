@@ -6,7 +6,7 @@
 
 use super::rate::Figures;
 use super::schedule::{Bound, Chained, Ends, Leaving, Party, Spell, Step};
-use super::sequence::{Mask, Sequence, WaitsFor};
+use super::sequence::{AT_THE_END, Mask, Sequence, WaitsFor};
 use super::wanted::Wanted;
 use crate::job::{Class, Crew, Release};
 use crate::quantity::{Compared, Span, ceil_to};
@@ -145,9 +145,33 @@ impl Load {
                 finisher: task.row.finisher,
             }
         };
-        let steps = tasks.iter().map(step).collect();
+        let mut steps = Vec::with_capacity(tasks.len() + 1);
+        steps.extend(tasks.iter().map(step));
+        let last = at_the_end(tasks, &mut steps);
+        steps.extend(last);
         Self { steps, placed }
     }
+}
+
+/// Takes off what is left of a step for the end; where there is more than one, of the first.
+fn at_the_end(tasks: &[Wanted], steps: &mut [Step]) -> Option<Step> {
+    let at = split_at(tasks)?;
+    let step = steps.get_mut(at)?;
+    let last = step.hours * Sequence::built_in().of(tasks[at].row.place).at_the_end;
+    step.hours -= last;
+    Some(Step {
+        is: AT_THE_END,
+        after: !AT_THE_END,
+        hours: last,
+        ..*step
+    })
+}
+
+/// Which task is done in part when all others are.
+fn split_at(tasks: &[Wanted]) -> Option<usize> {
+    let sequence = Sequence::built_in();
+    let splits = |task: &Wanted| sequence.of(task.row.place).at_the_end > 0.0;
+    tasks.iter().position(splits)
 }
 
 /// When the last of a schedule leaves, beside what it cannot be shorter than.
@@ -255,8 +279,20 @@ impl Bounds<'_> {
             ..self.party(staffing.people, &load, asks)
         };
         let chained = Chained::of(&load.steps, &party);
-        let mut spells = Vec::new();
-        chained.schedule(|spell| spells.push(spell));
+        let mut spells: Vec<Spell> = Vec::new();
+        chained.schedule(|mut spell| {
+            if spell.step == tasks.len() {
+                spell.step = split_at(tasks).unwrap_or(0);
+            }
+            // The same people go on where nothing changed for them.
+            let mut before = spells.iter_mut().rev();
+            match before.find(|before| before.step == spell.step) {
+                Some(before) if before.to == spell.from && before.people == spell.people => {
+                    before.to = spell.to;
+                }
+                _ => spells.push(spell),
+            }
+        });
         (spells, chained.bound())
     }
 
