@@ -4,7 +4,7 @@
 //! (`stage`), each put in order (`sequence`, `schedule`) and manned (`staffing`) → days (`calendar`,
 //! `plan`) → the answer. Invariants: a task's hours are
 //! setup + quantity × rate × factor; no productivity factor goes on top; more to do never takes
-//! fewer hours. Absent: prices, weather, the clock, any rate that is not a row.
+//! fewer hours of tasks. Absent: prices, weather, the clock, any rate that is not a row.
 
 mod advice;
 mod answer;

@@ -2,9 +2,12 @@
 //! days, and three usual ramps read as an owner would.
 
 mod days;
+mod holding;
 mod jobs;
 mod laws;
 mod published;
 mod rows;
+mod scheduling;
+mod staying;
 mod usual;
 mod visits;
