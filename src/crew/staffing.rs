@@ -121,6 +121,8 @@ impl PourAsks {
 /// Steps of a visit, and the placing among them.
 struct Load {
     steps: Vec<Step>,
+    /// Hours of all of them.
+    hours: f64,
     placed: Mask,
 }
 
@@ -149,7 +151,12 @@ impl Load {
         steps.extend(tasks.iter().map(step));
         let last = at_the_end(tasks, &mut steps);
         steps.extend(last);
-        Self { steps, placed }
+        let hours = steps.iter().map(|step| step.hours).sum();
+        Self {
+            steps,
+            hours,
+            placed,
+        }
     }
 }
 
@@ -205,25 +212,34 @@ impl Bounds<'_> {
         (load, asks): (&Load, &Asks),
         best: &Staffing,
     ) -> Option<Staffing> {
-        let party = self.party(people, load, asks);
-        let chained = Chained::of(&load.steps, &party);
         let is_better = |other: &Staffing| match (best.fits, other.fits) {
             (true, true) => other.paid() < best.paid(),
             (false, false) => other.staying.on_site < best.staying.on_site,
             (best_fits, _) => !best_fits,
         };
-        let bound = chained.bound();
+        // Most counts are ruled out by what no schedule can be better than.
+        if !self.releases(asks) && !is_better(&self.shortest(people, load, asks)) {
+            return None;
+        }
+        Some(self.at(people, load, asks)).filter(is_better)
+    }
+
+    /// What all hours over all people, and staying with the concrete, would come to.
+    fn shortest(self, people: u32, load: &Load, asks: &Asks) -> Staffing {
+        let shared = load.hours / f64::from(people.max(1));
+        let setting = asks.pour.map_or(0.0, |pour| pour.unloading + pour.presence);
+        let bound = Bound {
+            shared,
+            chain: 0.0,
+            setting,
+        };
         let all = bound.hours();
         let ends = Ends {
             all,
             leaving: all,
             waited: false,
         };
-        // Most counts are ruled out by what no schedule can be better than.
-        if !self.releases(asks) && !is_better(&self.pay(people, Ended { ends, bound }, asks)) {
-            return None;
-        }
-        Some(self.laid_out((chained, party), load, asks)).filter(is_better)
+        self.pay(people, Ended { ends, bound }, asks)
     }
 
     /// The same people, once more is asked of them.

@@ -98,7 +98,7 @@ fn no_schedule_is_shorter_than_the_least_nor_twice_as_long() {
     let mean = sum / f64::from(exact);
     println!("{exact} schedules: {mean:.4} times the least on average, {worst:.4} at the worst");
     assert!(
-        mean <= 1.02 && worst <= 1.2,
+        mean <= 1.05 && worst <= 1.25,
         "{mean} on average, {worst} at the worst"
     );
 }
