@@ -182,7 +182,10 @@ impl<'s> Chained<'s> {
             steps: self.steps,
             party: self.party,
             order: by_tail(self.steps, &self.tails),
+            open: self.steps.len(),
             left: [1.0; STEPS],
+            working: [(0, 0); STEPS],
+            busy: 0,
             all,
             done: 0,
             now: 0.0,
@@ -229,9 +232,14 @@ fn by_tail(steps: &[Step], tails: &[f64; STEPS]) -> [u8; STEPS] {
 struct AtWork<'s, T> {
     steps: &'s [Step],
     party: &'s Party,
+    /// Places of the steps, the longest chain first; so many of them had not ended.
     order: [u8; STEPS],
+    open: usize,
     /// Share of each step that is left.
     left: [f64; STEPS],
+    /// Places of steps and people on them; so many steps are worked on.
+    working: [(u8, u32); STEPS],
+    busy: usize,
     /// The bits of all steps, and of those that have ended.
     all: Mask,
     done: Mask,
@@ -243,26 +251,18 @@ struct AtWork<'s, T> {
     tell: T,
 }
 
-/// Who works on what until something ends.
-struct Round {
-    people: [u32; STEPS],
-    /// Hours until something ends; none where nothing is left.
-    until: f64,
-}
-
 impl<T: FnMut(Spell)> AtWork<'_, T> {
     /// Works until something ends; false when all is done.
     fn go_on(&mut self) -> bool {
-        let round = self.assign();
-        if !round.until.is_finite() {
+        let hours = self.assign();
+        if !hours.is_finite() {
             return false;
         }
-        for at in 0..self.steps.len() {
-            if round.people[at] > 0 {
-                self.work(at, round.people[at], round.until);
-            }
+        for place in 0..self.busy {
+            let (at, people) = self.working[place];
+            self.work(usize::from(at), people, hours);
         }
-        self.now += round.until;
+        self.now += hours;
         self.note_ends();
         true
     }
@@ -302,58 +302,53 @@ impl<T: FnMut(Spell)> AtWork<'_, T> {
     }
 
     /// Gives people to the steps that may begin or go on: to each the fewest it takes, then to the
-    /// first of them as many as can share it.
-    fn assign(&self) -> Round {
-        let mut round = Round {
-            people: [0; STEPS],
-            until: f64::INFINITY,
-        };
+    /// first of them as many as can share it. Hours until something ends; endless where nothing is left.
+    fn assign(&mut self) -> f64 {
         let people = match (self.gone, self.party.leaving) {
             (Some(_), Some(leaving)) => leaving.staying,
             _ => self.party.people,
         };
-        let mut free = self.begin(people, &mut round);
-        for at in self.in_order() {
-            if round.people[at] == 0 {
-                continue;
-            }
-            let step = &self.steps[at];
-            let more = (step.most(people) - round.people[at]).min(free);
+        let (mut free, mut until) = self.begin(people);
+        for (at, on_it) in &mut self.working[..self.busy] {
+            let step = &self.steps[usize::from(*at)];
+            let more = (step.most(people) - *on_it).min(free);
             free -= more;
-            round.people[at] += more;
-            let rest = self.left[at] * step.elapsed(round.people[at]);
-            round.until = round.until.min(rest);
+            *on_it += more;
+            until = until.min(self.left[usize::from(*at)] * step.elapsed(*on_it));
         }
-        round
+        until
     }
 
-    /// Gives each step that may begin or go on the fewest people it takes; how many are left.
-    fn begin(&self, people: u32, round: &mut Round) -> u32 {
+    /// Gives each step that may begin or go on the fewest people it takes; how many are left, and the
+    /// hours until a wait ends.
+    fn begin(&mut self, people: u32) -> (u32, f64) {
         let (mut free, mut finishers) = (people, self.party.finishers.max(1));
+        let (mut until, mut open) = (f64::INFINITY, 0);
         let left = self.all & !self.done;
-        for at in self.in_order() {
-            let step = &self.steps[at];
-            if step.is & left == 0 || step.after & left != 0 {
+        self.busy = 0;
+        for place in 0..self.open {
+            let at = self.order[place];
+            let step = &self.steps[usize::from(at)];
+            if step.is & left == 0 {
+                continue;
+            }
+            self.order[open] = at;
+            open += 1;
+            let least = step.people_least.min(people).max(1);
+            if step.after & left != 0 || free < least || (step.finisher && finishers == 0) {
                 continue;
             }
             if let Some(waits) = self.waits(step) {
-                round.until = round.until.min(waits);
+                until = until.min(waits);
                 continue;
             }
-            let least = step.people_least.min(people).max(1);
-            if free >= least && (!step.finisher || finishers > 0) {
-                free -= least;
-                finishers -= u32::from(step.finisher);
-                round.people[at] = least;
-            }
+            free -= least;
+            finishers -= u32::from(step.finisher);
+            self.working[self.busy] = (at, least);
+            self.busy += 1;
         }
-        free
-    }
-
-    /// Places of the steps, the longest chain first.
-    fn in_order(&self) -> impl Iterator<Item = usize> + use<'_, T> {
-        let order = self.order.iter().take(self.steps.len());
-        order.map(|at| usize::from(*at))
+        self.open = open;
+        (free, until)
     }
 
     /// Hours until a step may begin; none where it may.

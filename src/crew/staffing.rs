@@ -248,6 +248,10 @@ impl Bounds<'_> {
     }
 
     fn at(self, people: u32, load: &Load, asks: &Asks) -> Staffing {
+        if people == 1 && asks.pour.is_none() {
+            // One person does one task after the other, whatever their order.
+            return self.shortest(people, load, asks);
+        }
         let party = self.party(people, load, asks);
         self.laid_out((Chained::of(&load.steps, &party), party), load, asks)
     }
