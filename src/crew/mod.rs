@@ -11,6 +11,7 @@ mod answer;
 mod calendar;
 mod handbook;
 mod hold;
+mod load;
 mod measured;
 mod office;
 mod overtime;
