@@ -61,7 +61,7 @@ pub use quote::{NoPrice, PricedFrom, Quote};
 pub use settings::{Profit, SalesTax, Settings, TaxBase};
 pub use sharing::{DischargeRow, SharingRow};
 pub use supplier::{ReadyMixTerms, ShortLoadStep, Supplier, Zone};
-pub use wage::{Burden, BurdenOn, Component, OWN_WAGES, Wage, sum_components};
+pub use wage::{Burden, BurdenOn, Component, OFFICE_CLASS, OWN_WAGES, Wage, sum_components};
 pub(crate) use word::words;
 pub use worth::Worths;
 

@@ -9,6 +9,8 @@ use chrono::NaiveDate;
 
 /// Name of the schedule that holds where a job names none.
 pub const OWN_WAGES: &str = "own";
+/// The class of hours in the office, which no crew has.
+pub const OFFICE_CLASS: &str = "office";
 
 /// What a burden is reckoned on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -4,17 +4,21 @@
 //! the plan does not hold.
 
 use super::measured::Measured;
+use super::office::why_office;
 use super::plan::{Dated, Plan};
 use super::rate::Phase;
+use super::sequence::Sequence;
 use super::stage::Stager;
 use crate::job::Class;
-use crate::quantity::Citation;
+use crate::quantity::{Citation, Span};
 use crate::takeoff::Advice;
 
 /// Gathers the advices of one plan.
 pub(super) struct Adviser<'a> {
     pub(super) measured: &'a Measured<'a>,
     pub(super) stager: &'a Stager<'a>,
+    /// Hours in the office.
+    pub(super) office: Span,
 }
 
 impl Adviser<'_> {
@@ -27,6 +31,8 @@ impl Adviser<'_> {
         {
             self.advise_pour(pour, &mut advices);
         }
+        self.advise_release(plan, &mut advices);
+        self.advise_office(&mut advices);
         self.advise_long_days(plan, &mut advices);
         self.advise_cover(plan, &mut advices);
         self.advise_days(plan, &mut advices);
@@ -58,7 +64,7 @@ impl Adviser<'_> {
                 "{} for {:.0} ft2; one carries about {:.0} ft2 in one pour. Bring {}, or pour in parts.",
                 counted(have, "finisher", "finishers"),
                 self.measured.takeoff.measures.surface_area.square_feet(),
-                figures.finisher_area.likely.square_feet(),
+                self.stager.finisher_area().square_feet(),
                 needed
             );
             let source = figures.finisher_area.source();
@@ -72,13 +78,41 @@ impl Adviser<'_> {
         finishers.map(|member| member.count).sum()
     }
 
+    fn advise_release(&self, plan: &Plan, advices: &mut Vec<Advice>) {
+        let mut visits = plan.visits.iter().map(|visit| visit.staged.staffing);
+        let Some(released) = visits.find_map(|staffing| staffing.released) else {
+            return;
+        };
+        let release = &Sequence::built_in().release;
+        let text = format!(
+            "{} may leave the pour after {:.2} h on site, once the slab is struck off: {}.",
+            counted(released.people, "helper", "helpers"),
+            released.on_site,
+            release.why
+        );
+        let source = release.source.clone();
+        advices.push(advice("/crew/release", "release", text, source));
+    }
+
+    fn advise_office(&self, advices: &mut Vec<Advice>) {
+        if self.office.is_zero() {
+            return;
+        }
+        let (why, source) = why_office();
+        let text = format!(
+            "Certified payrolls take {:.2} h in the office beside the hours on site: {why}.",
+            self.office.hours()
+        );
+        advices.push(advice("/crew/wages", "office", text, source));
+    }
+
     /// One advice, whatever the number of long days: the longest is named.
     fn advise_long_days(&self, plan: &Plan, advices: &mut Vec<Advice>) {
         let day = self.measured.job.crew.day.hours();
         let visits = plan.visits.iter().zip(1_u32..);
         let long: Vec<(f64, u32)> = visits
             .filter(|(visit, _)| !visit.staged.staffing.fits)
-            .map(|(visit, number)| (visit.staged.staffing.on_site, number))
+            .map(|(visit, number)| (visit.staged.staffing.staying.on_site, number))
             .collect();
         // The first of equal ones.
         let Some((hours, number)) = long
@@ -106,13 +140,12 @@ impl Adviser<'_> {
                 .iter()
                 .filter(|task| task.row.phase == Phase::Close);
             if own.all(|task| task.row.code == "cover-off") {
-                let staffing = visit.staged.staffing;
                 let text = format!(
                     "Visit {} is for taking the wet cover off alone, {:.2} paid hours. It falls away \
                      if somebody on site takes the cover off then, or if the slab is cured with a \
                      compound that the sealer agrees with.",
                     index + 1,
-                    staffing.paid_each * f64::from(staffing.people)
+                    visit.staged.staffing.paid()
                 );
                 advices.push(advice("/curing", "cover_visit", text, Citation::practice()));
             }

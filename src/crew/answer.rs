@@ -3,6 +3,8 @@
 //! Invariants: totals are sums of visits; a visit's paid hours are the sum of its classes' and at
 //! least people × hours on site. Absent: money, rounding for print.
 
+use super::hold::Hold;
+use super::week::Overtime;
 use crate::job::{Class, Day};
 use crate::quantity::{Area, Citation, Length, Mass, Span, System, Volume};
 use crate::takeoff::{Advice, Net};
@@ -20,11 +22,15 @@ pub struct CrewHours {
     pub calendar_days: u32,
     /// Paid hours without travel, in working days of one person.
     pub crew_days: f64,
-    /// Hours of this job above the limit of a week, by class; other jobs of the same week are not
-    /// known here.
-    pub overtime: Vec<(Class, Span)>,
+    /// Hours of this job above the limit of a day or a week, by class; other jobs of the same week
+    /// are not known here.
+    pub overtime: Vec<Overtime>,
+    /// Hours in the office for what a wage schedule asks, such as payrolls that are certified.
+    pub office: Span,
     /// From the first visit until the slab may be walked on.
     pub days_entrance_closed: u32,
+    /// What must be given before a visit can go on, in the order of the visits.
+    pub holds: Vec<Hold>,
     /// What a person should know.
     pub advices: Vec<Advice>,
 }
@@ -127,9 +133,13 @@ pub struct Visit {
     pub people: u32,
     /// Hours of the tasks.
     pub task_hours: Span,
-    /// Hours each is on site, in whole pay steps.
+    /// Hours each who stays to the end is on site, in whole pay steps.
     pub on_site: Span,
-    /// People × hours on site, less the hours of the tasks; most of it waiting for the concrete.
+    /// Who leaves before the end.
+    pub released: Option<Released>,
+    /// Hours on site of all people.
+    pub standing: Span,
+    /// Those less the hours of the tasks; most of it waiting for the concrete.
     pub standby: Span,
     /// Both ways, all people.
     pub travel: Span,
@@ -137,8 +147,55 @@ pub struct Visit {
     pub paid: Span,
     /// The same by class.
     pub paid_by_class: Vec<(Class, Span)>,
-    /// What made it that long: `tasks`, `chain`, `setting` or `least_hours`.
+    /// What made it that long: `tasks`, `chain`, `order`, `setting` or `least_hours`.
     pub governed_by: &'static str,
+    /// Who works on what, from when to when.
+    pub schedule: Vec<Scheduled>,
+    /// What no schedule of so many people can be shorter than.
+    pub lower_bound: Span,
+}
+
+impl Visit {
+    /// What one person of a class is paid; those who leave early are the last of the helpers.
+    pub(super) fn paid_to(&self, class: Class, person: u32) -> Span {
+        let of = |list: &[(Class, Span)]| list.iter().find(|(of, _)| *of == class).map(|of| of.1);
+        let came = self.crew.iter().find(|(of, _)| *of == class);
+        let (paid, people) = (of(&self.paid_by_class), came.map_or(0, |came| came.1));
+        let paid = paid.unwrap_or(Span::ZERO);
+        let Some(released) = self.released.filter(|_| class == Class::Labourer) else {
+            return paid / f64::from(people.max(1));
+        };
+        let staying = people.saturating_sub(released.people);
+        if person < staying {
+            (paid - released.paid) / f64::from(staying)
+        } else {
+            released.paid / f64::from(released.people.max(1))
+        }
+    }
+}
+
+/// Helpers who leave before the end of a visit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Released {
+    /// How many.
+    pub people: u32,
+    /// Hours each is on site, in whole pay steps.
+    pub on_site: Span,
+    /// What all of them are paid.
+    pub paid: Span,
+}
+
+/// People on a task for a while.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scheduled {
+    /// Its code.
+    pub task: String,
+    /// After the arrival.
+    pub from: Span,
+    /// After the arrival.
+    pub to: Span,
+    /// How many.
+    pub people: u32,
 }
 
 /// Sums over the visits.
@@ -161,7 +218,7 @@ impl HourTotals {
         let sum = |of: fn(&Visit) -> Span| visits.iter().map(of).sum();
         Self {
             task: sum(|visit| visit.task_hours),
-            on_site: sum(|visit| visit.on_site * f64::from(visit.people)),
+            on_site: sum(|visit| visit.standing),
             standby: sum(|visit| visit.standby),
             travel: sum(|visit| visit.travel),
             paid: sum(|visit| visit.paid),

@@ -34,13 +34,41 @@ impl<'a> Calendar<'a> {
 
     /// The date of a day.
     pub(super) fn date(&self, day: u32) -> Option<Day> {
-        let after = Days::new(u64::from(day.saturating_sub(1)));
-        self.first?.checked_add_days(after).map(Day)
+        self.date_of(i64::from(day))
+    }
+
+    /// The date of a day that may lie before the first.
+    pub(super) fn date_of(&self, day: i64) -> Option<Day> {
+        let first = self.first?;
+        let days = Days::new((day - 1).unsigned_abs());
+        let date = if day >= 1 {
+            first.checked_add_days(days)
+        } else {
+            first.checked_sub_days(days)
+        };
+        date.map(Day)
+    }
+
+    /// So many days worked before a day, and how many of them lie before day 1.
+    pub(super) fn worked_before(&self, day: u32, count: u32) -> (i64, u32) {
+        let (mut at, mut early) = (i64::from(day), 0);
+        for _ in 0..count {
+            // No week is without a day worked, so that one of seven is found.
+            let earlier = (1..=7).map(|back| at - back);
+            let mut worked = earlier.filter(|day| self.is_worked_on(*day));
+            at = worked.next().unwrap_or(at - 1);
+            early += u32::from(at < 1);
+        }
+        (at, early)
+    }
+
+    fn is_worked_on(&self, day: i64) -> bool {
+        let date = self.date_of(day);
+        date.is_none_or(|date| !self.week.not_worked.contains(&date.0.weekday()))
     }
 
     pub(super) fn is_worked(&self, day: u32) -> bool {
-        let date = self.date(day);
-        date.is_none_or(|date| !self.week.not_worked.contains(&date.0.weekday()))
+        self.is_worked_on(i64::from(day))
     }
 
     /// The first day worked, from `day` on.

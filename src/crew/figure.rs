@@ -132,8 +132,6 @@ figures! {
     pub drying: Figure<Span>,
     /// Least age for joint sealant.
     pub joint_sealant_age: Figure<Span>,
-    /// From the pour to walking on the slab.
-    pub foot_traffic: Figure<Span>,
     /// Step of hours on site and paid.
     pub pay_step: Figure<Span>,
     /// Smallest piece of a task that is carried into another day.

@@ -1,9 +1,10 @@
 //! Crew hours: which tasks, on which visits, by how many people, for how long, paid how much time.
 //!
 //! Data flows one way: rows (`rate`) × what is handled (`measured`) × what bends them (`modifier`,
-//! `bend`) → tasks (`wanted`) → visits (`stage`, `staffing`) → days (`calendar`, `plan`) → the answer.
-//! Invariants: a task's hours are setup + quantity × rate × factor; no productivity factor goes on top;
-//! more to do never takes fewer hours. Absent: prices, weather, the clock, any rate that is not a row.
+//! `bend`) → tasks (`wanted`) → visits (`stage`), each put in order (`sequence`, `schedule`) and manned
+//! (`staffing`) → days (`calendar`, `plan`) → the answer. Invariants: a task's hours are
+//! setup + quantity × rate × factor; no productivity factor goes on top; more to do never takes fewer
+//! hours of tasks. Absent: prices, weather, the clock, any rate that is not a row.
 
 mod advice;
 mod answer;
@@ -12,11 +13,16 @@ mod calendar;
 mod edge_form;
 mod figure;
 mod handbook;
+mod hold;
+mod load;
 mod measured;
 mod modifier;
+mod office;
 mod overtime;
 mod plan;
 mod rate;
+mod schedule;
+mod sequence;
 mod show;
 mod staffing;
 mod stage;
@@ -24,14 +30,18 @@ mod task_rows;
 mod wanted;
 mod week;
 
-pub use answer::{CrewHours, HourTotals, RateShown, Task, TaskModifier, Visit};
+pub use answer::{
+    CrewHours, HourTotals, RateShown, Released, Scheduled, Task, TaskModifier, Visit,
+};
 pub use figure::{Figure, FigureShown, Figures, Week};
 pub use handbook::{man_days, work_days};
 pub use modifier::{Fact, Modifier};
 pub use overtime::{OvertimePay, Stint, price_overtime};
 pub use rate::{Per, Phase, RateRow, Rates};
 
-pub use week::measure_overtime;
+pub use hold::{AskBy, Hold, NeededBy};
+pub use schedule::{Bound, Ends, Leaving, Party, Spell, Step, bound_of, schedule};
+pub use week::{Limits, Overtime, measure_overtime};
 
 use crate::geometry::Geometry;
 use crate::job::Job;

@@ -88,6 +88,9 @@ pub struct RateRow {
     /// The task's code, which is the row's name.
     #[serde(skip_deserializing)]
     pub code: &'static str,
+    /// Its place among all tasks, from 0.
+    #[serde(skip)]
+    pub(super) place: u8,
     /// What is done.
     pub description: String,
     /// A word or two for the visit's description; none for what goes without saying.

@@ -4,18 +4,24 @@
 //! requirements fall: the first with the largest crew. Absent: rounding for print.
 
 use super::advice::Adviser;
-use super::answer::{CrewHours, HourTotals, RateShown, Task, TaskModifier, Visit};
+use super::answer::{
+    CrewHours, HourTotals, RateShown, Released, Scheduled, Task, TaskModifier, Visit,
+};
 use super::bend::Bent;
 use super::calendar::Calendar;
+use super::hold;
 use super::measured::Measured;
+use super::office::office_hours;
 use super::plan::{Dated, Plan, Planner, whole_days};
 use super::rate::Phase;
+use super::schedule::Spell;
 use super::staffing::Bounds;
 use super::stage::Stager;
 use super::wanted::{Wanted, hours_of};
-use super::week::measure_overtime;
-use crate::job::Requirement;
+use super::week::{Limits, measure_overtime};
+use crate::job::{Class, Requirement};
 use crate::quantity::{Citation, Span, Verified};
+use crate::setting::SettingRows;
 use crate::takeoff::Net;
 
 /// `told` says whether tasks, descriptions and advices are wanted.
@@ -38,27 +44,22 @@ pub(super) fn show(measured: &Measured, told: bool) -> CrewHours {
         induction,
         told,
     };
-    let tasks = if told { shower.tasks() } else { Vec::new() };
-    let visits = shower.visits();
-    let totals = HourTotals::of(&visits);
-    let adviser = Adviser {
-        measured,
-        stager: &planner.stager,
-    };
-    CrewHours {
-        calendar_days: visits.last().map_or(0, |visit| visit.day),
-        crew_days: (totals.paid - totals.travel) / measured.job.crew.day,
-        overtime: measure_overtime(&visits, measured.rates.figures.week_limit.likely),
-        days_entrance_closed: shower.days_closed(),
-        advices: if told {
-            adviser.advise(&plan)
-        } else {
-            Vec::new()
-        },
-        tasks,
-        visits,
-        totals,
+    let mut hours = shower.amounts();
+    if told {
+        hours.tasks = shower.tasks();
+        hours.holds = hold::holds(
+            measured,
+            &hours.visits,
+            (&hours.tasks, &shower.planner.calendar),
+        );
+        let adviser = Adviser {
+            measured,
+            stager: &planner.stager,
+            office: hours.office,
+        };
+        hours.advices = adviser.advise(&plan);
     }
+    hours
 }
 
 /// Where the site's requirements fall, and on how many people.
@@ -84,9 +85,12 @@ fn induct(plan: &mut Plan, bounds: Bounds, requirements: &[Requirement]) -> Opti
     let visit = visits.position(|visit| visit.staged.staffing.people == people)?;
     let staged = &mut plan.visits.get_mut(visit)?.staged;
     staged.asks.together = together.hours();
-    staged.staffing = bounds.with(people, &staged.tasks, staged.asks);
+    staged.staffing = bounds.again(people, &staged.tasks, staged.asks);
     Some(Induction { visit, people })
 }
+
+/// The code of what the site asks of each person.
+const REQUIREMENT: &str = "requirement";
 
 struct Shower<'a> {
     planner: &'a Planner<'a>,
@@ -97,6 +101,30 @@ struct Shower<'a> {
 }
 
 impl Shower<'_> {
+    /// Visits and sums, without what is only read.
+    fn amounts(&self) -> CrewHours {
+        let measured = self.planner.measured;
+        let crew = &measured.job.crew;
+        let visits = self.visits();
+        let totals = HourTotals::of(&visits);
+        let limits = Limits {
+            week: measured.rates.figures.week_limit.likely,
+            day: crew.daily_limit,
+        };
+        CrewHours {
+            calendar_days: visits.last().map_or(0, |visit| visit.day),
+            crew_days: (totals.paid - totals.travel) / crew.day,
+            overtime: measure_overtime(&visits, limits),
+            office: office_hours(crew, &visits),
+            days_entrance_closed: self.days_closed(),
+            tasks: Vec::new(),
+            holds: Vec::new(),
+            advices: Vec::new(),
+            visits,
+            totals,
+        }
+    }
+
     fn tasks(&self) -> Vec<Task> {
         let mut tasks = Vec::new();
         for (index, visit) in self.plan.visits.iter().enumerate() {
@@ -123,7 +151,7 @@ impl Shower<'_> {
         asked
             .map(|(place, one, each)| Task {
                 visit: number,
-                code: "requirement".to_owned(),
+                code: REQUIREMENT.to_owned(),
                 description: one.name.clone(),
                 of: format!("/requirements/{place}"),
                 setup: Span::ZERO,
@@ -157,9 +185,25 @@ impl Shower<'_> {
         let people = f64::from(staffing.people);
         let together = dated.staged.asks.together * people;
         let task_hours = Span::from_hours(hours_of(&dated.staged.tasks) + together);
-        let crew = self.bounds.pick(staffing.people, self.finishers(dated));
-        let paid = |count: u32| Span::from_hours(staffing.paid_each * f64::from(count));
-        let standing = Span::from_hours(people * staffing.on_site);
+        let crew = self
+            .bounds
+            .pick(staffing.people, dated.staged.asks.finishers);
+        let released = staffing.released.map(|stay| Released {
+            people: stay.people,
+            on_site: Span::from_hours(stay.on_site),
+            paid: Span::from_hours(stay.paid_each * f64::from(stay.people)),
+        });
+        let paid = |(class, count): &(Class, u32)| {
+            let early = released.filter(|_| *class == Class::Labourer);
+            let staying = count.saturating_sub(early.map_or(0, |early| early.people));
+            let staying = Span::from_hours(staffing.staying.paid_each * f64::from(staying));
+            (
+                *class,
+                staying + early.map_or(Span::ZERO, |early| early.paid),
+            )
+        };
+        let standing = Span::from_hours(staffing.standing());
+        let (schedule, lower_bound) = self.schedule(dated);
         Visit {
             visit: index as u32 + 1,
             day: dated.day,
@@ -169,28 +213,50 @@ impl Shower<'_> {
             } else {
                 String::new()
             },
-            paid_by_class: crew
-                .iter()
-                .map(|(class, count)| (*class, paid(*count)))
-                .collect(),
+            paid_by_class: crew.iter().map(paid).collect(),
             crew,
             people: staffing.people,
-            on_site: Span::from_hours(staffing.on_site),
+            on_site: Span::from_hours(staffing.staying.on_site),
+            released,
+            standing,
             // Rounding up to the step leaves a little more than nothing; never less.
             standby: (standing - task_hours).max(Span::ZERO),
             task_hours,
             travel: self.bounds.crew.travel * (2.0 * people),
-            paid: paid(staffing.people),
+            paid: Span::from_hours(staffing.paid()),
             governed_by: staffing.governs.as_str(),
+            schedule,
+            lower_bound,
         }
     }
 
-    /// Finishers that a visit needs.
-    fn finishers(&self, dated: &Dated) -> u32 {
-        if dated.staged.phase == Phase::Pour {
-            return self.planner.stager.finishers();
+    /// Who works on what, after what everybody does together; and what it cannot be shorter than.
+    fn schedule(&self, dated: &Dated) -> (Vec<Scheduled>, Span) {
+        if !self.told {
+            return (Vec::new(), Span::ZERO);
         }
-        u32::from(dated.staged.tasks.iter().any(|task| task.row.finisher))
+        let staged = &dated.staged;
+        let (spells, bound) = self
+            .bounds
+            .tell(&staged.tasks, &staged.asks, &staged.staffing);
+        let together = Span::from_hours(staged.asks.together);
+        let requirement = (!together.is_zero()).then(|| Scheduled {
+            task: REQUIREMENT.to_owned(),
+            from: Span::ZERO,
+            to: together,
+            people: staged.staffing.people,
+        });
+        let of = |spell: Spell| Scheduled {
+            task: staged.tasks[spell.step].row.code.to_owned(),
+            from: Span::from_hours(spell.from) + together,
+            to: Span::from_hours(spell.to) + together,
+            people: spell.people,
+        };
+        let schedule = requirement.into_iter().chain(spells.into_iter().map(of));
+        (
+            schedule.collect(),
+            Span::from_hours(bound.hours()) + together,
+        )
     }
 
     fn describe(&self, dated: &Dated) -> String {
@@ -226,7 +292,7 @@ impl Shower<'_> {
     /// nothing is poured.
     fn days_closed(&self) -> u32 {
         let last = self.plan.visits.last().map_or(0, |visit| visit.day);
-        let rest = whole_days(self.planner.measured.rates.figures.foot_traffic.likely);
+        let rest = whole_days(SettingRows::built_in().traffic.foot.most);
         self.plan
             .pour_day
             .map_or(last, |pour| (pour + rest).saturating_sub(1))

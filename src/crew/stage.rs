@@ -6,9 +6,11 @@
 
 use super::measured::Measured;
 use super::rate::Phase;
+use super::sequence::Sequence;
 use super::staffing::{Asks, Bounds, PourAsks, Staffing};
 use super::wanted::{Wanted, cut_into_days, hours_of};
-use crate::quantity::{Area, Span, ceil};
+use crate::quantity::{Area, Span, Temperature, ceil};
+use crate::setting::{SettingRows, measure_finishing, mixed_least, set_factor};
 
 /// A visit without a day.
 #[derive(Clone, Debug)]
@@ -39,8 +41,8 @@ impl<'a> Stager<'a> {
         let mut apart = self.days(Phase::Base, &base);
         apart.extend(self.days(Phase::Mat, &mat));
         let cost = |visits: &[Staged]| {
-            let paid = |visit: &Staged| visit.staffing.paid_each * f64::from(visit.staffing.people);
-            (visits.len(), visits.iter().map(paid).sum::<f64>())
+            let paid = visits.iter().map(|visit| visit.staffing.paid());
+            (visits.len(), paid.sum::<f64>())
         };
         if cost(&joint) < cost(&apart) {
             joint
@@ -103,11 +105,16 @@ impl<'a> Stager<'a> {
         let count = cut.len();
         let visit = |(index, mut tasks): (usize, Vec<Wanted<'a>>)| {
             tasks.extend(self.measured.each_visit(is_open(phase), false));
+            put_in_order(&mut tasks);
+            let asks = Asks {
+                finishers: u32::from(tasks.iter().any(|task| task.row.finisher)),
+                ..Asks::default()
+            };
             Staged {
                 phase,
                 part: (index + 1, count),
-                asks: Asks::default(),
-                staffing: self.bounds.staff(&tasks, Asks::default()),
+                asks,
+                staffing: self.bounds.staff(&tasks, asks),
                 tasks,
             }
         };
@@ -121,16 +128,16 @@ impl<'a> Stager<'a> {
             return None;
         }
         tasks.extend(self.measured.each_visit(true, true));
-        let placing = tasks
-            .iter()
-            .filter(|task| task.row.code.starts_with("place-"));
+        put_in_order(&mut tasks);
+        let finishers = self.finishers();
         let asks = Asks {
-            people: self.pour_crew().max(self.finishers()),
+            people: self.pour_crew().max(finishers),
+            finishers,
             together: 0.0,
             pour: Some(PourAsks {
-                placing: placing.map(Wanted::hours).sum(),
                 unloading: self.measured.takeoff.concrete.unload_minutes_needed.hours(),
                 presence: self.bounds.crew.pour_presence.hours(),
+                finishing: measure_finishing(self.concrete()),
             }),
         };
         Some(Staged {
@@ -157,9 +164,29 @@ impl<'a> Stager<'a> {
     /// Finishers that this pour's area takes.
     pub(super) fn finishers(&self) -> u32 {
         let area: Area = self.measured.takeoff.measures.surface_area;
-        let each = self.measured.rates.figures.finisher_area.likely;
-        ceil(area / each).max(1.0) as u32
+        ceil(area / self.finisher_area()).max(1.0) as u32
     }
+
+    /// Temperature of the concrete on the pour: that of the air where the job states it, but as warm as the
+    /// cold asks for; mild where it does not.
+    fn concrete(&self) -> Temperature {
+        let mild = SettingRows::built_in().mild.concrete;
+        self.measured.job.site.air.map_or(mild, |air| {
+            mixed_least(air).map_or(air, |row| air.max(row.concrete))
+        })
+    }
+
+    /// What one finisher carries: more where the concrete sets later, less where it sets sooner.
+    pub(super) fn finisher_area(&self) -> Area {
+        let mild = self.measured.rates.figures.finisher_area.likely;
+        mild * set_factor(self.concrete()).unwrap_or(1.0)
+    }
+}
+
+/// Puts the tasks of a visit in a row, each after what it follows.
+fn put_in_order(tasks: &mut [Wanted]) {
+    let sequence = Sequence::built_in();
+    tasks.sort_by_key(|task| sequence.of(task.row.place).rank);
 }
 
 /// True while forms stand open overnight.

@@ -14,7 +14,12 @@ macro_rules! task_rows {
         pub(super) struct TaskRows { $(#[serde(rename = $code)] pub(super) $field: RateRow,)* }
 
         impl TaskRows {
-            pub(super) fn name_rows(&mut self) { $(self.$field.code = $code;)* }
+            pub(super) fn name_rows(&mut self) {
+                $(self.$field.code = $code;)*
+                for (place, row) in (0..).zip(self.all_mut()) {
+                    row.place = place;
+                }
+            }
 
             pub(super) fn all(&self) -> Vec<&RateRow> { vec![$(&self.$field),*] }
 

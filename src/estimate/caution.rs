@@ -45,6 +45,8 @@ enum When {
     Bars,
     Bags,
     Stakes,
+    OnlyWayIn,
+    OfficeUnpriced,
     Demo,
 }
 
@@ -77,7 +79,7 @@ pub(super) fn cautions(whole: Whole<'_>, list: &PriceList) -> Vec<Caution> {
     let rows = ROWS.caution.iter().filter(|row| holds(row, whole, demo));
     let fixed = rows.map(|row| Caution {
         kind: row.kind.clone(),
-        text: row.text.clone(),
+        text: fill_in(&row.text, whole),
     });
     let worked = whole.worked;
     let advices = worked.takeoff.advices.iter().chain(&worked.hours.advices);
@@ -91,6 +93,13 @@ pub(super) fn cautions(whole: Whole<'_>, list: &PriceList) -> Vec<Caution> {
         text: advice.text,
     });
     fixed.chain(of_prices).chain(advised).collect()
+}
+
+/// The figures of this job that a text names.
+fn fill_in(text: &str, whole: Whole<'_>) -> String {
+    let hours = &whole.worked.hours;
+    text.replace("{days_closed}", &hours.days_entrance_closed.to_string())
+        .replace("{office_hours}", &hours.office.hours().to_string())
 }
 
 fn holds(row: &Row, whole: Whole<'_>, demo: bool) -> bool {
@@ -114,6 +123,12 @@ fn holds(row: &Row, whole: Whole<'_>, demo: bool) -> bool {
         When::Bars => !measures.bar_mass.is_zero(),
         When::Bags => poured && whole.job.crew.placing == Placing::Bags,
         When::Stakes => !measures.form_staked.is_empty(),
+        When::OnlyWayIn => whole.job.site.only_accessible_entrance,
+        When::OfficeUnpriced => {
+            let mut lines = whole.priced.lines.iter();
+            let priced = lines.any(|line| line.of == "/crew_hours/office_hours");
+            !whole.worked.hours.office.is_zero() && !priced
+        }
         When::Demo => demo,
     }
 }

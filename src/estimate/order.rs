@@ -3,7 +3,7 @@
 //! Invariant: every ordered line of ours stands here once, with the visit that needs it.
 
 use super::Whole;
-use crate::crew::Visit;
+use crate::crew::{Hold, Visit};
 use crate::job::{By, Day};
 use crate::quantity::money::Decimal4;
 use crate::takeoff::Line;
@@ -57,6 +57,8 @@ pub struct DayPlan {
     pub date: Option<Day>,
     /// What happens, in a sentence.
     pub text: String,
+    /// What must be given before that day's work, each in a sentence.
+    pub holds: Vec<String>,
 }
 
 /// The visit that a line of a kind is needed for: the first that does one of these tasks.
@@ -184,6 +186,17 @@ pub(super) fn sentence(text: &str) -> String {
     })
 }
 
+/// What a visit waits for, each in a sentence.
+fn holds_of(whole: Whole<'_>, visit: &Visit) -> Vec<String> {
+    let holds = whole.worked.hours.holds.iter();
+    let holds = holds.filter(|hold| hold.visit == visit.visit);
+    let sentence = |hold: &Hold| {
+        let Hold { what, from, .. } = hold;
+        format!("{what}, from {from}; ask by {}.", hold.ask_by.text)
+    };
+    holds.map(sentence).collect()
+}
+
 pub(super) fn plan_days(whole: Whole<'_>) -> Vec<DayPlan> {
     let visits = whole.worked.hours.visits.iter();
     visits
@@ -206,6 +219,7 @@ pub(super) fn plan_days(whole: Whole<'_>) -> Vec<DayPlan> {
                     people.join(", "),
                     visit.on_site.hours()
                 ),
+                holds: holds_of(whole, visit),
             }
         })
         .collect()

@@ -1,13 +1,17 @@
 //! The pour of a job on each of its days, priced and ranked.
 //!
 //! Invariants: days that go stand before days that go with something, those before days that wait; of equal
-//! ones the cheaper, then the earlier. Absent: where the weather comes from.
+//! ones the cheaper, then the earlier; the hours of a day are those that its own air makes of them. Absent: where the weather comes from.
 
 use super::fingerprint::fingerprint_of;
 use super::{ComputedWith, With, Worked};
-use crate::job::{Assumption, Job, Pour};
-use crate::pour::{PourDay, PourFrom, weigh_days};
+use crate::crew::plan_hours_with;
+use crate::job::{Assumption, Day, Job, Pour};
+use crate::pour::{PourDay, PourFrom, days_asked, weigh_day};
 use crate::price::{DayCost, price_pour_day};
+use crate::quantity::Temperature;
+use crate::takeoff::Detail;
+use chrono::{NaiveTime, TimeDelta};
 
 /// A day with its price and its place.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,6 +49,9 @@ pub fn plan_pour(
     }
 }
 
+/// Hours of the day over whose air people work.
+const WORKED: std::ops::Range<i64> = 8..16;
+
 fn rank_days((job, pour): (&Job, &Pour), (worked, with): (&Worked, With<'_>)) -> Vec<PlannedDay> {
     let from = PourFrom {
         job,
@@ -54,13 +61,9 @@ fn rank_days((job, pour): (&Job, &Pour), (worked, with): (&Worked, With<'_>)) ->
         rates: with.rates,
         catalog: with.catalog,
     };
-    let weighed = weigh_days(from).into_iter();
-    let mut days: Vec<PlannedDay> = weighed
-        .map(|day| PlannedDay {
-            rank: 0,
-            cost: price_pour_day(&day, from, with.list),
-            day,
-        })
+    let each = days_asked(from).into_iter();
+    let mut days: Vec<PlannedDay> = each
+        .filter_map(|day| plan_day(from, (day, worked), with))
         .collect();
     let mut order: Vec<usize> = (0..days.len()).collect();
     order.sort_by_key(|at| {
@@ -71,4 +74,36 @@ fn rank_days((job, pour): (&Job, &Pour), (worked, with): (&Worked, With<'_>)) ->
         days[at].rank = rank;
     }
     days
+}
+
+/// A day with the hours that its air makes of the work, where the job states no air itself.
+fn plan_day(
+    from: PourFrom<'_>,
+    (day, worked): (Day, &Worked),
+    with: With<'_>,
+) -> Option<PlannedDay> {
+    let mut job = from.job.clone();
+    job.site.air = job.site.air.or_else(|| air_of(from.pour, day));
+    let rates = (with.rates, Detail::Described);
+    let hours = plan_hours_with(&job, &worked.geometry, &worked.takeoff, rates);
+    let of_day = PourFrom {
+        job: &job,
+        hours: &hours,
+        ..from
+    };
+    let weighed = weigh_day(of_day, day)?;
+    Some(PlannedDay {
+        rank: 0,
+        cost: price_pour_day(&weighed, (of_day, &worked.hours), with.list),
+        day: weighed,
+    })
+}
+
+/// The mean of the air while people work.
+fn air_of(pour: &Pour, day: Day) -> Option<Temperature> {
+    let midnight = day.0.and_time(NaiveTime::MIN);
+    let each = WORKED.filter_map(|hour| pour.weather.at(midnight + TimeDelta::hours(hour)));
+    let told: Vec<f64> = each.map(|hour| hour.air.kelvins()).collect();
+    let mean = told.iter().sum::<f64>() / told.len() as f64;
+    (!told.is_empty()).then(|| Temperature::from_kelvins(mean))
 }

@@ -316,6 +316,13 @@ choices! {
         /// Helps; may not finish alone.
         Labourer = "labourer",
     }
+    /// Who may leave a pour early.
+    Release {
+        /// Nobody; all wait for the concrete.
+        None = "none",
+        /// Helpers that nothing needs once the slab is struck off.
+        AfterStrikeOff = "after_strike_off",
+    }
     /// What sales tax is reckoned on.
     TaxBase {
         /// No tax.

@@ -26,9 +26,9 @@ pub use choice::{
     Access, Approach, Bar, BarCount, BarStock, Basis, Bleeding, BoardClass, BoardStock, Buying, By,
     Cement, Class, CuringMethod, EdgeKind, EdgeName, Exposure, Finish, JointMethod, LapRule,
     LegsAlong, LevelDirection, LevelShape, Measured, Opens, Placing, ProfitBasis, RailShape,
-    RiseTo, Saw, Scope, SealerProduct, Side, Soil, StepsSupport, Stone, Support, SurveyDatum,
-    SurveyLayer, SurveySide, SurveyStage, TaxBase, ThicknessMeasured, TieJoint, Turn, WasteRule,
-    WidthIs, WindAt, Wire, Work,
+    Release, RiseTo, Saw, Scope, SealerProduct, Side, Soil, StepsSupport, Stone, Support,
+    SurveyDatum, SurveyLayer, SurveySide, SurveyStage, TaxBase, ThicknessMeasured, TieJoint, Turn,
+    WasteRule, WidthIs, WindAt, Wire, Work,
 };
 pub use day::Day;
 pub use expand::{

@@ -48,17 +48,18 @@ use chrono::{Datelike, Days};
 /// Most days weighed where the job names none.
 const DAYS_AT_MOST: usize = 31;
 
-/// Every day asked for, weighed, in the order of time; empty where we pour nothing.
+/// The days asked for, in the order of time.
 ///
-/// Where the job names no days, those of the usual week whose weather is told from 00:00 to 23:00.
-pub fn weigh_days(from: PourFrom<'_>) -> Vec<PourDay> {
-    let Some(facts) = site::Facts::gather(from) else {
-        return Vec::new();
-    };
-    let days = from.pour.days.clone().unwrap_or_else(|| days_told(from));
-    days.into_iter()
-        .filter_map(|day| day::weigh_day(&facts, day))
-        .collect()
+/// Where the job names none, those of the usual week whose weather is told from 00:00 to 23:00.
+pub fn days_asked(from: PourFrom<'_>) -> Vec<Day> {
+    let asked = from.pour.days.clone();
+    asked.unwrap_or_else(|| days_told(from))
+}
+
+/// A day weighed; none where we pour nothing.
+pub fn weigh_day(from: PourFrom<'_>, day: Day) -> Option<PourDay> {
+    let facts = site::Facts::gather(from)?;
+    day::weigh_day(&facts, day)
 }
 
 fn days_told(from: PourFrom<'_>) -> Vec<Day> {

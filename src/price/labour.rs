@@ -1,13 +1,14 @@
 //! Lines of paid hours: by the wage schedule where the book has one, else by an item.
 //!
 //! Invariants: an hour and an overtime premium are sums of components that are shown; hours above
-//! the limit of a week bring a line of their own, which is left open where the book prices an hour
-//! as a whole. Absent: hours of its own making.
+//! the limit of a day or a week bring a line of their own, which is left open where the book prices
+//! an hour as a whole. Absent: hours of its own making.
 
 use super::Parts;
 use super::charge::{Charged, PriceLine, Unpriced, why_not};
 use crate::catalog::{
-    Class, Component, NoPrice, OWN_WAGES, PriceList, PricedFrom, SaleUnit, sum_components,
+    Class, Component, NoPrice, OFFICE_CLASS, OWN_WAGES, PriceList, PricedFrom, SaleUnit,
+    sum_components,
 };
 use crate::quantity::money::{Decimal4, UnitPrice, extend};
 use crate::quantity::{Span, ceil_to};
@@ -45,19 +46,45 @@ pub(super) fn charge_labour(
         };
         charge(asked, hour(class.as_str(), list), list)
     });
-    let over = parts.hours.overtime.iter().map(|(class, hours)| {
-        let asked = Hours {
-            code: format!("labour-{}-overtime", class.as_str()),
-            description: format!(
-                "Premium for hours above the week's limit, {}",
-                class.as_str()
-            ),
-            of: "/crew_hours/overtime",
-            hours: *hours,
+    let over = parts.hours.overtime.iter().map(|over| {
+        let class = over.class.as_str();
+        let limit = if over.daily.is_zero() {
+            "the week's limit"
+        } else {
+            "the limits of day and week"
         };
-        charge(asked, premium(class.as_str(), list), list)
+        let asked = Hours {
+            code: format!("labour-{class}-overtime"),
+            description: format!("Premium for hours above {limit}, {class}"),
+            of: "/crew_hours/overtime",
+            hours: over.hours(),
+        };
+        charge(asked, premium(class, list), list)
     });
-    paid.chain(over).collect()
+    paid.chain(over).chain(charge_office(parts, list)).collect()
+}
+
+/// Hours in the office; no line where the book knows no such hour, which a caution tells.
+fn charge_office(parts: Parts<'_>, list: &PriceList) -> Option<Result<PriceLine, Unpriced>> {
+    let hours = parts.hours.office;
+    let hour = (!hours.is_zero()).then(|| office_hour(list)).flatten()?;
+    let asked = Hours {
+        code: OFFICE.to_owned(),
+        description: "Hours in the office, certified payrolls".to_owned(),
+        of: "/crew_hours/office_hours",
+        hours,
+    };
+    Some(charge(asked, Ok(hour), list))
+}
+
+/// The item of an hour in the office.
+const OFFICE: &str = "labour-office";
+
+/// An hour in the office by the schedule, else by an item.
+pub(super) fn office_hour(list: &PriceList) -> Option<Hour> {
+    let by_wage = list.wage(OFFICE_CLASS);
+    let by_wage = by_wage.map(|(wage, from)| by_components(wage.components(), from));
+    by_wage.or_else(|| by_item(OFFICE, list).ok())
 }
 
 /// Hours as they are charged; none beyond what a line can hold.
@@ -105,9 +132,11 @@ pub(super) fn hour(class: &str, list: &PriceList) -> Result<Hour, String> {
     if list.schedule() != OWN_WAGES {
         return Err(no_wage(list));
     }
-    let quote = list
-        .quote(&format!("labour-{class}"))
-        .map_err(|why| why_not(&why, list))?;
+    by_item(&format!("labour-{class}"), list)
+}
+
+fn by_item(code: &str, list: &PriceList) -> Result<Hour, String> {
+    let quote = list.quote(code).map_err(|why| why_not(&why, list))?;
     Ok(Hour {
         class: quote.item.class,
         unit: quote.item.sale_unit,

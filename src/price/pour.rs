@@ -5,6 +5,7 @@
 
 use super::labour::{charged_hours, hour};
 use crate::catalog::PriceList;
+use crate::crew::{CrewHours, Visit};
 use crate::job::Class;
 use crate::pour::{Measure, PourDay, PourFrom};
 use crate::quantity::Span;
@@ -43,8 +44,18 @@ pub struct DayCost {
 }
 
 /// Prices a day.
-pub fn price_pour_day(day: &PourDay, from: PourFrom<'_>, list: &PriceList) -> DayCost {
-    let pricer = Pricer { from, list };
+///
+/// `planned` are the hours of the estimate, which the stay is compared with.
+pub fn price_pour_day(
+    day: &PourDay,
+    (from, planned): (PourFrom<'_>, &CrewHours),
+    list: &PriceList,
+) -> DayCost {
+    let pricer = Pricer {
+        from,
+        planned,
+        list,
+    };
     let measures: Vec<MeasureCost> = day.measures.iter().map(|one| pricer.measure(one)).collect();
     let mut unpriced: Vec<String> = Vec::new();
     for (measure, cost) in day.measures.iter().zip(&measures) {
@@ -77,6 +88,7 @@ pub fn price_pour_day(day: &PourDay, from: PourFrom<'_>, list: &PriceList) -> Da
 
 struct Pricer<'a> {
     from: PourFrom<'a>,
+    planned: &'a CrewHours,
     list: &'a PriceList,
 }
 
@@ -127,24 +139,12 @@ impl Pricer<'_> {
         if day.course.is_none() {
             return Some(self.nothing());
         }
-        let planned = self.pour_visit()?;
+        let planned = pour_visit(self.planned)?;
         let each = |paid: Span, people: u32| paid / f64::from(people.max(1));
         let more = each(day.paid, day.people) - each(planned.paid, planned.people);
         let crew = planned.crew.iter();
         crew.map(|(class, count)| self.pay(*class, more * f64::from(*count)))
             .try_fold(self.nothing(), |sum, one| Some(sum + one?))
-    }
-
-    fn pour_visit(&self) -> Option<&crate::crew::Visit> {
-        let hours = self.from.hours;
-        let placing = hours
-            .tasks
-            .iter()
-            .find(|task| task.code.starts_with("place-"))?;
-        hours
-            .visits
-            .iter()
-            .find(|visit| visit.visit == placing.visit)
     }
 
     fn saw(&self) -> Option<Amount> {
@@ -166,7 +166,7 @@ impl Pricer<'_> {
     fn lost_crew(&self) -> Option<Amount> {
         let crew = &self.from.job.crew;
         let each = crew.least_hours.max(crew.travel * 2.0);
-        let people = self.pour_visit()?.crew.iter();
+        let people = pour_visit(self.from.hours)?.crew.iter();
         people
             .map(|(class, count)| self.pay(*class, each * f64::from(*count)))
             .try_fold(self.nothing(), |sum, one| Some(sum + one?))
@@ -177,4 +177,14 @@ impl Pricer<'_> {
         let quote = self.list.quote_for(&mix.code, mix.order).ok()?;
         Some(extend(mix.order, quote.unit_price, &self.list.currency()))
     }
+}
+
+/// The visit on which concrete is placed.
+fn pour_visit(hours: &CrewHours) -> Option<&Visit> {
+    let placing = hours
+        .tasks
+        .iter()
+        .find(|task| task.code.starts_with("place-"))?;
+    let mut visits = hours.visits.iter();
+    visits.find(|visit| visit.visit == placing.visit)
 }

@@ -4,7 +4,7 @@
 //! one of an item costs is looked up once. Absent: any text.
 
 use super::charge::{charge_requirements, charged_quantity, ordered};
-use super::labour::{charged_hours, hour, paid_by_class, premium};
+use super::labour::{charged_hours, hour, office_hour, paid_by_class, premium};
 use super::terms::OfSuppliers;
 use super::{BuildUp, Parts, Settings, price_job};
 use crate::catalog::{Asked, Class, PriceList};
@@ -113,6 +113,15 @@ impl<'a> Lookups<'a> {
         Some((class, extend(quantity, unit_price, &self.list.currency())))
     }
 
+    fn cost_of_office(&self, hours: Span) -> Option<(Class, Amount)> {
+        let hour = (!hours.is_zero())
+            .then(|| office_hour(self.list))
+            .flatten()?;
+        let quantity = charged_hours(hours)?;
+        let amount = extend(quantity, hour.unit_price, &self.list.currency());
+        Some((hour.class, amount))
+    }
+
     fn hour(&self, of: (job::Class, Paid)) -> Option<(Class, UnitPrice)> {
         let (class, paid) = of;
         let find = || {
@@ -167,8 +176,9 @@ fn direct(parts: Parts<'_>, lookups: &Lookups<'_>, currency: &Currency) -> Sums 
         .filter_map(|(class, hours)| lookups.cost_of_hours((class, Paid::Plain), hours));
     let over = parts.hours.overtime.iter();
     let over =
-        over.filter_map(|(class, hours)| lookups.cost_of_hours((*class, Paid::Premium), *hours));
-    for (class, amount) in goods.chain(paid).chain(over) {
+        over.filter_map(|over| lookups.cost_of_hours((over.class, Paid::Premium), over.hours()));
+    let office = lookups.cost_of_office(parts.hours.office);
+    for (class, amount) in goods.chain(paid).chain(over).chain(office) {
         sums.add(class, amount);
     }
     sums

@@ -170,3 +170,40 @@ async fn a_job_without_weather_is_told_what_to_send() {
         .collect();
     assert_eq!(pointers, ["/pour/weather/0/at", "/pour/weather/0/air"]);
 }
+
+#[actix_web::test]
+async fn the_best_day_is_drawn() {
+    let service = Launched::start().await;
+    let sent = service
+        .post("/v1/pour-plan?format=svg")
+        .json(&read(FREEZING));
+    let answer = sent.send().await.expect("an answer");
+    assert_eq!(answer.headers()["content-type"], "image/svg+xml");
+    let picture = answer.text().await.expect("text");
+    for told in [
+        "Evaporation, Tue 2026-11-10",
+        "limit 0.20, applies",
+        "edge, broom",
+    ] {
+        assert!(picture.contains(told), "{told}");
+    }
+}
+
+#[actix_web::test]
+async fn a_forecast_that_nobody_has_set_is_told_beside_the_other_faults() {
+    let service = Launched::start().await;
+    let mut body = read(MILD);
+    body["pour"] = json!({"forecast": "home"});
+    body["crew"] = json!({"day": "-3 h"});
+    let told = problem(service.post("/v1/pour-plan").json(&body), 422).await;
+    let pointers: Vec<&str> = told["errors"]
+        .as_array()
+        .expect("errors")
+        .iter()
+        .filter_map(|error| error["pointer"].as_str())
+        .collect();
+    assert!(
+        pointers.contains(&"/pour/forecast") && pointers.contains(&"/crew/day"),
+        "{told}"
+    );
+}

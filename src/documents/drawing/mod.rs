@@ -11,7 +11,7 @@
 //! | `plan`, `elevation`, `section`, `joints`, `bars` | the views |
 //! | `survey` | slopes as measured, with their limits |
 //! | `day_axis`, `day_plan` | the visits as bars over the days |
-//! | `hours_axis`, `evaporation` | evaporation and temperatures over the hours of a pour |
+//! | `hours_axis`, `evaporation`, `pour_chart` | evaporation and temperatures over the hours of a pour |
 //! | `svg`, `pdf` | a page as SVG, pages as PDF |
 
 mod bars;
@@ -27,6 +27,7 @@ mod hours_axis;
 mod joints;
 mod pdf;
 mod plan;
+mod pour_chart;
 mod raster;
 mod scale;
 mod scene;
@@ -41,6 +42,7 @@ pub use font::{drawable, width_of};
 pub(super) use frame::shortened;
 pub use frame::{Paper, Title};
 pub use pdf::{PdfError, write_pdf};
+pub use pour_chart::chart_pour;
 pub use scene::{Anchor, Item, Page, Pen, Spot, Text, Tone};
 pub use section::draw_small_section;
 pub use subject::Subject;

@@ -104,6 +104,8 @@ pub struct DayAnswer {
     pub date: Option<Day>,
     /// What happens.
     pub text: String,
+    /// What must be given before that day's work, and when it is asked for at the latest.
+    pub holds: Vec<String>,
 }
 
 /// One caution.
@@ -190,5 +192,6 @@ fn show_day(day: DayPlan) -> DayAnswer {
         day: day.day,
         date: day.date,
         text: day.text,
+        holds: day.holds,
     }
 }

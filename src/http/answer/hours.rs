@@ -1,8 +1,9 @@
 //! Hours, visits and days as a caller reads them.
 
+use super::hold::{HoldAnswer, show_holds};
 use super::takeoff::{AdviceAnswer, show_advice};
 use super::{View, plain, show_net};
-use crate::crew::{CrewHours, HourTotals, RateShown, Task, TaskModifier, Visit};
+use crate::crew::{CrewHours, HourTotals, Overtime, RateShown, Task, TaskModifier, Visit};
 use crate::job::{Class, Day};
 use crate::quantity::shown::{H, Shown};
 use crate::quantity::slack::round_to;
@@ -23,22 +24,30 @@ pub struct CrewHoursAnswer {
     pub calendar_days: u32,
     /// Paid hours without travel, in working days of one person.
     pub crew_days: Shown,
-    /// Hours above the limit of a week, by class: those of one person on this job; other jobs of the
-    /// same week are not known here.
+    /// Hours above the limit of a day or a week, by class: those of one person on this job; other
+    /// jobs of the same week are not known here.
     pub overtime: Vec<OvertimeAnswer>,
+    /// Hours in the office that a wage schedule asks for: certified payrolls.
+    pub office_hours: H,
     /// Days on which the entrance is closed.
     pub days_entrance_closed: u32,
+    /// What must be given before a visit can go on, in the order of the visits.
+    pub holds: Vec<HoldAnswer>,
     /// What to think of.
     pub advices: Vec<AdviceAnswer>,
 }
 
-/// Hours above the limit of a week.
+/// Hours above the limit of a day or a week; none is counted twice.
 #[derive(Debug, Serialize, ToSchema)]
 pub struct OvertimeAnswer {
     /// Class of worker.
     pub class: Class,
-    /// Hours.
+    /// Hours: both together.
     pub hours: H,
+    /// Above the limit of a day, where the job states one.
+    pub daily: H,
+    /// Above the limit of a week, beside those.
+    pub weekly: H,
 }
 
 /// One task.
@@ -129,16 +138,49 @@ pub struct VisitAnswer {
     pub people: u32,
     /// Hours of work.
     pub task_hours: H,
-    /// Hours on site of each person.
+    /// Hours on site of each person who stays to the end.
     pub on_site_hours: H,
+    /// Helpers who leave before the end, where the job lets them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub released: Option<ReleasedAnswer>,
     /// Hours of waiting, all people.
     pub standby: H,
     /// Hours of travel, all people, both ways.
     pub travel: H,
     /// Hours paid, all people.
     pub paid_hours: H,
-    /// What makes it this long: `tasks`, `chain`, `setting` or `least_hours`.
+    /// What makes it this long: `tasks` (hours over people), `chain` (the longest chain of tasks and
+    /// waits), `order` (neither alone: the order of tasks keeps somebody waiting), `setting` (the
+    /// concrete) or `least_hours`.
     pub governed_by: &'static str,
+    /// Who works on what, in hours after the arrival; a task may be shared by others later on.
+    pub schedule: Vec<ScheduledAnswer>,
+    /// What no schedule of so many people can be shorter than.
+    pub lower_bound: H,
+}
+
+/// People on a task for a while.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct ScheduledAnswer {
+    /// Task code; `requirement` for what the site asks of each person.
+    pub task: String,
+    /// After the arrival.
+    pub from: H,
+    /// After the arrival.
+    pub to: H,
+    /// How many.
+    pub people: u32,
+}
+
+/// Helpers who leave before the end of a visit.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct ReleasedAnswer {
+    /// How many.
+    pub people: u32,
+    /// Hours on site of each.
+    pub on_site_hours: H,
+    /// Hours paid, all of them; inside the visit's.
+    pub paid_hours: H,
 }
 
 /// People of one class.
@@ -185,14 +227,22 @@ impl CrewHoursAnswer {
             overtime: hours
                 .overtime
                 .iter()
-                .map(|(class, over)| OvertimeAnswer {
-                    class: *class,
-                    hours: self::hours(*over, view),
-                })
+                .map(|over| show_overtime(over, view))
                 .collect(),
+            office_hours: self::hours(hours.office, view),
             days_entrance_closed: hours.days_entrance_closed,
+            holds: show_holds(hours.holds),
             advices: hours.advices.into_iter().map(show_advice).collect(),
         }
+    }
+}
+
+fn show_overtime(over: &Overtime, view: View) -> OvertimeAnswer {
+    OvertimeAnswer {
+        class: over.class,
+        hours: hours(over.hours(), view),
+        daily: hours(over.daily, view),
+        weekly: hours(over.weekly, view),
     }
 }
 
@@ -252,10 +302,26 @@ fn show_visit(visit: Visit, view: View) -> VisitAnswer {
         people: visit.people,
         task_hours: hours(visit.task_hours, view),
         on_site_hours: hours(visit.on_site, view),
+        released: visit.released.map(|released| ReleasedAnswer {
+            people: released.people,
+            on_site_hours: hours(released.on_site, view),
+            paid_hours: hours(released.paid, view),
+        }),
         standby: hours(visit.standby, view),
         travel: hours(visit.travel, view),
         paid_hours: hours(visit.paid, view),
         governed_by: visit.governed_by,
+        lower_bound: hours(visit.lower_bound, view),
+        schedule: visit
+            .schedule
+            .into_iter()
+            .map(|spell| ScheduledAnswer {
+                task: spell.task,
+                from: hours(spell.from, view),
+                to: hours(spell.to, view),
+                people: spell.people,
+            })
+            .collect(),
     }
 }
 

@@ -11,6 +11,7 @@ mod estimate;
 mod geometry;
 mod grade_sheet;
 mod headline;
+mod hold;
 mod hours;
 mod load_plan;
 mod mix;

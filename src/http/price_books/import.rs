@@ -10,7 +10,7 @@ use super::table::{TableAnswer, TableQuery};
 use super::{ApiError, Problem, Today, condition, etag, signature};
 use crate::book::table::{Known, Layout, Plan, plan};
 use crate::book::{Books, Expected, Guard, KeptAnswer, Signature, Written};
-use crate::catalog::PriceList;
+use crate::catalog::{OFFICE_CLASS, PriceList};
 use crate::crew::Rates;
 use crate::http::limits;
 use crate::http::media::{MediaType, coding};
@@ -233,7 +233,11 @@ fn plan_table(
         .iter()
         .map(|row| row.code)
         .collect();
-    let classes: Vec<&str> = Class::ALL.iter().map(|class| class.as_str()).collect();
+    let classes: Vec<&str> = Class::ALL
+        .iter()
+        .map(|class| class.as_str())
+        .chain([OFFICE_CLASS])
+        .collect();
     let known = Known {
         list,
         tasks: &tasks,

@@ -185,6 +185,11 @@ fn expand_site(fill: &mut Fill, place: &Place<'_>, sent: Option<SiteRequest>) ->
         occupied: fill.flag(&place.field("occupied"), sent.occupied, false),
         air: fill.optional(&place.field("air"), sent.air),
         start: sent.start,
+        only_accessible_entrance: fill.flag(
+            &place.field("only_accessible_entrance"),
+            sent.only_accessible_entrance,
+            false,
+        ),
         zone: name_of(fill, &place.field("zone"), sent.zone, "B"),
     }
 }

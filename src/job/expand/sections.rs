@@ -5,8 +5,8 @@
 use super::by_scope;
 use super::reinforcement::expand_stock;
 use crate::job::choice::{
-    BoardClass, BoardStock, By, Class, CuringMethod, Exposure, Finish, JointMethod, Placing, Saw,
-    Scope, SealerProduct, Stone, ThicknessMeasured, WasteRule,
+    BoardClass, BoardStock, By, Class, CuringMethod, Exposure, Finish, JointMethod, Placing,
+    Release, Saw, Scope, SealerProduct, Stone, ThicknessMeasured, WasteRule,
 };
 use crate::job::fill::{Fill, Place};
 use crate::job::full::{
@@ -233,6 +233,8 @@ pub(super) fn expand_crew(fill: &mut Fill, place: &Place<'_>, sent: Option<CrewR
         travel: fill.quantity(&place.field("travel"), sent.travel),
         least_hours: fill.quantity(&place.field("least_hours"), sent.least_hours),
         pour_presence: fill.quantity(&place.field("pour_presence"), sent.pour_presence),
+        release: fill.choice(&place.field("release"), sent.release, Release::None),
+        daily_limit: fill.optional(&place.field("daily_limit"), sent.daily_limit),
         wages: super::name_of(fill, &place.field("wages"), sent.wages, "own"),
         first_of_its_kind: fill.flag(
             &place.field("first_of_its_kind"),

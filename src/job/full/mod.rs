@@ -5,8 +5,8 @@
 
 use super::choice::{
     Access, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, Buying, By, Class,
-    CuringMethod, Exposure, Finish, JointMethod, LapRule, Placing, ProfitBasis, Saw, Scope,
-    SealerProduct, Stone, TaxBase, ThicknessMeasured, WasteRule, Wire,
+    CuringMethod, Exposure, Finish, JointMethod, LapRule, Placing, ProfitBasis, Release, Saw,
+    Scope, SealerProduct, Stone, TaxBase, ThicknessMeasured, WasteRule, Wire,
 };
 use super::day::Day;
 use super::or_none::OrNone;
@@ -112,6 +112,8 @@ full! {
         /// First day on site.
         #[serde(skip_serializing_if = "Option::is_none")]
         start: Option<Day>,
+        /// No other entrance is accessible.
+        only_accessible_entrance: bool,
         /// Zone to which suppliers deliver.
         #[serde(skip_serializing_if = "Option::is_none")]
         zone: Option<String>,
@@ -257,6 +259,11 @@ full! {
         least_hours: Span,
         /// Least stay on the pour.
         pour_presence: Span,
+        /// Who leaves the pour early.
+        release: Release,
+        /// Hours of a day before overtime.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        daily_limit: Option<Span>,
         /// Wage schedule; the crew's own where not stated.
         #[serde(skip_serializing_if = "Option::is_none")]
         wages: Option<String>,

@@ -5,7 +5,7 @@
 
 use super::choice::{
     Access, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, By, Class, CuringMethod,
-    Exposure, Finish, JointMethod, LapRule, Placing, Saw, Scope, SealerProduct, Stone,
+    Exposure, Finish, JointMethod, LapRule, Placing, Release, Saw, Scope, SealerProduct, Stone,
     ThicknessMeasured, WasteRule, Wire,
 };
 use super::day::Day;
@@ -157,6 +157,8 @@ sent! {
             air: Temperature,
             /// First day on site; without it days are numbered, not dated.
             start: Day,
+            /// True where no other entrance is accessible while this one is closed.
+            only_accessible_entrance: bool,
             /// Zone to which suppliers deliver, as they name it; needed where a supplier charges by zone.
             zone: String,
         }
@@ -339,6 +341,10 @@ sent! {
             least_hours: Span,
             /// Fewest hours the pour crew stays with setting concrete, placing to last broom.
             pour_presence: Span,
+            /// Which helpers leave the pour before it is finished.
+            release: Release,
+            /// Hours of a person in a day above which the rest is overtime; none where left out, as states differ.
+            daily_limit: Span,
             /// Wage schedule of the price book; the crew's own, `own`, where left out.
             wages: String,
             /// True when it is the crew's first detail of its kind.

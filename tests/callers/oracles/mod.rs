@@ -1,10 +1,11 @@
-//! Reference libraries that compute the same by other means: solids by meshes, optima by a solver, vapour by a handbook.
+//! Reference libraries that compute the same by other means: solids by meshes, optima by solvers, vapour by a handbook.
 //!
 //! Invariants: what is compared was computed there from the numbers of the case alone, never from our
 //! answer; the libraries are pinned in `requirements.txt` and stand in a folder of their own.
 
 mod cutting;
 mod loads;
+mod schedule;
 mod solids;
 mod typical_years;
 mod vapour;

@@ -5,6 +5,7 @@
 mod buying;
 mod looking_up;
 mod revisions;
+mod staying;
 mod tables;
 mod wages;
 

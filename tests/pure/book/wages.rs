@@ -2,7 +2,7 @@
 
 use super::*;
 use crossfall::catalog::{Burden, BurdenOn, OwnRate, TaskMinutes, Wage, sum_components};
-use crossfall::crew::{Visit, measure_overtime};
+use crossfall::crew::{Limits, Released, Visit, measure_overtime};
 use crossfall::job::Class as Worker;
 use crossfall::quantity::Span;
 use crossfall::quantity::money::Percentage;
@@ -31,12 +31,40 @@ fn visit(day: u32, people: u32, hours: f64) -> Visit {
         people,
         task_hours: paid,
         on_site: Span::from_hours(hours),
+        released: None,
+        standing: paid,
         standby: Span::ZERO,
         travel: Span::ZERO,
         paid,
         paid_by_class: vec![(Worker::Labourer, paid)],
         governed_by: "tasks",
+        schedule: Vec::new(),
+        lower_bound: Span::ZERO,
     }
+}
+
+/// Above 40 h a week, and above no hours of a day.
+fn weekly() -> Limits {
+    Limits {
+        week: Span::from_hours(40.0),
+        day: None,
+    }
+}
+
+fn daily(hours: f64) -> Limits {
+    Limits {
+        day: Some(Span::from_hours(hours)),
+        ..weekly()
+    }
+}
+
+/// Hours above the limits: of the day, of the week.
+fn over(visits: &[Visit], limits: Limits) -> Vec<(f64, f64)> {
+    let over = measure_overtime(visits, limits);
+    let hours = |span: Span| (span.hours() * 1e6).round() / 1e6;
+    over.iter()
+        .map(|over| (hours(over.daily), hours(over.weekly)))
+        .collect()
 }
 
 /// US Department of Labor, 29 CFR 778.110, older text (second hand): $6 an hour, a week of 46 h
@@ -47,9 +75,7 @@ fn a_week_of_46_hours_pays_as_published() {
     let week: Vec<Visit> = (1..=5)
         .map(|day| visit(day, 1, if day == 5 { 10.0 } else { 9.0 }))
         .collect();
-    let over = measure_overtime(&week, Span::from_hours(40.0));
-    assert_eq!(over.len(), 1);
-    assert!((over[0].1.hours() - 6.0).abs() < 1e-9, "{:?}", over);
+    assert_eq!(over(&week, weekly()), [(0.0, 6.0)]);
     let cents = |price: crossfall::quantity::money::UnitPrice, hours: i64| {
         price.ten_thousandths() / 100 * hours
     };
@@ -61,20 +87,50 @@ fn a_week_of_46_hours_pays_as_published() {
 /// 29 CFR 778.104: each workweek stands alone; hours of two weeks are not averaged.
 #[test]
 fn each_week_stands_alone_and_each_person_too() {
-    let limit = Span::from_hours(40.0);
     let days = |from: u32, hours: f64| (from..from + 5).map(move |day| visit(day, 1, hours));
     let two: Vec<Visit> = days(1, 10.0).chain(days(8, 6.0)).collect();
-    assert!((measure_overtime(&two, limit)[0].1.hours() - 10.0).abs() < 1e-9);
+    assert_eq!(over(&two, weekly()), [(0.0, 10.0)]);
     let shared: Vec<Visit> = (1..=5).map(|day| visit(day, 2, 8.0)).collect();
     assert!(
-        measure_overtime(&shared, limit).is_empty(),
+        over(&shared, weekly()).is_empty(),
         "80 h of two people are 40 each"
     );
     let exact: Vec<Visit> = days(1, 8.0).collect();
-    assert!(
-        measure_overtime(&exact, limit).is_empty(),
-        "40 h are not over 40"
-    );
+    assert!(over(&exact, weekly()).is_empty(), "40 h are not over 40");
+}
+
+/// By hand, above 8 h a day: 10, 10, 9, 8 and 8 h are 45 h. Above 8 h a day lie 2 + 2 + 1 = 5 h; the
+/// other 40 h are not above 40. A sixth day of 6 h leaves 46 h within the days, 6 of them above 40.
+/// The week's rule alone takes 45 - 40 = 5 h and 51 - 40 = 11 h: no hour is taken twice.
+#[test]
+fn a_day_and_a_week_never_take_the_same_hour() {
+    let mut week: Vec<Visit> = [10.0, 10.0, 9.0, 8.0, 8.0]
+        .into_iter()
+        .zip(1..)
+        .map(|(hours, day)| visit(day, 1, hours))
+        .collect();
+    assert_eq!(over(&week, daily(8.0)), [(5.0, 0.0)]);
+    assert_eq!(over(&week, weekly()), [(0.0, 5.0)]);
+    week.push(visit(6, 1, 6.0));
+    assert_eq!(over(&week, daily(8.0)), [(5.0, 6.0)]);
+    assert_eq!(over(&week, weekly()), [(0.0, 11.0)]);
+    // At six dollars: 51 x 6 + 11 x 3 = 339.
+    let (straight, premium) = (51.0 * 6.0, (5.0 + 6.0) * 3.0);
+    assert_eq!(straight + premium, 339.0);
+}
+
+/// By hand: a pour of 10 h for one helper and 6 h for another who leaves early is 2 h above 8 h of the
+/// one, not 0 h of two people with 8 h each.
+#[test]
+fn who_leaves_early_has_hours_of_his_own() {
+    let mut pour = visit(1, 2, 8.0);
+    pour.released = Some(Released {
+        people: 1,
+        on_site: Span::from_hours(5.0),
+        paid: Span::from_hours(6.0),
+    });
+    assert_eq!(pour.paid.hours(), 16.0);
+    assert_eq!(over(&[pour], daily(8.0)), [(2.0, 0.0)]);
 }
 
 /// 29 CFR 5.32 (from memory): fringe benefits are no part of what overtime is reckoned on.
@@ -167,7 +223,7 @@ fn long_days_on_one_job_bring_a_line_of_overtime() {
         .hours
         .overtime
         .iter()
-        .map(|(_, span)| span.hours())
+        .map(|over| over.hours().hours())
         .sum();
     assert!(
         over > 0.0,
@@ -237,7 +293,7 @@ proptest! {
         days in proptest::collection::btree_map(1..29_u32, (1..4_u32, 1..14_u32), 1..20),
     ) {
         let visits: Vec<Visit> = days.iter().map(|(day, (people, hours))| visit(*day, *people, f64::from(*hours))).collect();
-        let found: f64 = measure_overtime(&visits, Span::from_hours(40.0)).iter().map(|(_, span)| span.hours()).sum();
+        let found: f64 = measure_overtime(&visits, weekly()).iter().map(|over| over.hours().hours()).sum();
         let mut expected = 0;
         for week in 0..4 {
             for person in 0..3 {

@@ -3,10 +3,13 @@
 
 mod bent;
 mod days;
+mod holding;
 mod jobs;
 mod laws;
 mod modifiers;
 mod published;
 mod rows;
+mod scheduling;
+mod staying;
 mod usual;
 mod visits;
