@@ -55,7 +55,7 @@ const SAW_OVER: Span = Span::from_hours(12.0);
 
 pub(super) fn plan_saw(facts: &Facts<'_>, course: &Course) -> Option<SawPlan> {
     let saw = facts.saw()?;
-    let first = course.first_truck();
+    let first = course.first;
     let warmth = course.slab.mean(SAW_OVER);
     let window: Window = measure_saw_window(saw, warmth, between(first, course.broomed))?;
     let since_midnight = Span::from_minutes(f64::from(first.hour() * 60 + first.minute()));

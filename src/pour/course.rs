@@ -24,7 +24,9 @@ pub(super) struct Mix {
 pub struct Course {
     /// The crew comes.
     pub arrive: NaiveDateTime,
-    /// The trucks.
+    /// The first concrete comes.
+    pub first: NaiveDateTime,
+    /// The trucks; none where it is mixed on site.
     pub trucks: Vec<Truck>,
     /// The last concrete is placed.
     pub placed: NaiveDateTime,
@@ -34,6 +36,8 @@ pub struct Course {
     pub edged: NaiveDateTime,
     /// The broom can begin on the first concrete.
     pub broom_opens: NaiveDateTime,
+    /// The broom must be on the first concrete.
+    pub first_closes: NaiveDateTime,
     /// The broom must be done on the last concrete.
     pub broom_closes: NaiveDateTime,
     /// The broom is done.
@@ -47,26 +51,20 @@ pub struct Course {
 }
 
 impl Course {
-    /// The first truck comes.
-    pub fn first_truck(&self) -> NaiveDateTime {
-        self.trucks
-            .first()
-            .map_or(self.arrive, |truck| truck.arrives)
-    }
-
     /// From the first foot on site to the last.
     pub fn stay(&self) -> Span {
         between(self.arrive, self.gone)
     }
 
-    /// True where the crew is not done with the broom while it still takes.
+    /// True where the crew comes too late with the broom: to the first concrete, since it is still placing, or
+    /// to the last.
     pub(super) fn is_behind(&self) -> bool {
-        self.broomed > self.broom_closes
+        self.edged > self.first_closes || self.broomed > self.broom_closes
     }
 
     /// How warm the first concrete is at a moment.
     pub fn temperature(&self, at: NaiveDateTime) -> Temperature {
-        self.slab.temperature(between(self.first_truck(), at))
+        self.slab.temperature(between(self.first, at))
     }
 }
 
@@ -101,46 +99,76 @@ pub(super) fn follow(
     let people = f64::from(mix.people.max(1));
     let work = facts.work;
     let before = Span::from_hours(ceil_to(work.before / people, quarter().hours()));
-    let trucks = time_trucks(facts, loads, first);
-    let emptied = trucks.last().map_or(first, |truck| truck.empty);
-    let struck = emptied.max(later(first, Span::from_hours(work.placing / people)));
-    let rows = &SettingRows::built_in().finishing;
-    let early = slab_from(facts, first, mix);
-    let late = slab_from(facts, emptied, mix);
-    let reach = |slab: &YoungSlab, from, mild: Span| {
-        slab.reaches(mild * mix.share)
-            .map(|after| later(from, after))
-    };
-    let edging = reach(&early, first, rows.edging.window.opens)?;
-    let edged = edging.max(struck);
+    let trucks = time_trucks(facts, loads, (first, mix.people));
+    let struck = later(first, Span::from_hours(work.placing / people));
+    // What is mixed on site is placed until it is struck off.
+    let emptied = trucks.last().map_or(struck, |truck| truck.empty);
+    let struck = struck.max(emptied);
+    let windows = Windows::of(facts, (first, emptied), mix)?;
+    let edged = windows.edging.max(struck);
     let finished = later(edged, Span::from_hours(work.finishing / people));
-    let ready = reach(&late, emptied, rows.broom.window.opens)?;
-    let broomed = finished.max(ready);
-    let covers = reach(&late, emptied, rows_of_cover());
-    let curing_from = if facts.is_covered() {
-        broomed.max(covers?)
-    } else {
-        broomed
+    let broomed = finished.max(windows.last_opens);
+    let covered = match facts.is_covered() {
+        true => broomed.max(windows.covers?),
+        false => broomed,
     };
-    let cured = later(
-        curing_from,
-        Span::from_hours(work.curing / curing_people(facts, people)),
-    );
+    let curing = work.curing / curing_people(facts, people);
+    let cured = later(covered, Span::from_hours(curing));
     let arrive = later(first, -before.max(quarter() * 2.0));
     let worked = later(arrive, Span::from_hours(work.all / people));
     Some(Course {
         arrive,
+        first,
         placed: emptied,
         struck,
         edged,
-        broom_opens: reach(&early, first, rows.broom.window.opens)?,
-        broom_closes: reach(&late, emptied, rows.broom.window.closes)?,
+        broom_opens: windows.first_opens,
+        first_closes: windows.first_closes,
+        broom_closes: windows.last_closes,
         broomed,
         cured,
         gone: up_to_quarter(later(cured, quarter()).max(worked)),
-        slab: early,
+        slab: windows.slab,
         trucks,
     })
+}
+
+/// When the surface can be worked, by how the first and the last concrete set.
+struct Windows {
+    edging: NaiveDateTime,
+    first_opens: NaiveDateTime,
+    first_closes: NaiveDateTime,
+    last_opens: NaiveDateTime,
+    last_closes: NaiveDateTime,
+    /// When a cover no longer marks the broom; none where the weather told does not get there.
+    covers: Option<NaiveDateTime>,
+    /// The first concrete.
+    slab: YoungSlab,
+}
+
+impl Windows {
+    fn of(
+        facts: &Facts<'_>,
+        (first, last): (NaiveDateTime, NaiveDateTime),
+        mix: Mix,
+    ) -> Option<Self> {
+        let rows = &SettingRows::built_in().finishing;
+        let (early, late) = (slab_from(facts, first, mix), slab_from(facts, last, mix));
+        let reach = |slab: &YoungSlab, from, mild: Span| {
+            let after = slab.reaches(mild * mix.share)?;
+            Some(later(from, after))
+        };
+        let broom = rows.broom.window;
+        Some(Self {
+            edging: reach(&early, first, rows.edging.window.opens)?,
+            first_opens: reach(&early, first, broom.opens)?,
+            first_closes: reach(&early, first, broom.closes)?,
+            last_opens: reach(&late, last, broom.opens)?,
+            last_closes: reach(&late, last, broom.closes)?,
+            covers: reach(&late, last, rows_of_cover()),
+            slab: early,
+        })
+    }
 }
 
 fn rows_of_cover() -> Span {

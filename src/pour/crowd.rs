@@ -5,12 +5,12 @@
 //! they come from.
 
 use super::after::SawPlan;
-use super::course::{Course, Mix, between};
+use super::course::{Course, Mix};
 use super::site::Facts;
 use super::weigh::Weighed;
 use super::words::day_clock;
 use crate::job::{Class, Saw};
-use crate::quantity::{Compared, Span, ceil};
+use crate::quantity::{Span, ceil};
 use crate::setting::{SettingRows, set_factor};
 
 /// Hours in which a pour is finished, over which the slab's temperature counts.
@@ -25,31 +25,13 @@ pub(super) fn count_finishers(facts: &Facts<'_>, course: &Course, share: f64) ->
     ceil(area / (each * later.min(1.0))).max(1.0) as u32
 }
 
-/// How many people are missing; none where the crew keeps up.
-pub(super) fn people_short(facts: &Facts<'_>, course: &Course, mix: Mix) -> u32 {
+/// Finishers that the crew lacks.
+pub(super) fn finishers_short(facts: &Facts<'_>, course: &Course, mix: Mix) -> u32 {
     let members = facts.crew().members.iter();
-    let have: u32 = members
-        .filter(|member| member.class == Class::Finisher)
-        .map(|member| member.count)
-        .sum();
-    let by_area = count_finishers(facts, course, mix.share).saturating_sub(have);
-    by_area.max(behind(facts, course, mix))
-}
-
-/// People who are missing to be done with the broom in time.
-fn behind(facts: &Facts<'_>, course: &Course, mix: Mix) -> u32 {
-    if !course.is_behind() {
-        return 0;
-    }
-    let room = between(course.edged, course.broom_closes).hours();
-    if crate::quantity::slack::compare(room, 0.0) != Compared::Above {
-        // The concrete is struck off too late for anybody to catch up; placing is what is short.
-        return mix.people;
-    }
-    let needed = ceil(facts.work.finishing / room).max(0.0) as u32;
-    needed
-        .saturating_sub(mix.people)
-        .clamp(1, mix.people.max(1))
+    let finishers = members.filter(|member| member.class == Class::Finisher);
+    let have: u32 = finishers.map(|member| member.count).sum();
+    let brought = mix.people.saturating_sub(facts.people());
+    count_finishers(facts, course, mix.share).saturating_sub(have + brought)
 }
 
 /// The saw on a day off, or a slab that does not wait for the morning.

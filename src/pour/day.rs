@@ -56,8 +56,8 @@ pub struct PourDay {
     pub ages: Option<Ages>,
     /// Protection from the cold.
     pub cold: Option<Cold>,
-    /// Until when the plant takes the order back.
-    pub call_off: NaiveDateTime,
+    /// Until when the plant takes the order back; none where it is mixed on site.
+    pub call_off: Option<NaiveDateTime>,
 }
 
 /// Weighs a day at every hour that may be, and keeps the best.
@@ -88,8 +88,9 @@ fn badness(facts: &Facts<'_>, day: &PourDay) -> impl Ord + use<> {
     let late = gone.is_none_or(|gone| gone > moment(day.day, row.evening.from));
     let usual = moment(day.day, row.first_truck.usual);
     let apart = (day.first_truck - usual).num_minutes().abs();
-    let stay = day.on_site.hours() as u32;
-    // Drying counts from half of the limit on, by quarters of it; a stay by whole hours.
+    // An hour from the usual one must save twenty minutes of everybody's stay.
+    let stay = day.on_site.minutes() as i64 + apart / 3;
+    // Drying counts from half of the limit on, by quarters of it.
     (
         day.verdict,
         day.measures.len(),
@@ -185,7 +186,7 @@ fn weigh_hour(facts: &Facts<'_>, day: Day, first: NaiveDateTime) -> PourDay {
         saw: out.saw,
         ages: course.as_ref().map(|course| plan_ages(facts, course, kept)),
         cold: out.cold,
-        call_off: later(first, -notice),
+        call_off: (!facts.is_bagged()).then(|| later(first, -notice)),
         reasons: out.weighed.reasons,
         measures: out.weighed.measures,
         course,

@@ -49,7 +49,7 @@ fn full_hour(moment: NaiveDateTime) -> NaiveDateTime {
 
 fn tell(facts: &Facts<'_>, course: &Course, (at, hour): (NaiveDateTime, &WeatherHour)) -> PourHour {
     let next = at + TimeDelta::hours(1);
-    let (from, to) = (course.first_truck(), course.cured);
+    let (from, to) = (course.first, course.cured);
     let middle = (at + TimeDelta::minutes(30)).clamp(from, to.max(from));
     let slab = (next > from).then(|| course.temperature(middle));
     let surface = slab.map(|slab| over(facts, slab, hour));

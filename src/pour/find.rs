@@ -2,10 +2,11 @@
 //! people where the broom comes too late.
 //!
 //! Invariants: nothing is asked for where the crew keeps up within its day; a retarder goes before people, and
-//! never into a mix that sets slowly. Absent: the weather's other doings.
+//! never into a mix that sets slowly; an accelerator only where it makes the day shorter; a crew that does not
+//! keep up waits. Absent: the weather's other doings.
 
 use super::course::{Course, Mix, follow};
-use super::crowd::people_short;
+use super::crowd::finishers_short;
 use super::day::{paid_each, stay};
 use super::measure::take_people;
 use super::rows::rows;
@@ -18,6 +19,12 @@ use chrono::NaiveDateTime;
 
 /// A course, and the mix and the people that it is for.
 type Found = (Course, Mix);
+
+/// An accelerator is asked for only where it saves so much.
+const LEAST_GAIN: Span = Span::from_minutes(30.0);
+
+/// Most people who are looked for beyond the crew.
+const MORE_AT_MOST: u32 = 6;
 
 /// What a course is looked for.
 pub(super) struct Finder<'a> {
@@ -34,12 +41,10 @@ impl Finder<'_> {
             share: 1.0,
             people: self.facts.people(),
         };
-        let first = self.try_mix(plain);
-        let found = match self.is_slow_and_long(first.as_ref()) {
-            true => self.accelerate(weighed, plain),
-            false => first.and_then(|found| self.keep_up(weighed, found)),
-        };
-        let Some(found) = found else {
+        let kept = self
+            .try_mix(plain)
+            .map(|found| self.keep_up(weighed, found));
+        let Some(found) = self.quicken(weighed, (kept, plain)) else {
             let text =
                 "The concrete does not set far enough to be broomed in the weather that is told.";
             weighed.wait("no_set", text.to_owned(), &Citation::practice());
@@ -53,61 +58,96 @@ impl Finder<'_> {
         Some((follow(self.facts, self.loads, (self.first, mix))?, mix))
     }
 
-    fn is_slow_and_long(&self, found: Option<&Found>) -> bool {
-        let day = self.facts.crew().day;
-        found.is_none_or(|(course, _)| is_slow(course) && !course.stay().at_most(day))
+    fn keeps_up(&self, (course, mix): &Found) -> bool {
+        !course.is_behind() && finishers_short(self.facts, course, *mix) == 0
     }
 
-    fn accelerate(&self, weighed: &mut Weighed, plain: Mix) -> Option<Found> {
+    /// With an accelerator where a slow mix makes the day longer than the crew's, and one makes it shorter.
+    fn quicken(&self, weighed: &mut Weighed, (kept, plain): (Option<Found>, Mix)) -> Option<Found> {
+        let day = self.facts.crew().day;
+        let needs_none = |(course, _): &Found| !is_slow(course) || course.stay().at_most(day);
+        if kept.as_ref().is_some_and(needs_none) {
+            return kept;
+        }
+        let mix = kept.as_ref().map_or(plain, |(_, mix)| *mix);
         let share = rows().accelerator.share;
+        let quick = self.try_mix(Mix { share, ..mix });
+        let quick = quick.filter(|quick| self.is_better(quick, kept.as_ref()));
+        if quick.is_none() {
+            return kept;
+        }
         let text =
             "It sets so slowly that the day gets longer than the crew's: ask for an accelerator \
-                    without chloride, which would rust the bars."
+             without chloride, which would rust the bars."
                 .to_owned();
         weighed.tell("slow_set", text, &rows().accelerator.source);
         weighed.take(self.facts, "accelerator", &rows().measure.accelerator);
-        self.try_mix(Mix { share, ..plain })
+        quick
+    }
+
+    /// Whether an accelerated course is worth it: shorter, and not at the price of the broom.
+    fn is_better(&self, quick: &Found, kept: Option<&Found>) -> bool {
+        let Some(kept) = kept else {
+            return true;
+        };
+        let shorter = (quick.0.stay() + LEAST_GAIN).at_most(kept.0.stay());
+        shorter && (self.keeps_up(quick) || !self.keeps_up(kept))
     }
 
     /// A retarder first, then people, where the broom comes too late.
-    fn keep_up(&self, weighed: &mut Weighed, (course, mix): Found) -> Option<Found> {
-        let short = people_short(self.facts, &course, mix);
-        if short == 0 {
-            return Some((course, mix));
+    fn keep_up(&self, weighed: &mut Weighed, found: Found) -> Found {
+        if self.keeps_up(&found) {
+            return found;
         }
-        if let Some(retarded) = self.retard(&course, mix) {
+        if let Some(retarded) = self.retard(&found) {
             let text = format!(
                 "It sets faster than {} can finish: ask for a retarder.",
-                people(mix.people)
+                people(found.1.people)
             );
             weighed.tell("fast_set", text, &rows().retarder.source);
             weighed.take(self.facts, "retarder", &rows().measure.retarder);
-            return Some(retarded);
+            return retarded;
         }
-        let people = mix.people + short;
-        let (course, mix) = self.try_mix(Mix { people, ..mix })?;
-        let text = format!(
-            "The broom must be done by {}; that takes {short} more than the crew has. Bring {}, or pour in parts.",
-            clock(course.broom_closes),
-            finishers(short)
+        self.bring(weighed, found)
+    }
+
+    /// As few people more as keep up; where none do, the pour is too large for one.
+    fn bring(&self, weighed: &mut Weighed, found: Found) -> Found {
+        let (late, plain) = (&found.0, found.1);
+        let told = format!(
+            "The broom must be on the first concrete by {} and done on the last by {}; {} would come to it at \
+             {} and be done at {}.",
+            clock(late.first_closes),
+            clock(late.broom_closes),
+            people(plain.people),
+            clock(late.edged),
+            clock(late.broomed)
         );
         let source = self.facts.from.rates.figures.finisher_area.source();
+        let mut more = (1..=MORE_AT_MOST).filter_map(|more| {
+            let people = plain.people + more;
+            Some((more, self.try_mix(Mix { people, ..plain })?))
+        });
+        let Some((short, enough)) = more.find(|(_, found)| self.keeps_up(found)) else {
+            let text = format!("{told} Not even {MORE_AT_MOST} more keep up: pour in parts.");
+            weighed.wait("too_large", text, &source);
+            return found;
+        };
+        let text = format!("{told} Bring {}, or pour in parts.", finishers(short));
         weighed.tell("finishers", text, &source);
-        let each = paid_each(self.facts, stay(self.facts, Some(&course)));
+        let each = paid_each(self.facts, stay(self.facts, Some(&enough.0)));
         let row = &rows().measure.finishers;
         weighed
             .measures
             .push(take_people(row, ("finishers", short), each));
-        Some((course, mix))
+        enough
     }
 
     /// The course with a retarder; none where the mix is slow as it is, or the crew still does not keep up.
-    fn retard(&self, course: &Course, mix: Mix) -> Option<Found> {
+    fn retard(&self, (course, mix): &Found) -> Option<Found> {
         let share = rows().retarder.share;
-        let found = (!is_slow(course))
-            .then(|| self.try_mix(Mix { share, ..mix }))
-            .flatten();
-        found.filter(|(course, mix)| people_short(self.facts, course, *mix) == 0)
+        let retarded = (!is_slow(course)).then(|| self.try_mix(Mix { share, ..*mix }));
+        retarded.flatten().filter(|found| self.keeps_up(found))
     }
 
     /// A day longer than the crew's, or longer than any.

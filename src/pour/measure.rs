@@ -27,6 +27,17 @@ pub struct Measure {
     pub source: &'static Citation,
 }
 
+impl Measure {
+    /// What it is in a sentence, with how many people.
+    pub fn told(&self) -> String {
+        if self.code == "finishers" {
+            let people = self.amount as u32;
+            return format!("{} for the day", super::words::finishers(people));
+        }
+        self.what.to_lowercase()
+    }
+}
+
 /// So much of a measure as a job takes.
 pub(super) fn take(facts: &Facts<'_>, code: &'static str, row: &'static MeasureRow) -> Measure {
     let units = match row.per {

@@ -4,7 +4,7 @@
 
 use crate::catalog::Catalog;
 use crate::crew::{CrewHours, Rates, Visit};
-use crate::job::{Crew, CuringMethod, Job, JointMethod, Pour, Saw};
+use crate::job::{Crew, CuringMethod, Job, JointMethod, Placing, Pour, Saw};
 use crate::quantity::{Area, Length, Span, Stress, Volume};
 use crate::takeoff::Takeoff;
 
@@ -117,6 +117,11 @@ impl<'a> Facts<'a> {
 
     pub(super) fn strength(&self) -> Stress {
         self.from.job.slab.concrete.strength
+    }
+
+    /// True where concrete is mixed from bags.
+    pub(super) fn is_bagged(&self) -> bool {
+        self.from.job.crew.placing == Placing::Bags
     }
 
     pub(super) fn is_covered(&self) -> bool {

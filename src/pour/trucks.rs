@@ -25,8 +25,12 @@ pub struct Truck {
 /// Most trucks of one pour; more is no small crew's day.
 const TRUCKS_AT_MOST: usize = 40;
 
-/// The loads of a pour; none where no truck can be empty within the limit.
+/// The loads of a pour; none of them where it is mixed on site, nothing where no truck can be empty within the
+/// limit.
 pub(super) fn share_trucks(facts: &Facts<'_>) -> Option<Vec<Volume>> {
+    if facts.is_bagged() {
+        return Some(Vec::new());
+    }
     let limit = facts.from.catalog.concrete.discharge.limit;
     let left = limit - facts.from.pour.plant_travel;
     if left.compare(Span::ZERO) != Compared::Above {
@@ -56,13 +60,19 @@ fn share_evenly(facts: &Facts<'_>, trucks: usize) -> Vec<Volume> {
 }
 
 /// The trucks of a day whose first one comes at `first`; unloading is shared by volume.
-pub(super) fn time_trucks(facts: &Facts<'_>, loads: &[Volume], first: NaiveDateTime) -> Vec<Truck> {
+pub(super) fn time_trucks(
+    facts: &Facts<'_>,
+    loads: &[Volume],
+    (first, people): (NaiveDateTime, u32),
+) -> Vec<Truck> {
+    // More hands than planned empty it sooner.
+    let quicker = f64::from(facts.people()) / f64::from(people.max(1));
     let travel = facts.from.pour.plant_travel;
     let all: Volume = loads.iter().copied().sum();
     let mut comes = first;
     let mut trucks = Vec::with_capacity(loads.len());
     for volume in loads {
-        let unloading = facts.unloading() * (*volume / all);
+        let unloading = facts.unloading() * (*volume / all * quicker);
         let empty = later(comes, unloading);
         trucks.push(Truck {
             volume: *volume,

@@ -214,7 +214,7 @@ pub(super) fn weigh_rain(weighed: &mut Weighed, facts: &Facts<'_>, course: &Cour
         true => course.cured,
         false => super::trucks::later(course.cured, rows.rain_on_compound.safe_after),
     };
-    let first = course.first_truck();
+    let first = course.first;
     let weather = &facts.from.pour.weather;
     let hours = between(first, safe).hours() as i64 + 1;
     let each = (0..hours).map(|hour| first + TimeDelta::hours(hour));

@@ -130,3 +130,19 @@ fn the_entrances_kept_are_those_the_script_makes() {
     let made = python(&example("make_district_entrances.py"), &[]);
     assert!(made == kept, "not what make_district_entrances.py writes");
 }
+
+#[test]
+fn the_pour_days_kept_are_those_the_script_makes() {
+    let made = tempfile::tempdir().expect("a folder");
+    let folder = made.path().to_str().expect("a name");
+    python(&example("make_pour_days.py"), &[folder]);
+    for day in [
+        "pour-mild.json",
+        "pour-hot-windy.json",
+        "pour-near-freezing.json",
+    ] {
+        let kept = fs::read_to_string(example(day)).expect("kept");
+        let made = fs::read_to_string(made.path().join(day)).expect("made");
+        assert!(made == kept, "{day} is not what make_pour_days.py writes");
+    }
+}

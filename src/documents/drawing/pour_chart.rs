@@ -37,7 +37,7 @@ pub fn chart_pour(
             })
             .into(),
         bands: vec![
-            band(course.first_truck(), course.struck, "place, strike off"),
+            band(course.first, course.struck, "place, strike off"),
             band(course.edged, course.broom_closes, "edge, broom"),
         ],
     })

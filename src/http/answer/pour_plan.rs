@@ -10,7 +10,9 @@ pub(super) use day::PourDayAnswer;
 
 use crate::estimate::PlannedDay;
 use crate::job::{Job, Pour};
-use crate::pour::{GoOrWait, PourFigure, shown_limit, tell_cautions, tell_figures, tell_order};
+use crate::pour::{
+    GoOrWait, Measure, PourFigure, shown_limit, tell_cautions, tell_figures, tell_order,
+};
 use crate::quantity::shown::Shown;
 use crate::quantity::{Citation, System};
 use crate::setting::{SettingRows, evaporation_limit};
@@ -80,7 +82,10 @@ impl PourPlanAnswer {
         };
         Self {
             summary: summarise(&days, &currency),
-            placing: tell_order(job),
+            placing: match days.is_empty() {
+                true => Vec::new(),
+                false => tell_order(job),
+            },
             evaporation_limit: shown_limit(evaporation_limit(pour.bleeding), system),
             evaporation_form: EvaporationForm {
                 label: form.label.clone(),
@@ -104,22 +109,23 @@ fn summarise(days: &[PlannedDay], currency: &str) -> String {
     };
     let day = &best.day;
     let when = format!("{} {}", day.day.0.format("%A"), day.day);
-    let first = day.first_truck.format("%H:%M");
+    let bagged = day
+        .course
+        .as_ref()
+        .is_some_and(|course| course.trucks.is_empty());
+    let what = if bagged { "concrete" } else { "truck" };
+    let first = format!("first {what} at {}", day.first_truck.format("%H:%M"));
     match day.verdict {
-        GoOrWait::Go => format!("Pour on {when}, first truck at {first}."),
+        GoOrWait::Go => format!("Pour on {when}, {first}."),
         GoOrWait::GoWith => {
-            let with: Vec<String> = day
-                .measures
-                .iter()
-                .map(|one| one.what.to_lowercase())
-                .collect();
+            let with: Vec<String> = day.measures.iter().map(Measure::told).collect();
             let cost = best.cost.total;
             let (amount, how) = match cost.minor() < 0 {
                 true => (-cost, "less"),
                 false => (cost, "more"),
             };
             format!(
-                "Pour on {when}, first truck at {first}, with {}: {amount} {currency} {how} than planned.",
+                "Pour on {when}, {first}, with {}: {amount} {currency} {how} than planned.",
                 with.join("; ")
             )
         }

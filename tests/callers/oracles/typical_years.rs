@@ -118,6 +118,10 @@ fn contradiction(planned: &PlannedDay) -> Option<&'static str> {
             "order of finishing",
         ),
         (
+            waits || course.broomed <= course.broom_closes,
+            "a broom that comes too late",
+        ),
+        (
             !(takes("accelerator") && takes("retarder")),
             "an accelerator and a retarder",
         ),

@@ -22,7 +22,7 @@ fn minutes(from: chrono::NaiveDateTime, to: chrono::NaiveDateTime) -> i64 {
 #[test]
 fn in_mild_weather_the_field_is_right() {
     let mild = course(70.0);
-    let first = mild.first_truck();
+    let first = mild.first;
     assert!(minutes(first, mild.edged) >= 60, "{mild:?}");
     assert_eq!(minutes(first, mild.broom_opens), 120);
     assert_eq!(minutes(mild.placed, mild.broom_closes), 240);
@@ -35,7 +35,7 @@ fn in_mild_weather_the_field_is_right() {
 fn twenty_degrees_halve_or_double_the_wait() {
     let opens = |air| {
         let course = course(air);
-        minutes(course.first_truck(), course.broom_opens) as f64
+        minutes(course.first, course.broom_opens) as f64
     };
     for (here, there) in [(50.0, 70.0), (60.0, 80.0)] {
         let ratio = opens(here) / opens(there);
@@ -50,7 +50,7 @@ fn a_day_goes_on() {
         let day = course(air);
         let steps = [
             day.arrive,
-            day.first_truck(),
+            day.first,
             day.placed,
             day.struck,
             day.edged,
@@ -59,7 +59,7 @@ fn a_day_goes_on() {
             day.gone,
         ];
         assert!(steps.is_sorted(), "{air}: {steps:?}");
-        assert!(minutes(day.arrive, day.first_truck()) >= 30);
+        assert!(minutes(day.arrive, day.first) >= 30);
     }
 }
 
@@ -113,4 +113,40 @@ fn people_are_brought_until_the_broom_is_in_time() {
     let course = day.course.expect("it sets");
     assert!(course.broomed <= course.broom_closes, "{course:?}");
     assert!(day.finishers >= 2 && day.people > 3);
+}
+
+/// Three trucks for three people: the first concrete would be past the broom when the last is struck off.
+#[test]
+fn a_large_pour_is_too_much_for_few() {
+    let mut sent = job(MILD);
+    sent["ramp"]["width"] = json!("20 ft");
+    sent["ramp"]["path"][1]["rise"] = json!("30 in");
+    sent["ramp"]["path"][1]["length"] = json!("30 ft");
+    sent["ramp"]["path"][2]["length"] = json!("40 ft");
+    let day = day(&sent);
+    let course = day.course.as_ref().expect("it sets");
+    match day.verdict {
+        GoOrWait::Wait => assert!(codes(&day).contains(&"too_large"), "{:?}", codes(&day)),
+        _ => {
+            assert!(
+                measures(&day).contains(&"finishers"),
+                "{:?}",
+                measures(&day)
+            );
+            assert!(course.edged <= course.first_closes);
+        }
+    }
+}
+
+/// Mixed from bags nobody waits for a truck, and there is none to be called off in the steps.
+#[test]
+fn bags_come_without_a_truck() {
+    let mut sent = job(MILD);
+    sent["ramp"]["path"][1]["rise"] = json!("4 in");
+    sent["ramp"]["path"][1]["length"] = json!("4 ft");
+    sent["crew"] = json!({"placing": "bags"});
+    let day = day(&sent);
+    let course = day.course.as_ref().expect("it sets");
+    assert!(course.trucks.is_empty() && course.placed > course.first);
+    assert!(!codes(&day).contains(&"too_far") && day.call_off.is_none());
 }

@@ -61,14 +61,16 @@ fn is_whole(planned: &PlannedDay) -> Result<(), TestCaseError> {
         !waits && day.measures.is_empty()
     );
     prop_assert_eq!(day.measures.len(), planned.cost.measures.len());
-    prop_assert!(day.call_off < day.first_truck);
+    prop_assert!(day.call_off.is_some_and(|at| at < day.first_truck));
     let Some(course) = &day.course else {
         prop_assert!(waits && day.hours.is_empty());
         return Ok(());
     };
-    prop_assert!(course.arrive < course.first_truck() && course.gone >= course.cured);
+    prop_assert!(course.arrive < course.first && course.gone >= course.cured);
     prop_assert!(course.edged <= course.broomed && course.broomed <= course.cured);
     prop_assert!(course.broom_opens <= course.broom_closes);
+    let in_time = course.edged <= course.first_closes && course.broomed <= course.broom_closes;
+    prop_assert!(waits || in_time, "{:?}", course);
     for truck in &course.trucks {
         prop_assert!(truck.age.at_most(Span::from_minutes(90.0)));
     }

@@ -86,6 +86,36 @@ async fn the_file_of_the_settings_is_read_at_the_start() {
     }
 }
 
+/// The whole way: a file of the operator's, a weather service, a pour plan. The two days told are a Monday and a
+/// Tuesday, 10 degC all along.
+#[actix_web::test]
+async fn a_pour_is_planned_by_a_forecast_s_name() {
+    let weather = StandIn::start(vec![good()]);
+    let row = format!(
+        "[[forecast]]\nname = \"home\"\naddress = \"{}\"\ncontact = \"me\"\n",
+        weather.address()
+    );
+    let service = Launched::start_with(|config, folder| {
+        config.config = Some(folder.file("settings.toml", &row));
+    })
+    .await;
+    let asked = service.post("/v1/pour-plan").json(&job(home()));
+    let answer = asked.send().await.expect("an answer");
+    assert_eq!(answer.status(), 200);
+    assert_eq!(answer.headers()["crossfall-forecast-age"], "0");
+    let plan: serde_json::Value = answer.json().await.expect("JSON");
+    let days = plan["pour_plan"]["days"].as_array().expect("days");
+    let mut named: Vec<&str> = days.iter().filter_map(|day| day["day"].as_str()).collect();
+    named.sort_unstable();
+    assert_eq!(named, ["2026-05-18", "2026-05-19"]);
+    assert_eq!(weather.calls(), 1);
+    let hour = &days[0]["hours"][0];
+    assert_eq!(
+        hour["air"],
+        serde_json::json!({"value": 50, "unit": "degF"})
+    );
+}
+
 /// What is logged goes here.
 #[derive(Clone, Default)]
 struct Log(Arc<Mutex<Vec<u8>>>);

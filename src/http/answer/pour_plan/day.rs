@@ -27,8 +27,9 @@ pub struct PourDayAnswer {
     pub verdict: &'static str,
     /// When the first truck comes.
     pub first_truck: TimeOfDay,
-    /// Until when the plant takes the order back.
-    pub call_off_by: Moment,
+    /// Until when the plant takes the order back; not where it is mixed on site.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub call_off_by: Option<Moment>,
     /// Temperature of the concrete as it comes.
     pub concrete: FC,
     /// Why: what was found, against what, and what to do.
@@ -199,7 +200,7 @@ impl PourDayAnswer {
             weekday: day.day.0.format("%A").to_string(),
             verdict: day.verdict.as_str(),
             first_truck: time_of(day.first_truck),
-            call_off_by: Moment(day.call_off),
+            call_off_by: day.call_off.map(Moment),
             concrete: FC::of(day.concrete, system),
             steps: steps.collect(),
             trucks: course.map_or_else(Vec::new, |course| trucks(course, system)),
