@@ -83,6 +83,14 @@ pub(super) fn cautions(whole: Whole<'_>, list: &PriceList) -> Vec<Caution> {
     });
     let worked = whole.worked;
     let advices = worked.takeoff.advices.iter().chain(&worked.hours.advices);
+    // The same hours are not told twice.
+    let is_told = |kind: &str| {
+        let mut rows = ROWS.caution.iter();
+        rows.any(|row| {
+            row.when == When::OfficeUnpriced && row.kind == kind && holds(row, whole, demo)
+        })
+    };
+    let advices = advices.filter(|advice| !is_told(advice.kind));
     let advised = advices.map(|advice| Caution {
         kind: advice.kind.to_owned(),
         text: advice.text.clone(),

@@ -2,8 +2,9 @@
 //!
 //! Invariant: always a day that exists. Absent: the clock.
 
+use super::spelled::read_spelled;
 use chrono::NaiveDate;
-use deserr::{DeserializeError, Deserr, ErrorKind, IntoValue, Value, ValueKind, ValuePointerRef};
+use deserr::{DeserializeError, Deserr, IntoValue, Value, ValuePointerRef};
 use serde::{Deserialize, Serialize};
 
 /// A calendar day.
@@ -45,20 +46,8 @@ impl<E: DeserializeError> Deserr<E> for Day {
         value: Value<V>,
         location: ValuePointerRef,
     ) -> Result<Self, E> {
-        let Value::String(text) = value else {
-            return Err(deserr::take_cf_content(E::error(
-                None,
-                ErrorKind::IncorrectValueKind {
-                    actual: value,
-                    accepted: &[ValueKind::String],
-                },
-                location,
-            )));
-        };
-        Self::parse(&text).ok_or_else(|| {
-            let msg = format!("\"{text}\"|a day that exists, YYYY-MM-DD|2026-05-11");
-            deserr::take_cf_content(E::error::<V>(None, ErrorKind::Unexpected { msg }, location))
-        })
+        let wanted = ("a day that exists, YYYY-MM-DD", "2026-05-11");
+        read_spelled((value, location), Self::parse, wanted)
     }
 }
 

@@ -17,6 +17,7 @@ mod pointer;
 mod reading;
 mod sent;
 mod short;
+mod spelled;
 #[cfg(test)]
 mod tests;
 mod time_of_day;

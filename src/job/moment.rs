@@ -2,8 +2,9 @@
 //!
 //! Invariant: a moment that exists, to the minute. Absent: zones; the clock.
 
+use super::spelled::read_spelled;
 use chrono::NaiveDateTime;
-use deserr::{DeserializeError, Deserr, ErrorKind, IntoValue, Value, ValueKind, ValuePointerRef};
+use deserr::{DeserializeError, Deserr, IntoValue, Value, ValuePointerRef};
 use serde::{Deserialize, Serialize, Serializer};
 
 /// A moment on the clock of the site.
@@ -60,22 +61,11 @@ impl<E: DeserializeError> Deserr<E> for Moment {
         value: Value<V>,
         location: ValuePointerRef,
     ) -> Result<Self, E> {
-        let Value::String(text) = value else {
-            return Err(deserr::take_cf_content(E::error(
-                None,
-                ErrorKind::IncorrectValueKind {
-                    actual: value,
-                    accepted: &[ValueKind::String],
-                },
-                location,
-            )));
-        };
-        Self::parse(&text).ok_or_else(|| {
-            let msg = format!(
-                "\"{text}\"|an hour on the clock of the site, YYYY-MM-DDTHH:MM, without a zone|2026-05-18T07:00"
-            );
-            deserr::take_cf_content(E::error::<V>(None, ErrorKind::Unexpected { msg }, location))
-        })
+        let wanted = (
+            "an hour on the clock of the site, YYYY-MM-DDTHH:MM, without a zone",
+            "2026-05-18T07:00",
+        );
+        read_spelled((value, location), Self::parse, wanted)
     }
 }
 

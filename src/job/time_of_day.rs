@@ -2,8 +2,8 @@
 //!
 //! Invariant: a whole minute from 00:00 to 23:59. Absent: the zone, which is the site's.
 
-use crate::quantity::Faults;
-use deserr::{DeserializeError, Deserr, ErrorKind, IntoValue, Value, ValueKind, ValuePointerRef};
+use super::spelled::read_spelled;
+use deserr::{DeserializeError, Deserr, IntoValue, Value, ValuePointerRef};
 use serde::{Deserialize, Serialize, Serializer};
 
 /// Minutes of a day.
@@ -58,24 +58,13 @@ impl Serialize for TimeOfDay {
     }
 }
 
-impl Deserr<Faults> for TimeOfDay {
+impl<E: DeserializeError> Deserr<E> for TimeOfDay {
     fn deserialize_from_value<V: IntoValue>(
         value: Value<V>,
         location: ValuePointerRef,
-    ) -> Result<Self, Faults> {
-        let fault = |kind: ErrorKind<'_, V>| {
-            deserr::take_cf_content(<Faults as DeserializeError>::error(None, kind, location))
-        };
-        let Value::String(text) = value else {
-            return Err(fault(ErrorKind::IncorrectValueKind {
-                actual: value,
-                accepted: &[ValueKind::String],
-            }));
-        };
-        Self::parse(&text).ok_or_else(|| {
-            let msg = format!("\"{text}\"|a time of the day, HH:MM from 00:00 to 23:59|07:30");
-            fault(ErrorKind::Unexpected { msg })
-        })
+    ) -> Result<Self, E> {
+        let wanted = ("a time of the day, HH:MM from 00:00 to 23:59", "07:30");
+        read_spelled((value, location), Self::parse, wanted)
     }
 }
 

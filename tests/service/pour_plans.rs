@@ -22,6 +22,14 @@ fn cents(amount: &Value) -> i64 {
     text.replace('.', "").parse().expect("a number")
 }
 
+/// Where the errors of a problem point.
+fn pointers(told: &Value) -> Vec<&str> {
+    let errors = told["errors"].as_array().expect("errors").iter();
+    errors
+        .filter_map(|error| error["pointer"].as_str())
+        .collect()
+}
+
 #[actix_web::test]
 async fn a_plan_says_first_which_day_and_its_dollars_add_up() {
     let service = Launched::start().await;
@@ -162,12 +170,7 @@ async fn a_job_without_weather_is_told_what_to_send() {
     assert_eq!(told["errors"][0]["pointer"], "/pour");
     body["pour"] = json!({"weather": [{"at": "2026-05-18T07:00Z", "air": 61, "humidity": "50 %", "wind": "6 mph"}]});
     let told = problem(service.post("/v1/pour-plan").json(&body), 422).await;
-    let pointers: Vec<&str> = told["errors"]
-        .as_array()
-        .expect("errors")
-        .iter()
-        .filter_map(|error| error["pointer"].as_str())
-        .collect();
+    let pointers = pointers(&told);
     assert_eq!(pointers, ["/pour/weather/0/at", "/pour/weather/0/air"]);
 }
 
@@ -196,12 +199,7 @@ async fn a_forecast_that_nobody_has_set_is_told_beside_the_other_faults() {
     body["pour"] = json!({"forecast": "home"});
     body["crew"] = json!({"day": "-3 h"});
     let told = problem(service.post("/v1/pour-plan").json(&body), 422).await;
-    let pointers: Vec<&str> = told["errors"]
-        .as_array()
-        .expect("errors")
-        .iter()
-        .filter_map(|error| error["pointer"].as_str())
-        .collect();
+    let pointers = pointers(&told);
     assert!(
         pointers.contains(&"/pour/forecast") && pointers.contains(&"/crew/day"),
         "{told}"

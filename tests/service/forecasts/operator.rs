@@ -3,7 +3,7 @@
 //! Invariant: what is looked for was really used, so that each search could find something.
 
 use super::stand_in::{Reply, StandIn};
-use super::{forecasts, good, home, job, setting};
+use super::{good, home, job, setting};
 use crate::launched::{Folder, KEY, Launched, settings};
 use crossfall::clients::forecast::{ForecastSetting, Forecasts};
 use crossfall::http::{forecast::take_forecast, problem::ApiError};
@@ -143,19 +143,27 @@ async fn the_token_is_never_logged_and_the_address_not_above_debug() {
         .expect("no other test logs");
     let service = StandIn::start(vec![good()]);
     let lost = StandIn::start(vec![Reply::Closed]);
-    let mut first: JobRequest = serde_json::from_value(job(home())).expect("a job");
+    // Other tests of this process are logged too, so that this forecast has a name of its own.
+    let named = |address: String| {
+        let mut setting = setting(address);
+        setting.name = "looked-for".to_owned();
+        let zone = chrono::FixedOffset::east_opt(0).expect("zero is an offset");
+        Forecasts::of(vec![setting], zone).expect("a setting that holds")
+    };
+    let asked = serde_json::json!({"forecast": "looked-for"});
+    let mut first: JobRequest = serde_json::from_value(job(asked)).expect("a job");
     let mut second = first.clone();
     let today = Day(chrono::NaiveDate::default());
-    let had = take_forecast(&mut first, &forecasts(service.address()), today).await;
+    let had = take_forecast(&mut first, &named(service.address()), today).await;
     assert!(had.is_ok_and(|age| age.is_some()));
-    let had = take_forecast(&mut second, &forecasts(lost.address()), today).await;
+    let had = take_forecast(&mut second, &named(lost.address()), today).await;
     assert!(matches!(had, Err(ApiError::Unavailable(_))));
     let said = String::from_utf8(log.0.lock().expect("whole").clone()).expect("text");
     assert!(said.contains("TRACE") || said.contains("DEBUG"), "{said}");
     assert!(!said.contains("hidden-token"), "{said}");
     let calls = said
         .lines()
-        .filter(|line| line.contains("fetched a forecast"));
+        .filter(|line| line.contains("fetched a forecast") && line.contains("looked-for"));
     assert_eq!(calls.count(), 2, "{said}");
     let ports = [service.port.to_string(), lost.port.to_string()];
     for line in said
