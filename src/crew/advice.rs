@@ -10,7 +10,8 @@ use super::rate::Phase;
 use super::sequence::Sequence;
 use super::stage::Stager;
 use crate::job::Class;
-use crate::quantity::{Citation, Span};
+use crate::quantity::shown::{Ft2M2, Shown};
+use crate::quantity::{Area, Citation, Span};
 use crate::takeoff::Advice;
 
 /// Gathers the advices of one plan.
@@ -59,13 +60,18 @@ impl Adviser<'_> {
         }
         let needed = self.stager.finishers();
         let have = self.finishers();
+        let system = self.measured.job.units;
+        let area = |area: Area| {
+            let shown = Ft2M2::of(area, system).shown();
+            Shown::new(shown.value, shown.unit, 0).to_string()
+        };
         if have < needed {
             let text = format!(
-                "{} for {:.0} ft2; one carries about {:.0} ft2 in one pour. Bring {}, or pour in parts.",
+                "{} for {}; one carries about {} in one pour. Bring {} more, or pour in parts.",
                 counted(have, "finisher", "finishers"),
-                self.measured.takeoff.measures.surface_area.square_feet(),
-                self.stager.finisher_area().square_feet(),
-                needed
+                area(self.measured.takeoff.measures.surface_area),
+                area(self.stager.finisher_area()),
+                needed - have
             );
             let source = figures.finisher_area.source();
             advices.push(advice("/crew/members", "finishers", text, source));
@@ -123,8 +129,8 @@ impl Adviser<'_> {
             return;
         };
         let text = format!(
-            "Visit {number} takes {hours:.2} h and the working day is {day:.2} h (visits that run over: {}); paid \
-             at the plain rate here. Plan overtime, more people or smaller pours.",
+            "Visit {number} takes {hours:.2} h and the working day is {day:.2} h (visits that run over: {}). \
+             Plan overtime, more people or smaller pours.",
             long.len()
         );
         advices.push(advice("/crew/day", "long_day", text, Citation::practice()));

@@ -25,13 +25,17 @@ pub(super) fn count_finishers(facts: &Facts<'_>, course: &Course, share: f64) ->
     ceil(area / (each * later.min(1.0))).max(1.0) as u32
 }
 
-/// Finishers that the crew lacks.
+/// Finishers that the crew lacks; those who stay at home are counted in, as they can come.
 pub(super) fn finishers_short(facts: &Facts<'_>, course: &Course, mix: Mix) -> u32 {
+    let brought = mix.people.saturating_sub(facts.crew().people());
+    count_finishers(facts, course, mix.share).saturating_sub(finishers_of(facts) + brought)
+}
+
+/// Finishers of the crew.
+pub(super) fn finishers_of(facts: &Facts<'_>) -> u32 {
     let members = facts.crew().members.iter();
     let finishers = members.filter(|member| member.class == Class::Finisher);
-    let have: u32 = finishers.map(|member| member.count).sum();
-    let brought = mix.people.saturating_sub(facts.people());
-    count_finishers(facts, course, mix.share).saturating_sub(have + brought)
+    finishers.map(|member| member.count).sum()
 }
 
 /// The saw on a day off, or a slab that does not wait for the morning.
@@ -43,20 +47,18 @@ pub(super) fn weigh_saw(weighed: &mut Weighed, facts: &Facts<'_>, saw: &SawPlan)
     };
     if saw.next_day_too_late {
         let text = format!(
-            "Joints can be sawn from {} to {}, as soon as the edges do not ravel: the next morning is too late. \
-             Come back the same evening.",
+            "Joints can be sawn from {} on, as soon as the edges do not ravel, and by {}: the next morning is too \
+             late. Stay, or come back the same day.",
             day_clock(saw.opens),
             day_clock(saw.closes)
         );
         weighed.tell("saw_same_day", text, source);
         let row = &super::rows::rows().measure.saw_same_day;
-        weighed.measures.push(super::measure::take_people(
-            row,
-            ("saw_same_day", saw.people),
-            Span::ZERO,
-        ));
+        let trip = super::day::paid_each(facts, Span::ZERO);
+        let measure = super::measure::take_people(row, ("saw_same_day", saw.people), trip);
+        weighed.measures.push(measure);
     }
-    if saw.off_day && !saw.next_day_too_late {
+    if saw.off_day {
         let text = format!(
             "The saw comes on {}: {}, {:.2} paid hours.",
             saw.visit.0.format("%A"),

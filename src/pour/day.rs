@@ -5,22 +5,23 @@
 //! money.
 
 use super::after::{Ages, SawPlan, plan_ages, plan_saw};
-use super::course::{Course, Mix};
+use super::course::{Course, Mix, between};
 use super::crowd::{count_finishers, weigh_saw};
 use super::drying::{PourHour, share_of_limit, tell_hours};
 use super::find::Finder;
-use super::measure::Measure;
+use super::measure::{Measure, take_short_loads};
 use super::rows::rows;
 use super::site::Facts;
 use super::trucks::{later, share_trucks};
 use super::weigh::{
-    Cold, GoOrWait, Reason, Weighed, measure_cold, weigh_cold, weigh_drying, weigh_ground,
-    weigh_rain,
+    BATCHED_FROM, Cold, GoOrWait, Reason, Weighed, mean_before, measure_cold, weigh_cold,
+    weigh_crew, weigh_drying, weigh_frost, weigh_ground, weigh_heat, weigh_rain,
 };
 use super::words::temperature;
 use crate::job::{Day, TimeOfDay};
 use crate::quantity::{Compared, Span, Temperature, Volume, ceil_to};
 use crate::setting::{SettingRows, is_cold, is_too_hot, member, mixed_least};
+use crate::takeoff::measure_shortfall;
 use chrono::{NaiveDateTime, NaiveTime, TimeDelta};
 
 /// A day weighed.
@@ -50,6 +51,8 @@ pub struct PourDay {
     pub on_site: Span,
     /// Person-hours paid, travel in them.
     pub paid: Span,
+    /// True where a wet cover is laid; a compound or a dry sheet where not.
+    pub covered: bool,
     /// The saw.
     pub saw: Option<SawPlan>,
     /// What follows.
@@ -118,6 +121,11 @@ struct Outcome {
 /// Weighs all that the weather does when the first truck comes at `first`.
 fn weigh(facts: &Facts<'_>, first: NaiveDateTime) -> Outcome {
     let mut weighed = Weighed::default();
+    let cold = measure_cold(facts, first);
+    let facts = &Facts {
+        cold: cold.is_some(),
+        ..*facts
+    };
     let placed = weigh_concrete(&mut weighed, facts, first);
     let loads = weigh_trucks(&mut weighed, facts);
     let finder = Finder {
@@ -126,22 +134,23 @@ fn weigh(facts: &Facts<'_>, first: NaiveDateTime) -> Outcome {
         first,
     };
     let found = finder.find(&mut weighed, placed);
-    let accelerated = weighed.measures.iter().any(|one| one.code == "accelerator");
-    let cold = measure_cold(facts, first, false).and(measure_cold(facts, first, accelerated));
     weigh_ground(&mut weighed, facts, first);
+    let course = found.as_ref().map(|(course, _)| course);
     if let Some(cold) = cold {
         weigh_cold(&mut weighed, facts, (first, cold));
     }
-    let course = found.as_ref().map(|(course, _)| course);
     let hours = course.map_or_else(Vec::new, |course| tell_hours(facts, course));
-    let saw = course.and_then(|course| plan_saw(facts, course));
+    let saw = course.and_then(|course| plan_saw(facts, course, cold));
     if let Some(course) = course {
+        weigh_frost(&mut weighed, facts, (course, cold));
+        weigh_heat(&mut weighed, facts, course);
         weigh_rain(&mut weighed, facts, course);
         weigh_drying(&mut weighed, facts, &hours);
     }
     if let Some(saw) = &saw {
         weigh_saw(&mut weighed, facts, saw);
     }
+    weigh_crew(&mut weighed, facts);
     Outcome {
         weighed,
         placed,
@@ -153,20 +162,39 @@ fn weigh(facts: &Facts<'_>, first: NaiveDateTime) -> Outcome {
 }
 
 fn weigh_trucks(weighed: &mut Weighed, facts: &Facts<'_>) -> Vec<Volume> {
-    share_trucks(facts).unwrap_or_else(|| {
+    let order = &facts.from.takeoff.concrete;
+    let rows_of_plant = &facts.from.catalog.concrete;
+    let source = &rows_of_plant.discharge.source;
+    let Some(loads) = share_trucks(facts) else {
         let text = "No truck of this plant is empty within the limit: find a nearer plant, or mix on site.";
-        let source = &facts.from.catalog.concrete.discharge.source;
         weighed.wait("too_far", text.to_owned(), source);
-        facts.from.takeoff.concrete.loads.clone()
-    })
+        return order.loads.clone();
+    };
+    if loads.len() > order.loads.len() {
+        let text = format!(
+            "{} trucks instead of {}, so that each is empty within {} of batching: tell the plant.",
+            loads.len(),
+            order.loads.len(),
+            rows_of_plant.discharge.limit.print()
+        );
+        weighed.tell("more_trucks", text, source);
+        let missing = measure_shortfall(&loads, rows_of_plant) - order.short_of_minimum;
+        if missing.compare(Volume::ZERO) == Compared::Above {
+            let row = &rows().measure.short_loads;
+            weighed.measures.push(take_short_loads(row, missing));
+        }
+    }
+    loads
 }
 
 /// Weighs a day whose first truck comes at `first`.
 fn weigh_hour(facts: &Facts<'_>, day: Day, first: NaiveDateTime) -> PourDay {
     let out = weigh(facts, first);
     let notice = rows().call_off.notice + facts.from.pour.plant_travel;
-    let kept = out.cold.and_then(|_| member(facts.thickness()));
-    let kept = kept.map(|row| row.placed);
+    let facts = &Facts {
+        cold: out.cold.is_some(),
+        ..*facts
+    };
     let (course, mix) = out.found.unzip();
     let on_site = stay(facts, course.as_ref());
     let people = mix.map_or(facts.people(), |mix| mix.people);
@@ -174,21 +202,30 @@ fn weigh_hour(facts: &Facts<'_>, day: Day, first: NaiveDateTime) -> PourDay {
     let finishers = course
         .as_ref()
         .map(|course| count_finishers(facts, course, share));
+    let verdict = out.weighed.verdict();
+    // A day that waits takes nothing.
+    let measures = match verdict {
+        GoOrWait::Wait => Vec::new(),
+        _ => out.weighed.measures,
+    };
     PourDay {
         day,
-        verdict: out.weighed.verdict(),
+        verdict,
         first_truck: first,
         concrete: out.placed,
         people,
         finishers: finishers.unwrap_or(0),
         on_site,
-        paid: paid_each(facts, on_site) * f64::from(people),
+        paid: paid_all(facts, course.as_ref(), people),
+        covered: facts.is_covered(),
         saw: out.saw,
-        ages: course.as_ref().map(|course| plan_ages(facts, course, kept)),
+        ages: course
+            .as_ref()
+            .map(|course| plan_ages(facts, course, out.cold)),
         cold: out.cold,
         call_off: (!facts.is_bagged()).then(|| later(first, -notice)),
         reasons: out.weighed.reasons,
-        measures: out.weighed.measures,
+        measures,
         course,
         hours: out.hours,
     }
@@ -199,43 +236,56 @@ fn weigh_concrete(weighed: &mut Weighed, facts: &Facts<'_>, first: NaiveDateTime
     let system = facts.from.job.units;
     let air = facts.from.pour.weather.at(first).map(|hour| hour.air);
     let air = air.unwrap_or(SettingRows::built_in().mild.concrete);
-    let hot = &rows().hot_air;
-    if !air.at_most(hot.most) {
-        let text = format!(
-            "The air is at {}, above {}: wait for a cooler day or hour.",
-            temperature(air, system),
-            temperature(hot.most, system)
-        );
-        weighed.wait("hot_air", text, &hot.source);
-    }
     let least = mixed_least(air).map_or(air, |row| row.concrete);
-    let comes = facts.from.pour.concrete.unwrap_or_else(|| air.max(least));
+    let stated = facts.from.pour.concrete;
+    let comes = stated.unwrap_or_else(|| air.max(least));
     let limit = &SettingRows::built_in().hot_weather;
     if is_too_hot(comes) {
         let most = temperature(limit.most, system);
         let text = format!(
-            "The concrete would come at {}, above {most}: ask the plant to cool it.",
-            temperature(comes, system)
+            "The concrete would come at {}, above {most}: {}.",
+            temperature(comes, system),
+            facts.ask("cool it", "mix with chilled water")
         );
         weighed.tell("hot_concrete", text, &limit.source);
-        weighed.take(facts, "cooled", &rows().measure.cooled);
+        weighed.take_from_plant(facts, "cooled", &rows().measure.cooled);
         return limit.most;
     }
-    if let Some(row) = member(facts.thickness())
-        && is_cold(air)
-        && comes.compare(row.placed) == Compared::Below
-    {
+    let kept = member(facts.thickness()).filter(|_| facts.cold);
+    if let Some(row) = kept.filter(|row| comes.compare(row.placed) == Compared::Below) {
         let text = format!(
             "The concrete would come at {}; in this cold a slab of this thickness is placed and kept at {} or \
-             more: ask the plant for heated water.",
+             more: {}.",
             temperature(comes, system),
-            temperature(row.placed, system)
+            temperature(row.placed, system),
+            facts.ask("heat its water", "mix with warm water")
         );
         weighed.tell("cold_concrete", text, &row.source);
-        weighed.take(facts, "heated", &rows().measure.heated);
+        weighed.take_from_plant(facts, "heated", &rows().measure.heated);
         return row.placed;
     }
+    if stated.is_none() && facts.cold {
+        weigh_plant(weighed, facts, first);
+    }
     comes
+}
+
+/// A plant whose stone and sand are cold heats its water.
+fn weigh_plant(weighed: &mut Weighed, facts: &Facts<'_>, first: NaiveDateTime) {
+    let limit = &SettingRows::built_in().cold_weather;
+    let mean = mean_before(facts, first, BATCHED_FROM).map(|(mean, _)| mean);
+    let Some(mean) = mean.filter(|mean| is_cold(*mean)) else {
+        return;
+    };
+    let system = facts.from.job.units;
+    let text = format!(
+        "The air was at {} on the mean of half a day before, below {}: {}.",
+        temperature(mean, system),
+        temperature(limit.air, system),
+        facts.ask("heat its water", "mix with warm water")
+    );
+    weighed.tell("cold_plant", text, &limit.source);
+    weighed.take_from_plant(facts, "heated", &rows().measure.heated);
 }
 
 /// Hours that each is on site, in whole pay steps.
@@ -251,4 +301,18 @@ pub(super) fn paid_each(facts: &Facts<'_>, stay: Span) -> Span {
     let step = facts.from.rates.figures.pay_step.likely.hours();
     let away = stay + crew.travel * 2.0;
     Span::from_hours(ceil_to(away.max(crew.least_hours).hours(), step))
+}
+
+/// What all are paid for a day; who is released goes once the concrete is struck off.
+fn paid_all(facts: &Facts<'_>, course: Option<&Course>, people: u32) -> Span {
+    let each = paid_each(facts, stay(facts, course));
+    let released = facts.visit.released.map_or(0, |released| released.people);
+    let early = course.map(|course| {
+        let step = facts.from.rates.figures.pay_step.likely.hours();
+        let until = between(course.arrive, course.struck).hours();
+        paid_each(facts, Span::from_hours(ceil_to(until, step)))
+    });
+    let early = early.map_or(each, |early| early.min(each));
+    let staying = people.saturating_sub(released);
+    each * f64::from(staying) + early * f64::from(people - staying)
 }

@@ -6,13 +6,13 @@
 //! keep up waits. Absent: the weather's other doings.
 
 use super::course::{Course, Mix, follow};
-use super::crowd::finishers_short;
+use super::crowd::{count_finishers, finishers_of, finishers_short};
 use super::day::{paid_each, stay};
 use super::measure::take_people;
 use super::rows::rows;
 use super::site::Facts;
 use super::weigh::Weighed;
-use super::words::{clock, finishers, people};
+use super::words::{clock, finishers, on_day, people};
 use crate::quantity::{Citation, Compared, Span, Temperature, Volume};
 use crate::setting::SettingRows;
 use chrono::NaiveDateTime;
@@ -111,19 +111,11 @@ impl Finder<'_> {
         self.bring(weighed, found)
     }
 
-    /// As few people more as keep up; where none do, the pour is too large for one.
+    /// As few people more as keep up, the own crew's first; where none do, the pour is too large for one.
     fn bring(&self, weighed: &mut Weighed, found: Found) -> Found {
-        let (late, plain) = (&found.0, found.1);
-        let told = format!(
-            "The broom must be on the first concrete by {} and done on the last by {}; {} would come to it at \
-             {} and be done at {}.",
-            clock(late.first_closes),
-            clock(late.broom_closes),
-            people(plain.people),
-            clock(late.edged),
-            clock(late.broomed)
-        );
+        let told = self.tell_short(&found);
         let source = self.facts.from.rates.figures.finisher_area.source();
+        let plain = found.1;
         let mut more = (1..=MORE_AT_MOST).filter_map(|more| {
             let people = plain.people + more;
             Some((more, self.try_mix(Mix { people, ..plain })?))
@@ -133,14 +125,44 @@ impl Finder<'_> {
             weighed.wait("too_large", text, &source);
             return found;
         };
-        let text = format!("{told} Bring {}, or pour in parts.", finishers(short));
+        let home = self.facts.crew().people().saturating_sub(plain.people);
+        let own = short.min(home);
+        let text = match short - own {
+            0 => format!("{told} Send {} more of the own crew.", people(own)),
+            others => format!("{told} Bring {}, or pour in parts.", finishers(others)),
+        };
         weighed.tell("finishers", text, &source);
         let each = paid_each(self.facts, stay(self.facts, Some(&enough.0)));
-        let row = &rows().measure.finishers;
-        weighed
-            .measures
-            .push(take_people(row, ("finishers", short), each));
+        let rows = &rows().measure;
+        let of = [
+            (&rows.own_people, "own_people", own),
+            (&rows.finishers, "finishers", short - own),
+        ];
+        for (row, code, count) in of.into_iter().filter(|(.., count)| *count > 0) {
+            let measure = take_people(row, (code, count), each);
+            weighed.measures.push(measure);
+        }
         enough
+    }
+
+    /// Why the crew does not keep up: too late with the broom, or too few finishers for the area.
+    fn tell_short(&self, (course, mix): &Found) -> String {
+        if course.is_behind() {
+            return format!(
+                "The first concrete must be edged by {} and the last broomed by {}; {} would come to the edges at \
+                 {} and be done at {}.",
+                on_day(course.first, course.first_closes),
+                on_day(course.first, course.broom_closes),
+                people(mix.people),
+                on_day(course.first, course.edged),
+                on_day(course.first, course.broomed)
+            );
+        }
+        let needed = count_finishers(self.facts, course, mix.share);
+        format!(
+            "So much surface takes {needed} finishers at this temperature, and the crew has {}.",
+            finishers_of(self.facts)
+        )
     }
 
     /// The course with a retarder; none where the mix is slow as it is, or the crew still does not keep up.
@@ -156,7 +178,7 @@ impl Finder<'_> {
         let told = format!(
             "From {} to {}, {:.2} h on site, until it is cured",
             clock(course.arrive),
-            clock(course.gone),
+            on_day(course.arrive, course.gone),
             stay.hours()
         );
         if !stay.at_most(longest.most) {

@@ -4,7 +4,7 @@
 
 use super::rows::{MeasureRow, Per};
 use super::site::Facts;
-use crate::quantity::{Citation, Span};
+use crate::quantity::{Citation, Span, Volume, ceil_to};
 
 /// Something done so that the pour can go.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,11 +30,12 @@ pub struct Measure {
 impl Measure {
     /// What it is in a sentence, with how many people.
     pub fn told(&self) -> String {
-        if self.code == "finishers" {
-            let people = self.amount as u32;
-            return format!("{} for the day", super::words::finishers(people));
+        let people = self.amount as u32;
+        match self.code {
+            "finishers" => format!("{} for the day", super::words::finishers(people)),
+            "own_people" => format!("{} more of the own crew", super::words::people(people)),
+            _ => self.what.to_lowercase(),
         }
-        self.what.to_lowercase()
     }
 }
 
@@ -53,7 +54,26 @@ pub(super) fn take(facts: &Facts<'_>, code: &'static str, row: &'static MeasureR
         amount: row.amount * units,
         done: units,
         per: row.per,
-        hours: Span::from_hours(row.once + row.hours * units),
+        hours: paid(Span::from_hours(row.once + row.hours * units)),
+        source: &row.source,
+    }
+}
+
+/// Hours are paid in quarters.
+fn paid(hours: Span) -> Span {
+    Span::from_hours(ceil_to(hours.hours(), 0.25))
+}
+
+/// Yards that loads miss, beyond those of the estimate.
+pub(super) fn take_short_loads(row: &'static MeasureRow, missing: Volume) -> Measure {
+    Measure {
+        code: "short_loads",
+        what: &row.what,
+        item: row.item.as_deref(),
+        amount: missing.cubic_yards(),
+        done: missing.cubic_yards(),
+        per: row.per,
+        hours: Span::ZERO,
         source: &row.source,
     }
 }

@@ -3,7 +3,7 @@
 //! Invariant: a figure that a day is weighed by is here with its source, or in the room `setting`.
 
 use crate::job::TimeOfDay;
-use crate::quantity::{Citation, Percent, Span, Temperature};
+use crate::quantity::{Citation, Percent, Span, Temperature, Volume};
 use serde::Deserialize;
 use std::sync::LazyLock;
 
@@ -30,6 +30,10 @@ tables! {
     CallOffRow { notice: Span, }
     /// When a day is late.
     EveningRow { from: TimeOfDay, }
+    /// The least load of a truck.
+    LeastLoadRow { volume: Volume, }
+    /// Air that is a danger.
+    HeatRow { air: Temperature, }
     /// A span that no plan exceeds.
     MostRow { most: Span, }
     /// Chances of rain.
@@ -99,6 +103,8 @@ pub(super) struct MeasureRows {
     pub(super) film: MeasureRow,
     pub(super) windbreak: MeasureRow,
     pub(super) sheet: MeasureRow,
+    pub(super) short_loads: MeasureRow,
+    pub(super) own_people: MeasureRow,
     pub(super) saw_same_day: MeasureRow,
     pub(super) finishers: MeasureRow,
 }
@@ -110,6 +116,8 @@ pub(super) struct Rows {
     pub(super) first_truck: FirstTruckRow,
     pub(super) call_off: CallOffRow,
     pub(super) evening: EveningRow,
+    pub(super) least_load: LeastLoadRow,
+    pub(super) heat: HeatRow,
     pub(super) longest_day: MostRow,
     pub(super) rain: RainRow,
     pub(super) rain_on_compound: SafeRow,
@@ -145,6 +153,8 @@ pub fn measure_items() -> Vec<&'static str> {
         &rows.film,
         &rows.windbreak,
         &rows.sheet,
+        &rows.short_loads,
+        &rows.own_people,
         &rows.saw_same_day,
         &rows.finishers,
     ];
@@ -178,6 +188,8 @@ pub fn tell_figures() -> Vec<PourFigure> {
         ("hours at which the first truck may come", hours, &first.source),
         ("hour by which a crew that can choose is gone", rows.evening.from.to_string(), &rows.evening.source),
         ("notice of a plant before it batches", rows.call_off.notice.print(), &rows.call_off.source),
+        ("least load of a truck", rows.least_load.volume.print(), &rows.least_load.source),
+        ("air from which on heat is a danger to people", rows.heat.air.print(), &rows.heat.source),
         ("rain after a curing compound", rows.rain_on_compound.safe_after.print(), &rows.rain_on_compound.source),
         ("a wet cover after placing, in mild weather", rows.cover.after.print(), &rows.cover.source),
         ("shares of the evaporation limit for a windbreak and for waiting", shares, &drying.source),

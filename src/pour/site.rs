@@ -46,6 +46,8 @@ pub(super) struct Facts<'a> {
     pub(super) from: PourFrom<'a>,
     pub(super) visit: &'a Visit,
     pub(super) work: Work,
+    /// True where the slab is kept from the cold, and nothing wet is laid on it.
+    pub(super) cold: bool,
 }
 
 impl<'a> Facts<'a> {
@@ -82,7 +84,12 @@ impl<'a> Facts<'a> {
                 _ => {}
             }
         }
-        Some(Self { from, visit, work })
+        Some(Self {
+            from,
+            visit,
+            work,
+            cold: false,
+        })
     }
 
     pub(super) fn people(&self) -> u32 {
@@ -124,8 +131,22 @@ impl<'a> Facts<'a> {
         self.from.job.crew.placing == Placing::Bags
     }
 
-    pub(super) fn is_covered(&self) -> bool {
+    /// True where the job asks for a wet cover.
+    pub(super) fn is_wet(&self) -> bool {
         self.from.job.curing.method == CuringMethod::WetCover
+    }
+
+    /// True where a wet cover is laid; none in the cold.
+    pub(super) fn is_covered(&self) -> bool {
+        !self.cold && self.is_wet()
+    }
+
+    /// Whom to ask for what: the plant, or ourselves where we mix.
+    pub(super) fn ask(&self, plant: &str, ours: &str) -> String {
+        match self.is_bagged() {
+            true => ours.to_owned(),
+            false => format!("ask the plant to {plant}"),
+        }
     }
 
     /// The saw, where joints are sawn.

@@ -4,7 +4,8 @@
 
 use super::course::Course;
 use super::day::PourDay;
-use super::words::{clock, people};
+use super::rows::rows;
+use super::words::{clock, on_day, people};
 use crate::job::{Job, Piece};
 use crate::quantity::System;
 use crate::quantity::shown::Yd3M3;
@@ -28,18 +29,27 @@ pub fn tell_steps(day: &PourDay, system: System) -> Vec<PourStep> {
     let Some(course) = &day.course else {
         return Vec::new();
     };
+    let wet = if day.cold.is_some() {
+        ""
+    } else {
+        ", wet the base"
+    };
     let arrive = format!(
-        "{} on site: check grades, protect, wet the base.",
+        "{} on site: check grades, protect{wet}.",
         people(day.people)
     );
     let broom = format!(
         "The broom is done; from {} it takes, and until {}.",
-        clock(course.broom_opens),
-        clock(course.broom_closes)
+        on_day(course.first, course.broom_opens),
+        on_day(course.first, course.broom_closes)
     );
     let struck = "Struck off and bull floated.".to_owned();
     let edge = "Edge and float by hand, once no water stands on the surface.".to_owned();
-    let cured = "Cured: compound sprayed, or cover on.".to_owned();
+    let cured = match day.covered {
+        true => "The wet cover is on.",
+        false => "The compound is on, or the dry sheet.",
+    }
+    .to_owned();
     let gone = "Washed out, barricaded, gone.".to_owned();
     let own = [
         (course.arrive, "arrive", arrive),
@@ -51,6 +61,13 @@ pub fn tell_steps(day: &PourDay, system: System) -> Vec<PourStep> {
     ];
     let own = own.map(|(at, what, text)| PourStep { at, what, text });
     let mut steps: Vec<PourStep> = own.into();
+    if course.trucks.is_empty() {
+        steps.push(PourStep {
+            at: course.first,
+            what: "mix",
+            text: "Mixing begins.".to_owned(),
+        });
+    }
     steps.extend(tell_trucks(course, system));
     steps.sort_by_key(|step| step.at);
     steps
@@ -119,15 +136,17 @@ static CAUTIONS: LazyLock<Cautions> = LazyLock::new(|| {
 /// Cautions that a fact of these days calls.
 pub fn tell_cautions<'a>(days: impl Iterator<Item = &'a PourDay> + Clone) -> Vec<String> {
     let any = |holds: fn(&PourDay) -> bool| days.clone().any(holds);
-    let hot = |day: &PourDay| day.reasons.iter().any(|one| HOT.contains(&one.code));
     let rows = CAUTIONS.caution.iter().filter(|row| match row.when {
         When::Always => any(|_| true),
         When::Cold => any(|day| day.cold.is_some()),
-        When::Hot => any(hot),
+        When::Hot => any(is_hot),
         When::Sawn => any(|day| day.saw.is_some()),
     });
     rows.map(|row| row.text.clone()).collect()
 }
 
-/// Reasons that make a day a hot one.
-const HOT: &[&str] = &["hot_air", "hot_concrete", "fast_set", "saw_same_day"];
+/// Whether the air is a danger to people while they work.
+fn is_hot(day: &PourDay) -> bool {
+    let mut hours = day.hours.iter();
+    hours.any(|hour| hour.air.at_least(rows().heat.air))
+}

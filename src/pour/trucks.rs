@@ -3,8 +3,9 @@
 //! Invariants: the loads add up to the order; a load that would be too old at its end is shared by more
 //! trucks; a truck comes as the one before is empty. Absent: what a load costs.
 
+use super::rows::rows;
 use super::site::Facts;
-use crate::quantity::{Compared, Span, Volume, ceil, floor};
+use crate::quantity::{Compared, Span, Volume, floor};
 use chrono::{NaiveDateTime, TimeDelta};
 
 /// One truck.
@@ -32,16 +33,20 @@ pub(super) fn share_trucks(facts: &Facts<'_>) -> Option<Vec<Volume>> {
         return Some(Vec::new());
     }
     let limit = facts.from.catalog.concrete.discharge.limit;
-    let left = limit - facts.from.pour.plant_travel;
-    if left.compare(Span::ZERO) != Compared::Above {
-        return None;
-    }
+    let in_time = |loads: &[Volume]| {
+        let fullest = loads.iter().copied().reduce(Volume::max);
+        let unloading = fullest.map(|load| facts.unloading() * (load / facts.order()));
+        unloading.is_some_and(|unloading| (facts.from.pour.plant_travel + unloading).at_most(limit))
+    };
     let loads = &facts.from.takeoff.concrete.loads;
-    let fewest = ceil(facts.unloading() / left).max(1.0) as usize;
-    if fewest <= loads.len() {
+    if in_time(loads) {
         return Some(loads.clone());
     }
-    (fewest <= TRUCKS_AT_MOST).then(|| share_evenly(facts, fewest))
+    let least = rows().least_load.volume;
+    (loads.len() + 1..=TRUCKS_AT_MOST)
+        .map(|trucks| share_evenly(facts, trucks))
+        .take_while(|loads| loads.iter().all(|load| load.at_least(least)))
+        .find(|loads| in_time(loads))
 }
 
 /// As even as the step of an order allows, the larger first.

@@ -9,9 +9,15 @@ use super::measure::{Measure, take};
 use super::rows::{MeasureRow, rows};
 use super::site::Facts;
 use super::words::{clock, percent, rate, temperature};
-use crate::quantity::{Citation, Compared, Percent, Span, Temperature, slack::compare};
-use crate::setting::{Load, SettingRows, evaporation_limit, is_cold, protection};
-use chrono::{NaiveDateTime, TimeDelta};
+use crate::quantity::shown::PsiMpa;
+use crate::quantity::{
+    Citation, Compared, Percent, Span, Stress, Temperature, round_to, slack::compare,
+};
+use crate::setting::{
+    Load, SettingRows, Warmth, evaporation_limit, is_cold, measure_equivalent_age, member,
+    protection, strength_at,
+};
+use chrono::{NaiveDateTime, TimeDelta, Timelike};
 
 /// Why a day is as it is.
 #[derive(Clone, Debug, PartialEq)]
@@ -79,6 +85,18 @@ impl Weighed {
         }
     }
 
+    /// The same of what a plant does to its concrete; nothing is bought where we mix it.
+    pub(super) fn take_from_plant(
+        &mut self,
+        facts: &Facts<'_>,
+        code: &'static str,
+        row: &'static MeasureRow,
+    ) {
+        if !facts.is_bagged() {
+            self.take(facts, code, row);
+        }
+    }
+
     pub(super) fn verdict(&self) -> GoOrWait {
         if self.reasons.iter().any(|reason| reason.waits) {
             GoOrWait::Wait
@@ -101,30 +119,32 @@ pub struct Cold {
     pub told: bool,
 }
 
-/// The cold that a pour meets; none where it is not cold.
-pub(super) fn measure_cold(
-    facts: &Facts<'_>,
-    first: NaiveDateTime,
-    accelerated: bool,
-) -> Option<Cold> {
-    let row = protection(Load::NoneExposed);
-    let protect = if accelerated {
-        row.accelerated
-    } else {
-        row.usual
-    };
-    let hours = protect.hours() as i64;
-    let weather = &facts.from.pour.weather;
-    let each = (0..hours).filter_map(|hour| weather.at(first + TimeDelta::hours(hour)));
-    let lowest = each.map(|hour| hour.air).reduce(Temperature::min)?;
+/// The cold that a pour meets; none where it is not cold. Protection is that of a usual mix: an accelerated one
+/// may be let go sooner, which a plan does not count on.
+pub(super) fn measure_cold(facts: &Facts<'_>, first: NaiveDateTime) -> Option<Cold> {
+    let protect = protection(Load::NoneExposed).usual;
+    let (lowest, told) = lowest_in(facts, (first, protect))?;
     is_cold(lowest).then_some(Cold {
         lowest,
         protect,
-        told: weather.at(first + TimeDelta::hours(hours - 1)).is_some(),
+        told,
     })
 }
 
-/// Blankets, warm concrete, and ground that may be frozen.
+/// The coldest air over a span from a moment on, and whether all of it is told.
+fn lowest_in(
+    facts: &Facts<'_>,
+    (from, over): (NaiveDateTime, Span),
+) -> Option<(Temperature, bool)> {
+    let hours = over.hours() as i64;
+    let weather = &facts.from.pour.weather;
+    let each = (0..hours).filter_map(|hour| weather.at(from + TimeDelta::hours(hour)));
+    let lowest = each.map(|hour| hour.air).reduce(Temperature::min)?;
+    let told = weather.at(from + TimeDelta::hours(hours - 1)).is_some();
+    Some((lowest, told))
+}
+
+/// Blankets, and air that is too cold for them.
 pub(super) fn weigh_cold(
     weighed: &mut Weighed,
     facts: &Facts<'_>,
@@ -140,40 +160,121 @@ pub(super) fn weigh_cold(
         );
         weighed.wait("too_cold", text, &rows.blankets.source);
     }
-    let days = cold.protect.days();
+    let until = super::trucks::later(first, cold.protect);
     let text = format!(
-        "The air falls to {lowest} within {days:.0} days of the pour, below {}: cover the slab with blankets \
-         for {days:.0} days, and let it cool slowly when they come off.",
-        temperature(limit.air, system)
+        "The air falls to {lowest} within {:.0} days of the pour, below {}: cover the slab and its edges with \
+         blankets until {}, forms on, and let it cool slowly when they come off.",
+        cold.protect.days(),
+        temperature(limit.air, system),
+        super::words::day_clock(until)
     );
     weighed.tell("cold", text, &protection(Load::NoneExposed).source);
     weighed.take(facts, "blankets", &rows.measure.blankets);
-    if facts.is_covered() {
-        let text =
-            "A wet cover freezes: cure with a compound, or with a dry sheet under the blankets."
-                .to_owned();
+    if facts.is_wet() {
+        let text = "A wet cover freezes: this plan cures with a compound, or a dry sheet under the blankets."
+            .to_owned();
         weighed.tell("wet_cover", text, &Citation::practice());
     }
-    if mean_before(facts, first, BATCHED_FROM).is_some_and(|(mean, _)| is_cold(mean)) {
-        let text = "The air was below that over half a day before: ask the plant for heated water."
-            .to_owned();
-        weighed.tell("cold_plant", text, &limit.source);
-        weighed.take(facts, "heated", &rows.measure.heated);
+}
+
+/// Frost after protection, and weather that is not told for as long as young concrete minds it.
+pub(super) fn weigh_frost(
+    weighed: &mut Weighed,
+    facts: &Facts<'_>,
+    (course, cold): (&Course, Option<Cold>),
+) {
+    let settings = SettingRows::built_in();
+    let system = facts.from.job.units;
+    let row = protection(Load::NoneExposed);
+    let kept = member(facts.thickness()).map_or(settings.cold_weather.air, |row| row.placed);
+    if let Some((lowest, false)) = lowest_in(facts, (course.first, row.usual))
+        && lowest.compare(kept) == Compared::Below
+    {
+        let text = format!(
+            "The weather is told for less than the {:.0} days that young concrete minds the cold: look again \
+             before the truck comes, and have blankets at hand.",
+            row.usual.days()
+        );
+        weighed.tell("protection_untold", text, &row.source);
     }
-    if !cold.told {
-        let text =
-            "The weather is told for less than the days of protection: look again before the \
-                    blankets come off."
-                .to_owned();
-        weighed.tell("protection_untold", text, &Citation::practice());
+    let frost = &settings.many_freezes;
+    let from = super::trucks::later(course.first, cold.map_or(row.usual, |cold| cold.protect));
+    let Some((at, strength)) = find_frost(facts, course, (from, cold)) else {
+        return;
+    };
+    if strength.compare(frost.strength) == Compared::Below {
+        let text = format!(
+            "It freezes after protection, from {} on, when the concrete has about {} of the {} that frost while wet asks \
+             for: keep it covered and dry, and no salt this winter.",
+            super::words::day_clock(at),
+            PsiMpa::of(to_hundreds(strength), system),
+            PsiMpa::of(frost.strength, system)
+        );
+        weighed.tell("frost_later", text, &frost.source);
+    }
+}
+
+/// The first freezing hour from a moment on, and how strong the concrete is by then.
+fn find_frost(
+    facts: &Facts<'_>,
+    course: &Course,
+    (from, cold): (NaiveDateTime, Option<Cold>),
+) -> Option<(NaiveDateTime, Stress)> {
+    let weather = &facts.from.pour.weather;
+    let freezing = Temperature::from_celsius(0.0);
+    let told = super::after::warmth_told(facts, course, cold);
+    let after = (0..told.len()).find(|hour| {
+        let at = course.placed + TimeDelta::hours(*hour as i64);
+        let air = weather.at(at).map(|told| told.air);
+        at >= from && air.is_some_and(|air| air.compare(freezing) == Compared::Below)
+    })?;
+    let age = measure_equivalent_age(Warmth {
+        temperatures: &told[..after],
+        step: Span::from_hours(1.0),
+    });
+    let strength = strength_at(facts.strength(), facts.from.pour.cement, age);
+    let at = course.placed + TimeDelta::hours(after as i64);
+    Some((at - TimeDelta::minutes(i64::from(at.minute())), strength))
+}
+
+/// A strength as far as a plan knows it: to a hundred psi.
+fn to_hundreds(strength: Stress) -> Stress {
+    const STEP: f64 = 100.0;
+    Stress::from_psi(round_to(strength.psi() / STEP, 0) * STEP)
+}
+
+/// Air that is too hot while people work.
+pub(super) fn weigh_heat(weighed: &mut Weighed, facts: &Facts<'_>, course: &Course) {
+    let (hot, system) = (&rows().hot_air, facts.from.job.units);
+    let weather = &facts.from.pour.weather;
+    let hours = between(course.arrive, course.cured).hours() as i64 + 1;
+    let each = (0..hours).map(|hour| course.arrive + TimeDelta::hours(hour));
+    let told = each.filter_map(|at| Some((at, weather.at(at)?.air)));
+    let hottest = told.reduce(|a, b| if b.1 > a.1 { b } else { a });
+    if let Some((at, air)) = hottest.filter(|(_, air)| !air.at_most(hot.most)) {
+        let text = format!(
+            "The air reaches {} towards {}, above {}: wait for a cooler day or hour.",
+            temperature(air, system),
+            clock(at),
+            temperature(hot.most, system)
+        );
+        weighed.wait("hot_air", text, &hot.source);
+    }
+}
+
+/// Fewer people than a pour takes, as the crew's own plan says.
+pub(super) fn weigh_crew(weighed: &mut Weighed, facts: &Facts<'_>) {
+    let advices = facts.from.hours.advices.iter();
+    for advice in advices.filter(|advice| advice.kind == "pour_crew") {
+        weighed.tell("pour_crew", advice.text.clone(), &advice.source);
     }
 }
 
 /// Half a day, over which a plant's stone and sand take the temperature of the air.
-const BATCHED_FROM: Span = Span::from_hours(12.0);
+pub(super) const BATCHED_FROM: Span = Span::from_hours(12.0);
 
 /// The mean of the air over a span before a moment, and how much of it is told.
-fn mean_before(
+pub(super) fn mean_before(
     facts: &Facts<'_>,
     moment: NaiveDateTime,
     over: Span,
@@ -218,17 +319,23 @@ pub(super) fn weigh_rain(weighed: &mut Weighed, facts: &Facts<'_>, course: &Cour
     let weather = &facts.from.pour.weather;
     let hours = between(first, safe).hours() as i64 + 1;
     let each = (0..hours).map(|hour| first + TimeDelta::hours(hour));
-    let told: Vec<(NaiveDateTime, Percent)> = each
-        .filter_map(|at| Some((at, weather.at(at)?.rain?)))
-        .collect();
-    let Some((at, chance)) = told
-        .into_iter()
-        .reduce(|a, b| if b.1 > a.1 { b } else { a })
-    else {
-        let text =
-            "No chance of rain was told: look at the sky and at the radar before the truck leaves."
-                .to_owned();
-        return weighed.tell("rain_untold", text, &Citation::practice());
+    let (mut most, mut untold): (Option<(NaiveDateTime, Percent)>, _) = (None, None);
+    for at in each {
+        match weather.at(at).and_then(|hour| hour.rain) {
+            Some(rain) if most.is_none_or(|(_, most)| rain > most) => most = Some((at, rain)),
+            Some(_) => {}
+            None => untold = untold.or(Some(at)),
+        }
+    }
+    if let Some(from) = untold {
+        let text = format!(
+            "No chance of rain is told from {} on: look at the sky and at the radar before the truck leaves.",
+            clock(from)
+        );
+        weighed.tell("rain_untold", text, &Citation::practice());
+    }
+    let Some((at, chance)) = most else {
+        return;
     };
     let found = format!(
         "The chance of rain reaches {} towards {}, and the surface is safe from {} on.",

@@ -17,9 +17,16 @@ pub(super) fn day_clock(at: NaiveDateTime) -> String {
     at.format("%A %H:%M").to_string()
 }
 
+/// The time of the day, with the day of the week where it is another day than that of `base`.
+pub(super) fn on_day(base: NaiveDateTime, at: NaiveDateTime) -> String {
+    match base.date() == at.date() {
+        true => clock(at),
+        false => day_clock(at),
+    }
+}
+
 pub(super) fn temperature(at: Temperature, system: System) -> String {
-    let whole = FC::of(at, system).shown();
-    Shown::new(whole.value, whole.unit, 0).to_string()
+    FC::of(at, system).to_string()
 }
 
 pub(super) fn percent(share: Percent) -> String {

@@ -119,9 +119,9 @@ impl Pricer<'_> {
             let amount = extend(quantity, quote.unit_price, &self.list.currency());
             Some((quantity, amount, item.sale_unit.word()))
         });
-        let class = match measure.item {
-            Some(_) => Class::Labourer,
-            None => Class::Finisher,
+        let class = match measure.code {
+            "finishers" | "saw_same_day" => Class::Finisher,
+            _ => Class::Labourer,
         };
         MeasureCost {
             quantity: bought.map(|(quantity, ..)| quantity),
@@ -134,17 +134,24 @@ impl Pricer<'_> {
         }
     }
 
-    /// The people of the pour as they are planned, for the hours that each stays longer.
+    /// The crew of the day as it is manned in that weather, less the crew of the estimate; people brought in are
+    /// measures.
     fn stay(&self, day: &PourDay) -> Option<Amount> {
         if day.course.is_none() {
             return Some(self.nothing());
         }
-        let planned = pour_visit(self.planned)?;
-        let each = |paid: Span, people: u32| paid / f64::from(people.max(1));
-        let more = each(day.paid, day.people) - each(planned.paid, planned.people);
-        let crew = planned.crew.iter();
-        crew.map(|(class, count)| self.pay(*class, more * f64::from(*count)))
-            .try_fold(self.nothing(), |sum, one| Some(sum + one?))
+        let (own, planned) = (pour_visit(self.from.hours)?, pour_visit(self.planned)?);
+        let brought = day.measures.iter();
+        let brought = brought.filter(|one| matches!(one.code, "finishers" | "own_people"));
+        let brought: Span = brought.map(|one| one.hours).sum();
+        // Classes share the paid hours of a day as they share those of its visit.
+        let share = (day.paid - brought) / own.paid;
+        let paid = |visit: &Visit, share: f64| {
+            let each = visit.paid_by_class.iter();
+            each.map(|(class, hours)| self.pay(*class, *hours * share))
+                .try_fold(self.nothing(), |sum, one| Some(sum + one?))
+        };
+        Some(paid(own, share)? - paid(planned, 1.0)?)
     }
 
     fn saw(&self) -> Option<Amount> {

@@ -58,6 +58,30 @@ pub fn measure_equivalent_age(concrete: Warmth<'_>) -> Span {
     Span::from_seconds(concrete.fold(speed))
 }
 
+/// When concrete is as old, for its strength, as after a span at the reference temperature, for planning; never
+/// sooner than after that span itself, for a plan does not count on warmth. None where its warmth told does not
+/// suffice.
+///
+/// # Source
+/// Row `equivalent_age`: ASTM C1074, from memory.
+pub fn reach_equivalent_age(wanted: Span, concrete: Warmth<'_>) -> Option<Span> {
+    let mut had = Span::ZERO;
+    for (number, at) in (0_u32..).zip(concrete.temperatures) {
+        let speed = speed(*at).min(1.0);
+        let missing = wanted - had;
+        if missing.at_most(concrete.step * speed) {
+            let rest = if missing.is_zero() {
+                Span::ZERO
+            } else {
+                missing / speed
+            };
+            return Some(concrete.step * f64::from(number) + rest);
+        }
+        had += concrete.step * speed;
+    }
+    None
+}
+
 /// Hours of age in one hour at a temperature.
 pub(super) fn speed(at: Temperature) -> f64 {
     let rows = SettingRows::built_in();

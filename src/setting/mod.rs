@@ -36,7 +36,7 @@ pub use evaporation::{
     FormRow, LimitRow, PressureFormRow, Surface, VapourRow, evaporation_limit, measure_evaporation,
     measure_evaporation_by_pressure, measure_vapour_pressure, needs_precautions,
 };
-pub use maturity::{Warmth, measure_equivalent_age, measure_maturity};
+pub use maturity::{Warmth, measure_equivalent_age, measure_maturity, reach_equivalent_age};
 pub use measure::{EvaporationRate, Maturity, Window};
 pub use rows::SettingRows;
 pub use set_time::{InitialSet, SetRow, final_set, initial_set, set_factor};

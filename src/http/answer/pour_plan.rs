@@ -115,24 +115,25 @@ fn summarise(days: &[PlannedDay], currency: &str) -> String {
         .is_some_and(|course| course.trucks.is_empty());
     let what = if bagged { "concrete" } else { "truck" };
     let first = format!("first {what} at {}", day.first_truck.format("%H:%M"));
+    let cost = best.cost.total;
+    let money = match cost.minor() {
+        0 => String::new(),
+        minor if minor < 0 => format!(": {} {currency} less than planned", -cost),
+        _ => format!(": {cost} {currency} more than planned"),
+    };
     match day.verdict {
-        GoOrWait::Go => format!("Pour on {when}, {first}."),
+        GoOrWait::Go => format!("Pour on {when}, {first}{money}."),
         GoOrWait::GoWith => {
             let with: Vec<String> = day.measures.iter().map(Measure::told).collect();
-            let cost = best.cost.total;
-            let (amount, how) = match cost.minor() < 0 {
-                true => (-cost, "less"),
-                false => (cost, "more"),
-            };
-            format!(
-                "Pour on {when}, {first}, with {}: {amount} {currency} {how} than planned.",
-                with.join("; ")
-            )
+            format!("Pour on {when}, {first}, with {}{money}.", with.join("; "))
         }
         GoOrWait::Wait => {
             let mut waits = day.reasons.iter().filter(|reason| reason.waits);
             let why = waits.next().map_or("", |reason| reason.text.as_str());
-            format!("None of these days: wait. Of the nearest, {when}: {why}")
+            match days.len() {
+                1 => format!("Not on {when}: {why}"),
+                _ => format!("None of these days: wait. On {when}: {why}"),
+            }
         }
     }
 }

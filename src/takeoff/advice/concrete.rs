@@ -10,6 +10,7 @@ use super::super::words::{Words, number, percent};
 use super::advice;
 use crate::catalog::SlumpRow;
 use crate::job::Placing;
+use crate::quantity::shown::Yd3M3;
 use crate::quantity::{Slope, Span, Stress};
 
 pub(super) fn advise(drawn: Given<'_>, takeoff: &Takeoff) -> Vec<Advice> {
@@ -98,9 +99,9 @@ fn check_discharge(drawn: Given<'_>, order: &ConcreteOrder) -> Option<Advice> {
     }
     let minutes = |span: Span| number(span.minutes(), 0);
     let text = format!(
-        "a load of {} yd3 takes {} people {} min to place after about {} min on the road, and must be out {} \
+        "a load of {} takes {} people {} min to place after about {} min on the road, and must be out {} \
          min after batching: ask for smaller loads, or bring more people",
-        number(load.cubic_yards(), 2),
+        Yd3M3::of(*load, drawn.job.units),
         drawn.job.crew.people(),
         minutes(placing),
         minutes(road),

@@ -126,7 +126,10 @@ fn contradiction(planned: &PlannedDay) -> Option<&'static str> {
             "an accelerator and a retarder",
         ),
         (!(takes("heated") && takes("cooled")), "heated and cooled"),
-        (takes("blankets") == day.cold.is_some(), "blankets and cold"),
+        (
+            waits || takes("blankets") == day.cold.is_some(),
+            "blankets and cold",
+        ),
         (
             !(takes("blankets") && takes("saw_same_day")),
             "blankets and a hot slab",

@@ -84,7 +84,17 @@ fn is_whole(planned: &PlannedDay) -> Result<(), TestCaseError> {
         let behind = hour.behind_windbreak.map_or(0.0, |rate| rate.kg_m2_h());
         prop_assert!(rate.is_finite() && behind >= 0.0 && behind <= rate + 1e-12);
     }
-    prop_assert!(day.cold.is_none() || day.measures.iter().any(|one| one.code == "blankets"));
+    prop_assert!(
+        waits || day.cold.is_none() == day.measures.iter().all(|one| one.code != "blankets")
+    );
+    prop_assert!(!waits || day.measures.is_empty());
+    if let (Some(cold), Some(ages)) = (day.cold, day.ages) {
+        let protected = (day.first_truck - course.first).num_hours() + cold.protect.hours() as i64;
+        prop_assert!(
+            ages.strip
+                .is_none_or(|at| (at - course.first).num_hours() >= protected)
+        );
+    }
     Ok(())
 }
 

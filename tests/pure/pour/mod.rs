@@ -5,6 +5,7 @@
 mod course;
 mod laws;
 mod limits;
+mod mended;
 mod owner;
 
 use crate::worked::{demo_list, read, today};

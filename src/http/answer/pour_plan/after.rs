@@ -40,17 +40,18 @@ pub struct SawPlanAnswer {
 /// When what may be done.
 #[derive(Debug, Serialize, ToSchema)]
 pub struct AgesAnswer {
-    /// Forms that carry nothing come off; null where the weather told does not say.
+    /// Forms that carry nothing come off, not while the slab is protected; null where the weather told does not
+    /// get there.
     pub strip_from: Option<Moment>,
-    /// The slab may be walked on.
-    pub walk_from: Moment,
+    /// The slab may be walked on; null where the weather told does not get there.
+    pub walk_from: Option<Moment>,
     /// The cure ends.
     pub cure_until: Moment,
     /// A sealer may go on.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub seal_from: Option<Moment>,
-    /// Anchors of rails hold, for planning; a test decides.
-    pub rails_from: Moment,
+    /// Anchors of rails hold, for planning; a test decides. Null where the weather told does not get there.
+    pub rails_from: Option<Moment>,
 }
 
 /// Protection from the cold.
@@ -85,10 +86,10 @@ impl AgesAnswer {
     pub(super) fn of(ages: Ages) -> Self {
         Self {
             strip_from: ages.strip.map(Moment),
-            walk_from: Moment(ages.walk),
+            walk_from: ages.walk.map(Moment),
             cure_until: Moment(ages.cure_until),
             seal_from: ages.seal.map(Moment),
-            rails_from: Moment(ages.rails),
+            rails_from: ages.rails.map(Moment),
         }
     }
 }

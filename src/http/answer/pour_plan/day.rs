@@ -91,7 +91,7 @@ pub struct MeasureAnswer {
     /// The item of the price book; none where it is people.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub item: Option<&'static str>,
-    /// How much of it.
+    /// What it is done to: surface, concrete, length, or people.
     pub quantity: Shown,
     /// What is bought, in the item's unit, rounded up to its step.
     #[serde(skip_serializing_if = "Option::is_none")]
