@@ -5,8 +5,8 @@
 
 use super::rows::rows;
 use super::site::Facts;
-use super::trucks::{Truck, later, time_trucks};
-use crate::quantity::{Span, Temperature, Volume, ceil, ceil_to};
+use super::trucks::{Truck, later, share_trucks, time_trucks};
+use crate::quantity::{Span, Temperature, ceil, ceil_to};
 use crate::setting::{SettingRows, YoungSlab};
 use chrono::{NaiveDateTime, TimeDelta, Timelike};
 
@@ -91,15 +91,13 @@ fn slab_from(facts: &Facts<'_>, at: NaiveDateTime, mix: Mix) -> YoungSlab {
 }
 
 /// The course of a day whose first truck comes at `first`; none where the weather told does not set it.
-pub(super) fn follow(
-    facts: &Facts<'_>,
-    loads: &[Volume],
-    (first, mix): (NaiveDateTime, Mix),
-) -> Option<Course> {
+pub(super) fn follow(facts: &Facts<'_>, (first, mix): (NaiveDateTime, Mix)) -> Option<Course> {
     let people = f64::from(mix.people.max(1));
     let work = facts.work;
     let before = Span::from_hours(ceil_to(work.before / people, quarter().hours()));
-    let trucks = time_trucks(facts, loads, (first, mix.people));
+    let shared = share_trucks(facts, mix.people);
+    let loads = shared.unwrap_or_else(|| facts.from.takeoff.concrete.loads.clone());
+    let trucks = time_trucks(facts, &loads, (first, mix.people));
     let struck = later(first, Span::from_hours(work.placing / people));
     // What is mixed on site is placed until it is struck off.
     let emptied = trucks.last().map_or(struck, |truck| truck.empty);

@@ -15,7 +15,7 @@ use super::site::Facts;
 use super::trucks::{later, share_trucks};
 use super::weigh::{
     BATCHED_FROM, Cold, GoOrWait, Reason, Weighed, mean_before, measure_cold, weigh_cold,
-    weigh_crew, weigh_drying, weigh_frost, weigh_ground, weigh_heat, weigh_rain,
+    weigh_drying, weigh_frost, weigh_ground, weigh_heat, weigh_rain,
 };
 use super::words::temperature;
 use crate::job::{Day, TimeOfDay};
@@ -127,13 +127,8 @@ fn weigh(facts: &Facts<'_>, first: NaiveDateTime) -> Outcome {
         ..*facts
     };
     let placed = weigh_concrete(&mut weighed, facts, first);
-    let loads = weigh_trucks(&mut weighed, facts);
-    let finder = Finder {
-        facts,
-        loads: &loads,
-        first,
-    };
-    let found = finder.find(&mut weighed, placed);
+    let found = Finder { facts, first }.find(&mut weighed, placed);
+    weigh_trucks(&mut weighed, facts, found.as_ref().map(|(_, mix)| *mix));
     weigh_ground(&mut weighed, facts, first);
     let course = found.as_ref().map(|(course, _)| course);
     if let Some(cold) = cold {
@@ -150,7 +145,6 @@ fn weigh(facts: &Facts<'_>, first: NaiveDateTime) -> Outcome {
     if let Some(saw) = &saw {
         weigh_saw(&mut weighed, facts, saw);
     }
-    weigh_crew(&mut weighed, facts);
     Outcome {
         weighed,
         placed,
@@ -161,30 +155,31 @@ fn weigh(facts: &Facts<'_>, first: NaiveDateTime) -> Outcome {
     }
 }
 
-fn weigh_trucks(weighed: &mut Weighed, facts: &Facts<'_>) -> Vec<Volume> {
+/// More trucks than the estimate orders, or none in time.
+fn weigh_trucks(weighed: &mut Weighed, facts: &Facts<'_>, mix: Option<Mix>) {
     let order = &facts.from.takeoff.concrete;
-    let rows_of_plant = &facts.from.catalog.concrete;
-    let source = &rows_of_plant.discharge.source;
-    let Some(loads) = share_trucks(facts) else {
+    let plant = &facts.from.catalog.concrete;
+    let source = &plant.discharge.source;
+    let people = mix.map_or(facts.people(), |mix| mix.people);
+    let Some(loads) = share_trucks(facts, people) else {
         let text = "No truck of this plant is empty within the limit: find a nearer plant, or mix on site.";
-        weighed.wait("too_far", text.to_owned(), source);
-        return order.loads.clone();
+        return weighed.wait("too_far", text.to_owned(), source);
     };
-    if loads.len() > order.loads.len() {
-        let text = format!(
-            "{} trucks instead of {}, so that each is empty within {} of batching: tell the plant.",
-            loads.len(),
-            order.loads.len(),
-            rows_of_plant.discharge.limit.print()
-        );
-        weighed.tell("more_trucks", text, source);
-        let missing = measure_shortfall(&loads, rows_of_plant) - order.short_of_minimum;
-        if missing.compare(Volume::ZERO) == Compared::Above {
-            let row = &rows().measure.short_loads;
-            weighed.measures.push(take_short_loads(row, missing));
-        }
+    if loads.len() <= order.loads.len() {
+        return;
     }
-    loads
+    let text = format!(
+        "{} trucks instead of {}, so that each is empty within {} of batching: tell the plant.",
+        loads.len(),
+        order.loads.len(),
+        plant.discharge.limit.print()
+    );
+    weighed.tell("more_trucks", text, source);
+    let missing = measure_shortfall(&loads, plant) - order.short_of_minimum;
+    if missing.compare(Volume::ZERO) == Compared::Above {
+        let row = &rows().measure.short_loads;
+        weighed.measures.push(take_short_loads(row, missing));
+    }
 }
 
 /// Weighs a day whose first truck comes at `first`.

@@ -13,7 +13,7 @@ use super::rows::rows;
 use super::site::Facts;
 use super::weigh::Weighed;
 use super::words::{clock, finishers, on_day, people};
-use crate::quantity::{Citation, Compared, Span, Temperature, Volume};
+use crate::quantity::{Citation, Compared, Span, Temperature};
 use crate::setting::SettingRows;
 use chrono::NaiveDateTime;
 
@@ -29,7 +29,6 @@ const MORE_AT_MOST: u32 = 6;
 /// What a course is looked for.
 pub(super) struct Finder<'a> {
     pub(super) facts: &'a Facts<'a>,
-    pub(super) loads: &'a [Volume],
     pub(super) first: NaiveDateTime,
 }
 
@@ -55,11 +54,12 @@ impl Finder<'_> {
     }
 
     fn try_mix(&self, mix: Mix) -> Option<Found> {
-        Some((follow(self.facts, self.loads, (self.first, mix))?, mix))
+        Some((follow(self.facts, (self.first, mix))?, mix))
     }
 
     fn keeps_up(&self, (course, mix): &Found) -> bool {
-        !course.is_behind() && finishers_short(self.facts, course, *mix) == 0
+        let enough = mix.people >= self.facts.people_least().0;
+        enough && !course.is_behind() && finishers_short(self.facts, course, *mix) == 0
     }
 
     /// With an accelerator where a slow mix makes the day longer than the crew's, and one makes it shorter.
@@ -114,8 +114,8 @@ impl Finder<'_> {
     /// As few people more as keep up, the own crew's first; where none do, the pour is too large for one.
     fn bring(&self, weighed: &mut Weighed, found: Found) -> Found {
         let told = self.tell_short(&found);
-        let source = self.facts.from.rates.figures.finisher_area.source();
         let plain = found.1;
+        let source = self.source_of_short(plain);
         let mut more = (1..=MORE_AT_MOST).filter_map(|more| {
             let people = plain.people + more;
             Some((more, self.try_mix(Mix { people, ..plain })?))
@@ -145,8 +145,21 @@ impl Finder<'_> {
         enough
     }
 
-    /// Why the crew does not keep up: too late with the broom, or too few finishers for the area.
+    fn source_of_short(&self, mix: Mix) -> Citation {
+        let (least, row) = self.facts.people_least();
+        match mix.people < least {
+            true => row.source(),
+            false => self.facts.from.rates.figures.finisher_area.source(),
+        }
+    }
+
+    /// Why the crew does not keep up: too few for a pour of this size, too late with the broom, or too few
+    /// finishers for the area.
     fn tell_short(&self, (course, mix): &Found) -> String {
+        let (least, row) = self.facts.people_least();
+        if mix.people < least {
+            return format!("A pour of this size takes {}: {}.", people(least), row.why);
+        }
         if course.is_behind() {
             return format!(
                 "The first concrete must be edged by {} and the last broomed by {}; {} would come to the edges at \

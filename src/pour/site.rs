@@ -3,7 +3,7 @@
 //! Invariant: nothing is measured anew; all comes from the takeoff and the crew's hours. Absent: weather.
 
 use crate::catalog::Catalog;
-use crate::crew::{CrewHours, Rates, Visit};
+use crate::crew::{CrewHours, Figure, Rates, Visit};
 use crate::job::{Crew, CuringMethod, Job, JointMethod, Placing, Pour, Saw};
 use crate::quantity::{Area, Length, Span, Stress, Volume};
 use crate::takeoff::Takeoff;
@@ -113,9 +113,21 @@ impl<'a> Facts<'a> {
         self.from.takeoff.concrete.order
     }
 
-    /// Unloading of all of it.
-    pub(super) fn unloading(&self) -> Span {
-        self.from.takeoff.concrete.unload_minutes_needed
+    /// Unloading of all of it by so many people; more hands than planned empty a truck sooner.
+    pub(super) fn unloading_by(&self, people: u32) -> Span {
+        let quicker = f64::from(self.people()) / f64::from(people.max(1));
+        self.from.takeoff.concrete.unload_minutes_needed * quicker
+    }
+
+    /// Fewest people that a pour of this size takes, and why.
+    pub(super) fn people_least(&self) -> (u32, &'a Figure<f64>) {
+        let figures = &self.from.rates.figures;
+        let volume = self.from.takeoff.measures.concrete_volume;
+        let row = match volume.at_most(figures.pour_crew_volume.likely) {
+            true => &figures.pour_crew,
+            false => &figures.pour_crew_large,
+        };
+        (row.likely as u32, row)
     }
 
     pub(super) fn thickness(&self) -> Length {

@@ -28,14 +28,14 @@ const TRUCKS_AT_MOST: usize = 40;
 
 /// The loads of a pour; none of them where it is mixed on site, nothing where no truck can be empty within the
 /// limit.
-pub(super) fn share_trucks(facts: &Facts<'_>) -> Option<Vec<Volume>> {
+pub(super) fn share_trucks(facts: &Facts<'_>, people: u32) -> Option<Vec<Volume>> {
     if facts.is_bagged() {
         return Some(Vec::new());
     }
     let limit = facts.from.catalog.concrete.discharge.limit;
     let in_time = |loads: &[Volume]| {
         let fullest = loads.iter().copied().reduce(Volume::max);
-        let unloading = fullest.map(|load| facts.unloading() * (load / facts.order()));
+        let unloading = fullest.map(|load| facts.unloading_by(people) * (load / facts.order()));
         unloading.is_some_and(|unloading| (facts.from.pour.plant_travel + unloading).at_most(limit))
     };
     let loads = &facts.from.takeoff.concrete.loads;
@@ -70,14 +70,12 @@ pub(super) fn time_trucks(
     loads: &[Volume],
     (first, people): (NaiveDateTime, u32),
 ) -> Vec<Truck> {
-    // More hands than planned empty it sooner.
-    let quicker = f64::from(facts.people()) / f64::from(people.max(1));
     let travel = facts.from.pour.plant_travel;
     let all: Volume = loads.iter().copied().sum();
     let mut comes = first;
     let mut trucks = Vec::with_capacity(loads.len());
     for volume in loads {
-        let unloading = facts.unloading() * (*volume / all * quicker);
+        let unloading = facts.unloading_by(people) * (*volume / all);
         let empty = later(comes, unloading);
         trucks.push(Truck {
             volume: *volume,

@@ -262,14 +262,6 @@ pub(super) fn weigh_heat(weighed: &mut Weighed, facts: &Facts<'_>, course: &Cour
     }
 }
 
-/// Fewer people than a pour takes, as the crew's own plan says.
-pub(super) fn weigh_crew(weighed: &mut Weighed, facts: &Facts<'_>) {
-    let advices = facts.from.hours.advices.iter();
-    for advice in advices.filter(|advice| advice.kind == "pour_crew") {
-        weighed.tell("pour_crew", advice.text.clone(), &advice.source);
-    }
-}
-
 /// Half a day, over which a plant's stone and sand take the temperature of the air.
 pub(super) const BATCHED_FROM: Span = Span::from_hours(12.0);
 

@@ -156,3 +156,32 @@ fn release_is_paid_as_planned() {
     };
     assert!((stay("after_strike_off") - stay("none")).abs() < 20_000);
 }
+
+/// Common practice, no source: a pour takes three people at the least, one to place and two to strike off.
+#[test]
+fn one_alone_is_told_to_bring_two() {
+    let mut sent = job(MILD);
+    sent["crew"] = json!({"members": [{"class": "finisher", "count": 1}], "day": "14 h"});
+    let day = day(&sent);
+    let reason = day.reasons.iter().find(|reason| reason.code == "finishers");
+    let text = &reason.expect("short of people").text;
+    assert!(
+        text.contains("3 people") && text.contains("Bring 2 more finishers"),
+        "{text}"
+    );
+    assert_eq!(day.people, 3);
+}
+
+/// With more hands a truck is empty sooner, so that two do where few people would need three.
+#[test]
+fn trucks_are_counted_for_those_who_come() {
+    let mut sent = job(MILD);
+    sent["ramp"]["width"] = json!("20 ft");
+    let few = day(&sent);
+    let trucks =
+        |day: &crossfall::pour::PourDay| day.course.as_ref().expect("a course").trucks.len();
+    assert!(few.people > 3, "{}", few.people);
+    sent["crew"] =
+        json!({"members": [{"class": "finisher", "count": 3}, {"class": "labourer", "count": 9}]});
+    assert!(trucks(&day(&sent)) <= trucks(&few));
+}
