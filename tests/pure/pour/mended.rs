@@ -185,3 +185,58 @@ fn trucks_are_counted_for_those_who_come() {
         json!({"members": [{"class": "finisher", "count": 3}, {"class": "labourer", "count": 9}]});
     assert!(trucks(&day(&sent)) <= trucks(&few));
 }
+
+/// Mixed from bags by three, the first concrete is hard before the last is placed: that is seen, though the last
+/// could still be broomed.
+#[test]
+fn the_first_concrete_is_not_forgotten() {
+    let mut sent = job(MILD);
+    sent["crew"] = json!({"placing": "bags", "members": [{"class": "finisher", "count": 3}]});
+    let day = day(&sent);
+    let reason = day
+        .reasons
+        .iter()
+        .find(|reason| matches!(reason.code, "finishers" | "too_large"));
+    assert!(
+        reason.is_some_and(|reason| reason.text.contains("first concrete")),
+        "{:?}",
+        day.reasons
+    );
+    let course = day.course.as_ref().expect("it sets");
+    assert!(day.verdict == GoOrWait::Wait || course.edged <= course.first_closes);
+}
+
+/// An accelerator is asked for only where it sends the crew home half an hour sooner: under a wet cover, which
+/// waits long for a slow mix, and not with a compound, where the work is what takes the time.
+#[test]
+fn an_accelerator_is_worth_it() {
+    let with_day = |air: i32, cure: &str, hours: &str| {
+        let mut sent = job(Sky {
+            air: f64::from(air),
+            ..MILD
+        });
+        sent["curing"] = json!({"method": cure});
+        sent["crew"] = json!({"day": hours, "members": [{"class": "finisher", "count": 1}, {"class": "labourer", "count": 2}]});
+        day(&sent)
+    };
+    let stay = |day: &crossfall::pour::PourDay| day.course.as_ref().expect("a course").stay();
+    let mut taken = Vec::new();
+    for (air, cure) in (41..70)
+        .step_by(4)
+        .flat_map(|air| [(air, "wet_cover"), (air, "compound")])
+    {
+        let (short, long) = (with_day(air, cure, "5 h"), with_day(air, cure, "14 h"));
+        assert!(!measures(&long).contains(&"accelerator"), "{air}");
+        if measures(&short).contains(&"accelerator") {
+            taken.push(cure);
+            assert!(
+                stay(&short) + Span::from_minutes(29.0) <= stay(&long),
+                "{air}"
+            );
+        }
+    }
+    assert!(
+        taken.contains(&"wet_cover") && !taken.contains(&"compound"),
+        "{taken:?}"
+    );
+}

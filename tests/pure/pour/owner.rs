@@ -50,6 +50,8 @@ fn three_days_differ_as_a_finisher_expects() {
     // Sawn next morning in mild weather, the same evening in the heat.
     let too_late = |day: &PlannedDay| day.day.saw.expect("sawn").next_day_too_late;
     assert!(!too_late(&mild) && too_late(&hot) && !too_late(&cold));
+    let apart = |day: &PlannedDay| (day.day.saw.expect("sawn").visit.0 - day.day.day.0).num_days();
+    assert_eq!([apart(&mild), apart(&hot), apart(&cold)], [1, 0, 1]);
     // The cold keeps people off the slab for longer.
     let walked = |day: &PlannedDay| {
         let placed = day.day.course.as_ref().expect("a course").placed;
@@ -103,4 +105,13 @@ fn blankets_come_to_what_a_hand_reckons() {
     assert_eq!(cost.bought.expect("priced").to_string(), "55.00");
     assert!((measure.hours.hours() - 2.25).abs() < 1e-9);
     assert_eq!(cost.labour.expect("a wage").to_string(), "98.44");
+}
+
+/// The mild day by hand: half an hour more than the estimate for a finisher at 58.40 and two labourers at 43.75
+/// is 72.95; the lost trip is four hours of the three, 583.60.
+#[test]
+fn a_longer_stay_comes_to_what_a_hand_reckons() {
+    let [mild, ..] = days();
+    assert_eq!(mild.cost.stay.expect("wages").to_string(), "72.95");
+    assert_eq!(mild.cost.lost_crew.expect("wages").to_string(), "583.60");
 }
