@@ -35,6 +35,16 @@ pub struct CrewHours {
     pub advices: Vec<Advice>,
 }
 
+impl CrewHours {
+    /// The first visit with a task whose code begins so: `place-` is the pour, `saw-` the saw; none without one.
+    pub fn visit_that_does(&self, code: &str) -> Option<&Visit> {
+        let mut tasks = self.tasks.iter();
+        let task = tasks.find(|task| task.code.starts_with(code))?;
+        let mut visits = self.visits.iter();
+        visits.find(|visit| visit.visit == task.visit)
+    }
+}
+
 /// A task, or the part of one that falls into one visit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Task {

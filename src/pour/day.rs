@@ -14,8 +14,8 @@ use super::rows::rows;
 use super::site::Facts;
 use super::trucks::{later, share_trucks};
 use super::weigh::{
-    BATCHED_FROM, Cold, GoOrWait, Reason, Weighed, mean_before, measure_cold, weigh_cold,
-    weigh_drying, weigh_frost, weigh_ground, weigh_heat, weigh_rain,
+    Cold, GoOrWait, Reason, Weighed, mean_before, measure_cold, weigh_cold, weigh_drying,
+    weigh_frost, weigh_ground, weigh_heat, weigh_rain,
 };
 use super::words::temperature;
 use crate::job::{Day, TimeOfDay};
@@ -268,14 +268,15 @@ fn weigh_concrete(weighed: &mut Weighed, facts: &Facts<'_>, first: NaiveDateTime
 /// A plant whose stone and sand are cold heats its water.
 fn weigh_plant(weighed: &mut Weighed, facts: &Facts<'_>, first: NaiveDateTime) {
     let limit = &SettingRows::built_in().cold_weather;
-    let mean = mean_before(facts, first, BATCHED_FROM).map(|(mean, _)| mean);
+    let mean = mean_before(facts, first, rows().cold_plant.over).map(|(mean, _)| mean);
     let Some(mean) = mean.filter(|mean| is_cold(*mean)) else {
         return;
     };
     let system = facts.from.job.units;
     let text = format!(
-        "The air was at {} on the mean of half a day before, below {}: {}.",
+        "The air was at {} on the mean of the {} before, below {}: {}.",
         temperature(mean, system),
+        rows().cold_plant.over.print(),
         temperature(limit.air, system),
         facts.ask("heat its water", "mix with warm water")
     );

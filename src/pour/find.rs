@@ -20,9 +20,6 @@ use chrono::NaiveDateTime;
 /// A course, and the mix and the people that it is for.
 type Found = (Course, Mix);
 
-/// An accelerator is asked for only where it saves so much.
-const LEAST_GAIN: Span = Span::from_minutes(30.0);
-
 /// Most people who are looked for beyond the crew.
 const MORE_AT_MOST: u32 = 6;
 
@@ -90,7 +87,8 @@ impl Finder<'_> {
         let Some(kept) = kept else {
             return true;
         };
-        let shorter = (quick.0.stay() + LEAST_GAIN).at_most(kept.0.stay());
+        let gain = rows().accelerator.least_gain;
+        let shorter = (quick.0.stay() + gain).at_most(kept.0.stay());
         shorter && (self.keeps_up(quick) || !self.keeps_up(kept))
     }
 

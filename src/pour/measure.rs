@@ -47,6 +47,7 @@ pub(super) fn take(facts: &Facts<'_>, code: &'static str, row: &'static MeasureR
         Per::Ft => facts.length().feet(),
         Per::Person => 1.0,
     };
+    let step = facts.from.rates.figures.pay_step.likely.hours();
     Measure {
         code,
         what: &row.what,
@@ -54,14 +55,9 @@ pub(super) fn take(facts: &Facts<'_>, code: &'static str, row: &'static MeasureR
         amount: row.amount * units,
         done: units,
         per: row.per,
-        hours: paid(Span::from_hours(row.once + row.hours * units)),
+        hours: Span::from_hours(ceil_to(row.once + row.hours * units, step)),
         source: &row.source,
     }
-}
-
-/// Hours are paid in quarters.
-fn paid(hours: Span) -> Span {
-    Span::from_hours(ceil_to(hours.hours(), 0.25))
 }
 
 /// Yards that loads miss, beyond those of the estimate.

@@ -52,8 +52,15 @@ tables! {
     }
     /// What a windbreak leaves.
     LeavesRow { leaves: f64, }
-    /// What an admixture does to the time of setting.
+    /// What a retarder does to the time of setting.
     ShareRow { share: f64, }
+    /// What an accelerator does to it, and from which gain on it is worth asking for.
+    AcceleratorRow {
+        share: f64,
+        least_gain: Span,
+    }
+    /// Over how long a plant's stone takes the warmth of the air.
+    ColdPlantRow { over: Span, }
     /// What blankets can do.
     BlanketsRow { least_air: Temperature, }
     /// When ground counts as frozen.
@@ -124,7 +131,8 @@ pub(super) struct Rows {
     pub(super) cover: CoverRow,
     pub(super) drying: DryingRow,
     pub(super) windbreak: LeavesRow,
-    pub(super) accelerator: ShareRow,
+    pub(super) cold_plant: ColdPlantRow,
+    pub(super) accelerator: AcceleratorRow,
     pub(super) retarder: ShareRow,
     pub(super) blankets: BlanketsRow,
     pub(super) frozen_ground: FrozenRow,
@@ -194,6 +202,7 @@ pub fn tell_figures() -> Vec<PourFigure> {
         ("a wet cover after placing, in mild weather", rows.cover.after.print(), &rows.cover.source),
         ("shares of the evaporation limit for a windbreak and for waiting", shares, &drying.source),
         ("share of the wind behind a windbreak", rows.windbreak.leaves.to_string(), &rows.windbreak.source),
+        ("air before the pour that a plant's stone is as warm as", rows.cold_plant.over.print(), &rows.cold_plant.source),
         ("share of its time in which a mix sets with an accelerator", rows.accelerator.share.to_string(), &rows.accelerator.source),
         ("the same with a retarder", rows.retarder.share.to_string(), &rows.retarder.source),
     ];

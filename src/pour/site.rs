@@ -8,6 +8,9 @@ use crate::job::{Crew, CuringMethod, Job, JointMethod, Placing, Pour, Saw};
 use crate::quantity::{Area, Length, Span, Stress, Volume};
 use crate::takeoff::Takeoff;
 
+/// How the codes of placing begin.
+const PLACING: &str = "place-";
+
 /// What a pour is planned from.
 #[derive(Clone, Copy)]
 pub struct PourFrom<'a> {
@@ -53,16 +56,7 @@ pub(super) struct Facts<'a> {
 impl<'a> Facts<'a> {
     /// Gathers them; none where nothing is poured by us.
     pub(super) fn gather(from: PourFrom<'a>) -> Option<Self> {
-        let placing = from
-            .hours
-            .tasks
-            .iter()
-            .find(|task| is_placing(&task.code))?;
-        let visit = from
-            .hours
-            .visits
-            .iter()
-            .find(|visit| visit.visit == placing.visit)?;
+        let visit = from.hours.visit_that_does(PLACING)?;
         let mut work = Work::default();
         for task in from
             .hours
@@ -169,13 +163,10 @@ impl<'a> Facts<'a> {
 
     /// The visit on which joints are sawn.
     pub(super) fn saw_visit(&self) -> Option<&'a Visit> {
-        let tasks = &self.from.hours.tasks;
-        let task = tasks.iter().find(|task| task.code.starts_with("saw-"))?;
-        let mut visits = self.from.hours.visits.iter();
-        visits.find(|visit| visit.visit == task.visit)
+        self.from.hours.visit_that_does("saw-")
     }
 }
 
 fn is_placing(code: &str) -> bool {
-    code.starts_with("place-")
+    code.starts_with(PLACING)
 }

@@ -262,9 +262,6 @@ pub(super) fn weigh_heat(weighed: &mut Weighed, facts: &Facts<'_>, course: &Cour
     }
 }
 
-/// Half a day, over which a plant's stone and sand take the temperature of the air.
-pub(super) const BATCHED_FROM: Span = Span::from_hours(12.0);
-
 /// The mean of the air over a span before a moment, and how much of it is told.
 pub(super) fn mean_before(
     facts: &Facts<'_>,

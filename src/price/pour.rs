@@ -11,6 +11,10 @@ use crate::pour::{Measure, PourDay, PourFrom};
 use crate::quantity::Span;
 use crate::quantity::money::{Amount, Decimal4, UnitPrice, extend};
 
+/// Tasks by which the visits of the pour and of the saw are known.
+const POUR: &str = "place-";
+const SAW: &str = "saw-";
+
 /// What a measure costs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct MeasureCost {
@@ -140,32 +144,24 @@ impl Pricer<'_> {
         if day.course.is_none() {
             return Some(self.nothing());
         }
-        let (own, planned) = (pour_visit(self.from.hours)?, pour_visit(self.planned)?);
+        let own = self.from.hours.visit_that_does(POUR)?;
+        let planned = self.planned.visit_that_does(POUR)?;
         let brought = day.measures.iter();
         let brought = brought.filter(|one| matches!(one.code, "finishers" | "own_people"));
         let brought: Span = brought.map(|one| one.hours).sum();
         // Classes share the paid hours of a day as they share those of its visit.
         let share = (day.paid - brought) / own.paid;
-        let paid = |visit: &Visit, share: f64| {
-            let each = visit.paid_by_class.iter();
-            each.map(|(class, hours)| self.pay(*class, *hours * share))
-                .try_fold(self.nothing(), |sum, one| Some(sum + one?))
-        };
-        Some(paid(own, share)? - paid(planned, 1.0)?)
+        Some(self.paid(own, share)? - self.paid(planned, 1.0)?)
     }
 
     fn saw(&self) -> Option<Amount> {
-        let hours = self.from.hours;
-        let sawing = hours
-            .tasks
-            .iter()
-            .find(|task| task.code.starts_with("saw-"))?;
-        let visit = hours
-            .visits
-            .iter()
-            .find(|visit| visit.visit == sawing.visit)?;
+        self.paid(self.from.hours.visit_that_does(SAW)?, 1.0)
+    }
+
+    /// A share of what a visit is paid.
+    fn paid(&self, visit: &Visit, share: f64) -> Option<Amount> {
         let paid = visit.paid_by_class.iter();
-        paid.map(|(class, hours)| self.pay(*class, *hours))
+        paid.map(|(class, hours)| self.pay(*class, *hours * share))
             .try_fold(self.nothing(), |sum, one| Some(sum + one?))
     }
 
@@ -173,7 +169,7 @@ impl Pricer<'_> {
     fn lost_crew(&self) -> Option<Amount> {
         let crew = &self.from.job.crew;
         let each = crew.least_hours.max(crew.travel * 2.0);
-        let people = pour_visit(self.from.hours)?.crew.iter();
+        let people = self.from.hours.visit_that_does(POUR)?.crew.iter();
         people
             .map(|(class, count)| self.pay(*class, each * f64::from(*count)))
             .try_fold(self.nothing(), |sum, one| Some(sum + one?))
@@ -184,14 +180,4 @@ impl Pricer<'_> {
         let quote = self.list.quote_for(&mix.code, mix.order).ok()?;
         Some(extend(mix.order, quote.unit_price, &self.list.currency()))
     }
-}
-
-/// The visit on which concrete is placed.
-fn pour_visit(hours: &CrewHours) -> Option<&Visit> {
-    let placing = hours
-        .tasks
-        .iter()
-        .find(|task| task.code.starts_with("place-"))?;
-    let mut visits = hours.visits.iter();
-    visits.find(|visit| visit.visit == placing.visit)
 }

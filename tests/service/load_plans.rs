@@ -1,6 +1,6 @@
 //! Shared loads, as whoever orders the concrete asks for them.
 
-use crate::launched::{Launched, problem};
+use crate::launched::{Launched, cents, problem};
 use serde_json::{Value, json};
 
 const EXAMPLE: &str = include_str!("../../examples/load-plan.json");
@@ -14,11 +14,6 @@ async fn plan(service: &Launched, body: &Value) -> Value {
     let answer = sent.expect("an answer");
     assert_eq!(answer.status(), 200, "{body}");
     answer.json().await.expect("JSON")
-}
-
-fn cents(amount: &Value) -> i64 {
-    let text = amount.as_str().expect("an amount");
-    text.replace('.', "").parse().expect("a number")
 }
 
 #[actix_web::test]

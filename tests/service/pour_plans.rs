@@ -1,6 +1,6 @@
 //! The pour plan, as a foreman's office asks for it.
 
-use crate::launched::{Launched, problem};
+use crate::launched::{Launched, cents, problem};
 use serde_json::{Value, json};
 
 const MILD: &str = include_str!("../../examples/pour-mild.json");
@@ -15,11 +15,6 @@ async fn plan(service: &Launched, body: &Value) -> Value {
     let answer = sent.expect("an answer");
     assert_eq!(answer.status(), 200, "{body}");
     answer.json().await.expect("JSON")
-}
-
-fn cents(amount: &Value) -> i64 {
-    let text = amount.as_str().expect("an amount");
-    text.replace('.', "").parse().expect("a number")
 }
 
 /// Where the errors of a problem point.

@@ -44,8 +44,8 @@ fn a_planted_trace_is_found() {
     assert_eq!(
         found(concat!(
             "{ \"resol",
-            "ved\": \"https://registry.",
-            "npmjs.example\" }"
+            "ved\": \"https://regi",
+            "stry.npmjs.example\" }"
         )),
         2
     );
