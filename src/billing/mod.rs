@@ -24,8 +24,15 @@ macro_rules! kept {
     )+ };
 }
 
+mod application;
+mod bill;
 mod party;
 mod text;
 
+pub use application::{Application, ApplicationItem};
+pub use bill::{
+    Bill, BillAllowance, BillKind, BillLine, BillPeriod, BillTax, BillTotals, Corrected, LineKind,
+    PaidBefore, PayTo, References, TaxCategory,
+};
 pub use party::{Contact, Party};
 pub use text::{check_number, check_text};
