@@ -26,7 +26,14 @@ macro_rules! kept {
 
 mod application;
 mod bill;
+mod contract;
+mod head;
+mod invoice;
 mod party;
+mod progress;
+mod request;
+mod schedule;
+mod terms;
 mod text;
 
 pub use application::{Application, ApplicationItem};
@@ -34,5 +41,12 @@ pub use bill::{
     Bill, BillAllowance, BillKind, BillLine, BillPeriod, BillTax, BillTotals, Corrected, LineKind,
     PaidBefore, PayTo, References, TaxCategory,
 };
+pub use invoice::{check_complete, make_invoice};
 pub use party::{Contact, Party};
+pub use request::{
+    Allowed, AttachedTo, AttachmentRequest, BackChargeRequest, ChangeRequest, CreditLineRequest,
+    CreditRequest, DepositRequest, InvoiceRequest, ProgressRequest, ReleaseRequest, TaxRequest,
+};
+pub use schedule::{GroupRequest, ScheduleBy, ScheduleItem, ScheduleRequest, divide};
+pub use terms::TaxTerms;
 pub use text::{check_number, check_text};
