@@ -199,6 +199,8 @@ sent! {
         optional {
             /// What is given back of which lines.
             lines: Vec<CreditLineRequest>,
+            /// The last `application` of the job, where bills were written after this one.
+            after: Application,
             /// Credit notes that were written for the same bill before, as they were answered.
             earlier: Vec<Bill>,
             /// Sentences for the reader.
