@@ -8,6 +8,7 @@ pub mod drawing;
 pub mod foreman;
 mod grade_rows;
 mod survey_rows;
+pub mod ubl;
 
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};
 pub use grade_rows::write_grades;
