@@ -34,6 +34,7 @@ mod invoice;
 mod journal;
 mod party;
 mod progress;
+mod quotation;
 mod request;
 mod schedule;
 mod terms;
@@ -52,6 +53,7 @@ pub use journal::{
     make_journal,
 };
 pub use party::{Contact, Party};
+pub use quotation::{Quotation, QuotationLine, QuotationRequest, QuotationTotals, make_quotation};
 pub use request::{
     Allowed, AttachedTo, AttachmentRequest, BackChargeRequest, ChangeRequest, CreditLineRequest,
     CreditRequest, DepositRequest, InvoiceRequest, ProgressRequest, ReleaseRequest, TaxRequest,

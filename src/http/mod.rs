@@ -30,6 +30,7 @@ mod pages;
 pub mod pour_plan;
 pub mod price_books;
 pub mod problem;
+mod quotations;
 pub mod ramps;
 mod rate;
 mod rates;
@@ -73,6 +74,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(pour_plan::post_pour_plan);
     config.service(estimates::post_estimate);
     config.service(batch::post_batch);
+    config.service(quotations::post_quotation);
     config.service(short_form::get_short_form);
     config.service(rule_sets::get_rule_sets);
     config.service(rule_sets::get_rule_set);

@@ -27,13 +27,13 @@ const PROJECT: &str = "50";
 /// The bill as UBL 2.1 by EN 16931: an `Invoice` or a `CreditNote`.
 ///
 /// # Errors
-/// Everything that [`check_for_xml`] finds.
+/// Everything that [`check_for_xml`] finds; `at` is where the bill stands in the request.
 ///
 /// # Source
 /// OASIS Universal Business Language 2.1 (4 November 2013), its schemas; EN 16931-1:2017 and its syntax binding,
 /// by the published validation rules 1.3.16. A test of the callers holds random bills to both.
-pub fn write_bill(bill: &Bill) -> Result<String, Faults> {
-    check_for_xml(bill, "")?;
+pub fn write_bill(bill: &Bill, at: &str) -> Result<String, Faults> {
+    check_for_xml(bill, at)?;
     let name = if bill.is_credit() {
         "CreditNote"
     } else {

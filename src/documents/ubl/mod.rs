@@ -11,8 +11,10 @@ mod invoice;
 mod line;
 mod money;
 mod party;
+mod quotation;
 mod xml;
 
 pub use check::check_for_xml;
 pub use codes::{accepts_country, accepts_currency, unit_code};
 pub use invoice::write_bill;
+pub use quotation::write_quotation;

@@ -89,7 +89,9 @@ const SPOILED: &[(&str, &str, &str)] = &[
 #[test]
 fn the_checker_passes_what_is_right_and_catches_what_is_spoiled() {
     let bills = bills();
-    let written = bills.iter().map(|bill| write_bill(bill).expect("no fault"));
+    let written = bills
+        .iter()
+        .map(|bill| write_bill(bill, "").expect("no fault"));
     let written: Vec<String> = written.collect();
     let spoil = |(right, wrong, _): &(&str, &str, &str)| {
         assert!(written[0].contains(right), "{right} does not stand there");

@@ -298,7 +298,7 @@ fn no_bill_that_is_written_breaks_a_rule_and_each_says_what_its_bill_says() {
             made_up.whole(1, 12) as usize
         };
         let bill = made_up.bill(number, lines);
-        match write_bill(&bill) {
+        match write_bill(&bill, "") {
             Ok(xml) => bills.push((bill, xml)),
             Err(_) => refused += 1,
         }
