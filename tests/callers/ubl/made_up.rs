@@ -1,7 +1,7 @@
 //! Bills made up at random, right ones and such as lack something: none that is written breaks a rule.
 //!
 //! Invariants: seeds are fixed; sums are made by the bill's own parts, so that only what the standard asks beyond them
-//! is ever wrong. Absent: how a bill comes about from a job, which `made_from_jobs` sees.
+//! is ever wrong. Absent: how a bill comes about from a job, which `from_answers` sees.
 
 use super::{faults, judge, says_what_the_bill_says};
 use crate::oracles::solids::Numbers;
@@ -278,10 +278,7 @@ fn day(text: &str) -> Day {
 }
 
 fn cases() -> usize {
-    match std::env::var("TEST_SIZE").as_deref() {
-        Ok("long") => 500,
-        _ => 60,
-    }
+    if super::is_long() { 500 } else { 60 }
 }
 
 /// A bill that is refused cannot break a rule, so enough of them must be written; every category and kind is among

@@ -4,6 +4,7 @@
 //! outside (lxml, Saxon); the checker is first seen to catch what is wrong. Absent: our own checks of a bill, which the
 //! pure tests hold.
 
+mod from_answers;
 mod golden;
 mod made_up;
 
@@ -11,6 +12,11 @@ use crate::oracles::ask;
 use crossfall::billing::Bill;
 use crossfall::quantity::money::Amount;
 use serde_json::{Value, json};
+
+/// Whether many cases are wanted.
+fn is_long() -> bool {
+    std::env::var("TEST_SIZE").is_ok_and(|size| size == "long")
+}
 
 /// What is said of each document, and the published lists of codes.
 fn judge(documents: &[String]) -> Value {
