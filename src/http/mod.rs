@@ -21,6 +21,8 @@ pub mod format;
 pub mod gate;
 pub mod grade_sheet;
 pub mod health;
+mod invoices;
+mod journals;
 pub mod keys;
 pub mod limits;
 pub mod load_plan;
@@ -74,6 +76,9 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(pour_plan::post_pour_plan);
     config.service(estimates::post_estimate);
     config.service(batch::post_batch);
+    config.service(invoices::post_invoice);
+    config.service(invoices::post_credit_note);
+    config.service(journals::post_journal);
     config.service(quotations::post_quotation);
     config.service(short_form::get_short_form);
     config.service(rule_sets::get_rule_sets);

@@ -2,7 +2,7 @@
 
 use super::body::Sent;
 use super::computing::{AsksFormat, Given};
-use super::format::{Format, answer_json, vary};
+use super::format::{Format, answer_bytes, answer_json, vary};
 use super::problem::{ApiError, Problem};
 use crate::billing::{Quotation, QuotationRequest, make_quotation};
 use crate::documents::ubl::write_quotation;
@@ -52,11 +52,12 @@ pub(super) async fn post_quotation(
 ) -> Result<HttpResponse, ApiError> {
     let format = given.choose(&[Format::Json, Format::Xml, Format::Csv])?;
     let quotation = make_quotation(&sent)?;
-    let mut answer = HttpResponse::Ok();
-    answer.content_type(format.content_type());
     Ok(vary(match format {
-        Format::Xml => answer.body(write_quotation(&quotation)),
-        Format::Csv => answer.body(write_quotation_lines(&quotation).map_err(ApiError::internal)?),
+        Format::Xml => answer_bytes(format, write_quotation(&quotation).into_bytes()),
+        Format::Csv => {
+            let lines = write_quotation_lines(&quotation);
+            answer_bytes(format, lines.map_err(ApiError::internal)?)
+        }
         _ => answer_json(&quotation)?,
     }))
 }
