@@ -32,6 +32,7 @@ mod pages;
 pub mod pour_plan;
 pub mod price_books;
 pub mod problem;
+mod quotations;
 pub mod ramps;
 mod rate;
 mod rates;
@@ -78,6 +79,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(invoices::post_invoice);
     config.service(invoices::post_credit_note);
     config.service(journals::post_journal);
+    config.service(quotations::post_quotation);
     config.service(short_form::get_short_form);
     config.service(rule_sets::get_rule_sets);
     config.service(rule_sets::get_rule_set);

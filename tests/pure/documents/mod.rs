@@ -6,3 +6,4 @@ mod evaporation;
 mod foreman;
 mod pdf;
 mod read_pdf;
+mod ubl;
