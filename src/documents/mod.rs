@@ -7,6 +7,7 @@ mod csv;
 pub mod drawing;
 pub mod foreman;
 mod grade_rows;
+pub mod paper;
 mod survey_rows;
 
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};

@@ -3,6 +3,8 @@
 //! Invariants: places are in millimetres on the paper, from its upper left corner, to the right and down;
 //! what is drawn first lies below. Absent: what any of it means.
 
+use super::bitmap::Bitmap;
+
 /// A place on the paper, in millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spot {
@@ -99,6 +101,15 @@ pub enum Item {
         /// Its inside.
         tone: Tone,
     },
+    /// A picture made of points.
+    Bitmap {
+        /// Its upper left corner.
+        at: Spot,
+        /// Width and height, in millimetres.
+        size: (f64, f64),
+        /// The picture.
+        bitmap: Bitmap,
+    },
     /// Letters.
     Text(Text),
 }
@@ -150,6 +161,11 @@ impl Item {
                 at: at.moved(x, y),
                 radius: *radius,
                 tone: *tone,
+            },
+            Self::Bitmap { at, size, bitmap } => Self::Bitmap {
+                at: at.moved(x, y),
+                size: *size,
+                bitmap: bitmap.clone(),
             },
             Self::Text(text) => Self::Text(Text {
                 at: text.at.moved(x, y),
