@@ -19,11 +19,13 @@ fn document(parts: Vec<Part>) -> Document {
 }
 
 fn texts(page: &Page) -> Vec<&Text> {
-    let text = |item: &'_ Item| match item {
-        Item::Text(text) => Some(text),
-        _ => None,
-    };
-    page.items.iter().filter_map(text).collect()
+    let items = page.items.iter();
+    items
+        .filter_map(|item| match item {
+            Item::Text(text) => Some(text),
+            _ => None,
+        })
+        .collect()
 }
 
 /// Left, right, and the line on which it stands.
