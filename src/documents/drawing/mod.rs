@@ -45,6 +45,7 @@ pub use font::{drawable, width_of};
 pub(super) use frame::shortened;
 pub use frame::{Paper, Title};
 pub use pdf::{PdfError, write_pdf};
+pub use plan::draw_small_plan;
 pub use pour_chart::chart_pour;
 pub use scene::{Anchor, Item, Page, Pen, Spot, Text, Tone};
 pub use section::draw_small_section;
