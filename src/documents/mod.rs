@@ -8,8 +8,10 @@ pub mod drawing;
 pub mod foreman;
 mod grade_rows;
 pub mod paper;
+mod proposal;
 mod survey_rows;
 
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};
 pub use grade_rows::write_grades;
+pub use proposal::{Drawn, compose_proposal};
 pub use survey_rows::write_survey_readings;

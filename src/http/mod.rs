@@ -30,6 +30,7 @@ mod pages;
 pub mod pour_plan;
 pub mod price_books;
 pub mod problem;
+pub mod proposals;
 pub mod ramps;
 mod rate;
 mod rates;
@@ -72,6 +73,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(crew_hours::post_crew_hours);
     config.service(pour_plan::post_pour_plan);
     config.service(estimates::post_estimate);
+    config.service(proposals::post_proposal);
     config.service(batch::post_batch);
     config.service(short_form::get_short_form);
     config.service(rule_sets::get_rule_sets);

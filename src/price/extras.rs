@@ -318,12 +318,12 @@ impl Pricer<'_> {
             true => (
                 Length::from_millimetres(10.0),
                 Area::from_square_metres(1.0),
-                "cm and m2",
+                "m2 and cm",
             ),
             false => (
                 Length::from_inches(1.0),
                 Area::from_square_feet(1.0),
-                "in and ft2",
+                "ft2 and in",
             ),
         };
         let row = &ROWS.depth;
