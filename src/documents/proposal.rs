@@ -16,9 +16,9 @@ const STAMP: &str = "BUDGET, NOT AN OFFER";
 /// Said at the foot where a price comes from a book that is invented.
 const DEMO: &str = "Prices from the invented demo book";
 /// Lines of a signature.
-const SIGNED: [&str; 3] = ["Signature", "Name, title", "Date"];
+const SIGNED: [&str; 2] = ["Signature and date", "Name and title"];
 /// The plan is no lower than this, in millimetres, and no higher than that.
-const PLAN: (f64, f64) = (62.0, 120.0);
+const PLAN: (f64, f64) = (52.0, 120.0);
 /// Height of the section, in millimetres.
 const SECTION: f64 = 40.0;
 /// Captions and gaps under a drawing, in millimetres.
@@ -77,8 +77,8 @@ fn foot(proposal: &Proposal, kind: &str) -> String {
         String::new()
     };
     format!(
-        "{kind}{number} of {}, {}, {}{demo}",
-        proposal.date, proposal.seller.name, proposal.job
+        "{kind}{number} of {}, {}{demo}",
+        proposal.date, proposal.seller.name
     )
 }
 
@@ -101,11 +101,11 @@ fn head(proposal: &Proposal, (kind, logo): (&str, Option<Bitmap>)) -> Vec<Part> 
     let mut lines = vec![Prose::bold(&customer.name)];
     lines.extend(under_name(customer).into_iter().map(Prose::from));
     let mut about = vec![Prose::bold(&proposal.job)];
-    let basis = proposal
+    let ramp = proposal
         .sections
-        .first()
-        .and_then(|basis| basis.paragraphs.first());
-    about.extend(basis.cloned().map(Prose::from));
+        .get(1)
+        .and_then(|work| work.paragraphs.first());
+    about.extend(ramp.map(|ramp| Prose::from(ramp.replace(':', "."))));
     let panel = |heading: &str, lines| Panel {
         heading: heading.to_owned(),
         lines,
@@ -195,20 +195,39 @@ fn signature(name: &str) -> Signature {
 
 /// Plan and section where the last page has room for them, else on a page of their own.
 fn drawings(subject: &Subject<'_>, system: System, room: Room) -> Vec<Part> {
-    let whole = PLAN.0 + CAPTION;
-    let starts = room.height < whole;
+    let starts = room.height < PLAN.0 + CAPTION;
     let height = if starts { room.whole } else { room.height };
-    let both = height >= PLAN.0 + SECTION + CAPTION * 2.0;
-    let section = both
+    let high = (height - CAPTION).clamp(PLAN.0, PLAN.1);
+    let plan = trimmed(draw_small_plan(subject, (room.width, high), system));
+    let rest = height - plan.height - CAPTION;
+    let section = (rest >= SECTION + CAPTION)
         .then(|| draw_small_section(subject, (room.width, SECTION), system))
         .flatten();
-    let taken = section.as_ref().map_or(0.0, |_| SECTION + CAPTION);
-    let plan = (height - taken - CAPTION).clamp(PLAN.0, PLAN.1);
-    let plan = draw_small_plan(subject, (room.width, plan), system);
     let mut parts: Vec<Part> = starts.then_some(Part::NewPage).into_iter().collect();
     parts.push(captioned(plan));
     parts.extend(section.map(captioned));
     parts
+}
+
+/// A drawing without the empty paper above and below it.
+fn trimmed(page: Page) -> Page {
+    let (mut top, mut bottom) = (page.height, 0.0_f64);
+    for item in &page.items {
+        let (above, below) = item.reach();
+        (top, bottom) = (top.min(above), bottom.max(below));
+    }
+    if top >= bottom {
+        return page;
+    }
+    Page {
+        height: bottom - top,
+        items: page
+            .items
+            .iter()
+            .map(|item| item.moved(0.0, -top))
+            .collect(),
+        ..page
+    }
 }
 
 fn captioned(page: Page) -> Part {

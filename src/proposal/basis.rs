@@ -83,17 +83,13 @@ fn taken_as_usual(offer: &Offer<'_>) -> Vec<String> {
     named.take(NAMED).collect()
 }
 
-/// A place in a job in words: `/ramp/path/1/rise` is `rise of piece 2 of the path`.
+/// A place in a job in words: `/ramp/path/1/rise` is `rise of piece 1 of the path`.
 fn name_of(pointer: &str) -> String {
     let parts: Vec<&str> = pointer.split('/').filter(|part| !part.is_empty()).collect();
     let words = |part: &str| part.replace('_', " ");
     match parts.as_slice() {
-        ["ramp", "path", piece, field] => {
-            let number = piece
-                .parse::<u32>()
-                .map_or(0, |piece| piece.saturating_add(1));
-            format!("{} of piece {number} of the path", words(field))
-        }
+        // As the drawings count them.
+        ["ramp", "path", piece, field] => format!("{} of piece {piece} of the path", words(field)),
         [.., section, field] => format!("{} of the {}", words(field), words(section)),
         [field] => words(field),
         [] => "the job".to_owned(),
@@ -106,7 +102,7 @@ mod tests {
 
     #[test]
     fn places_read_as_words() {
-        assert_eq!(name_of("/ramp/path/1/rise"), "rise of piece 2 of the path");
+        assert_eq!(name_of("/ramp/path/1/rise"), "rise of piece 1 of the path");
         assert_eq!(name_of("/base/beyond_edge"), "beyond edge of the base");
         assert_eq!(name_of("/name"), "name");
         assert_eq!(name_of(""), "the job");

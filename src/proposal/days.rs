@@ -7,6 +7,9 @@ use super::work::counted;
 use super::{Offer, ProposalSection, ProposalTable};
 use crate::answered::{AnsweredHold, AnsweredVisit};
 
+/// Holds whose days stand in section 3.
+const IN_SECTION_3: [&str; 3] = ["permit", "access", "locate"];
+
 pub(super) fn time(offer: &Offer<'_>) -> ProposalSection {
     let mut section = ProposalSection::new(7);
     let headline = offer.answer.headline.as_ref();
@@ -38,7 +41,8 @@ pub(super) fn time(offer: &Offer<'_>) -> ProposalSection {
     section.say(&say().trip, &[]);
     let hours = offer.answer.crew_hours.as_ref();
     let holds = hours.iter().flat_map(|hours| hours.holds.iter().flatten());
-    section.points = holds.map(hold).collect();
+    let others = holds.filter(|hold| !IN_SECTION_3.contains(&hold.code.as_str()));
+    section.points = others.map(hold).collect();
     if !section.points.is_empty() {
         section.after = vec![say().not_before.clone()];
     }

@@ -173,19 +173,20 @@ fn beside(offer: &Offer<'_>) -> Option<ProposalTable> {
     if alternates.is_empty() && allowances.is_empty() {
         return None;
     }
-    let mut rows = Vec::new();
-    for (kind, sums) in [
-        (&say().alternates, alternates),
-        (&say().allowances, allowances),
-    ] {
-        if !sums.is_empty() {
-            rows.push(vec![kind.clone(), String::new()]);
-        }
-        rows.extend(
-            sums.into_iter()
-                .map(|sum| vec![sum.description, sum.figures]),
-        );
-    }
+    let of_kind =
+        |kind: &str, sum: ProposalAmount| vec![format!("{kind}: {}", sum.description), sum.figures];
+    let alternates = alternates.into_iter().map(|sum| {
+        let kind = if sum.amount.minor() < 0 {
+            &say().deducted
+        } else {
+            &say().added
+        };
+        of_kind(kind, sum)
+    });
+    let allowances = allowances
+        .into_iter()
+        .map(|sum| of_kind(&say().allowance, sum));
+    let rows = alternates.chain(allowances).collect();
     Some(ProposalTable {
         heads: vec!["Beside the price".to_owned(), currency.code().to_owned()],
         rows,

@@ -26,12 +26,11 @@ pub(super) fn slopes(offer: &Offer<'_>) -> ProposalSection {
     let tightest = [tightest(offer, false), tightest(offer, true)];
     let tightest: Vec<(&AnsweredFinding, f64)> = tightest.into_iter().flatten().collect();
     if !tightest.is_empty() {
-        let rules = tightest.iter().map(|(finding, _)| rule(finding));
         let margins = tightest
             .iter()
             .map(|(_, margin)| round_to(*margin, 2).to_string());
         let facts = [
-            ("rules", rules.collect::<Vec<_>>().join(" and ")),
+            ("rules", rules(&tightest)),
             ("margins", margins.collect::<Vec<_>>().join(" and ")),
         ];
         let over = tightest
@@ -84,12 +83,24 @@ fn tightest<'a>(offer: &'a Offer<'_>, across: bool) -> Option<(&'a AnsweredFindi
     of_slope.min_by(|one, other| one.1.total_cmp(&other.1))
 }
 
-fn rule(finding: &AnsweredFinding) -> String {
-    let source = &finding.source;
-    match &source.section {
-        Some(section) => format!("{}, {section}", source.document),
-        None => source.document.clone(),
+/// The documents with their sections, each document once.
+fn rules(findings: &[(&AnsweredFinding, f64)]) -> String {
+    let mut words = String::new();
+    let mut last = None;
+    for (finding, _) in findings {
+        let source = &finding.source;
+        let section = source.section.as_deref().unwrap_or(&finding.rule);
+        if !words.is_empty() {
+            words.push_str(" and ");
+        }
+        if last != Some(&source.document) {
+            words.push_str(&source.document);
+            words.push_str(", ");
+        }
+        words.push_str(section);
+        last = Some(&source.document);
     }
+    words
 }
 
 pub(super) fn appearance() -> ProposalSection {

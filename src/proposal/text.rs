@@ -17,11 +17,11 @@ macro_rules! sentences {
 
 sentences! {
     from_documents from_measures told_none told_one told_many assumed
-    piece_landing piece_run numbers
+    numbers
     slope_set_out slope_held slope_over slope_local slope_acceptance
     cracking visits closed notice not_before weather trip
     lump_sum budget_sum not_priced tax_charged tax_materials tax_none validity quoted oldest
-    alternates allowances extras_tax extras_start extras_nobody extras_missing
+    added deducted allowance extras_tax extras_start extras_nobody extras_missing
     sub_progress sub_retained sub_net sub_waivers prime_deposit prime_progress prime_cancel
     changes hidden delay damage warranty warranty_leaves
     safety barricades papers licence professional

@@ -74,20 +74,18 @@ fn numbers(site: &ProposalSite) -> Vec<(&'static str, String)> {
 /// Every piece of the path in numbers.
 fn pieces(site: &ProposalSite) -> ProposalTable {
     let system = site.job.units;
-    let (mut runs, mut landings) = (0, 0);
-    let row = |surface: &crate::geometry::Surface| {
-        let (sentence, count) = match surface.kind {
-            SurfaceKind::Run => (&say().piece_run, &mut runs),
-            SurfaceKind::Landing => (&say().piece_landing, &mut landings),
+    let row = |(n, surface): (usize, &crate::geometry::Surface)| {
+        // As the drawings count them.
+        let kind = match surface.kind {
+            SurfaceKind::Run => "Run",
+            SurfaceKind::Landing => "Landing",
         };
-        *count += 1;
-        let name = filled(sentence, &[("n", count.to_string())]).unwrap_or_default();
         let existing = match surface.work {
             Work::New => "",
             Work::Existing => ", existing",
         };
         vec![
-            format!("{name}{existing}"),
+            format!("{kind} {n}{existing}"),
             surface.plan_length.tape(system),
             surface.width.tape(system),
             surface.clear_width.tape(system),
@@ -98,7 +96,7 @@ fn pieces(site: &ProposalSite) -> ProposalTable {
         heads: ["Piece", "Length", "Slab", "Clear", "Slope"]
             .map(str::to_owned)
             .to_vec(),
-        rows: site.geometry.surfaces.iter().map(row).collect(),
+        rows: site.geometry.surfaces.iter().enumerate().map(row).collect(),
         figures: 4,
     }
 }

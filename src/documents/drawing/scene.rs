@@ -143,6 +143,24 @@ impl Spot {
 }
 
 impl Item {
+    /// How far up and how far down it reaches on the paper, its letters a line high.
+    pub fn reach(&self) -> (f64, f64) {
+        let of = |spots: &[Spot]| {
+            spots
+                .iter()
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(top, bottom), spot| {
+                    (top.min(spot.y), bottom.max(spot.y))
+                })
+        };
+        match self {
+            Self::Line { through, .. } => of(through),
+            Self::Area { corners, .. } => of(corners),
+            Self::Dot { at, radius, .. } => (at.y - radius, at.y + radius),
+            Self::Bitmap { at, size, .. } => (at.y, at.y + size.1),
+            Self::Text(text) => (text.at.y - text.size, text.at.y + text.size * 0.3),
+        }
+    }
+
     /// The same, moved to the right and down.
     #[must_use]
     pub fn moved(&self, x: f64, y: f64) -> Self {

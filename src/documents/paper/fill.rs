@@ -25,6 +25,8 @@ pub(super) struct Filled {
     pub(super) bottom: f64,
 }
 
+/// Free paper above two columns that follow something.
+const CLEAR: f64 = 3.0;
 /// Rounds of halving by which two columns are made equally long, to a hundredth of a page and less.
 const ROUNDS: u32 = 12;
 
@@ -96,6 +98,9 @@ impl Filler {
 
     fn two_columns(&mut self, atoms: Vec<Atom>, width: f64) {
         let mut rest = atoms.as_slice();
+        if !self.is_fresh() {
+            self.y += CLEAR;
+        }
         while !rest.is_empty() {
             let room = self.frame.bottom - self.y;
             let (first, second) = halves(rest, room, self.is_fresh());
