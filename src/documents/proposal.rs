@@ -202,7 +202,8 @@ fn drawings(subject: &Subject<'_>, system: System, room: Room) -> Vec<Part> {
     let rest = height - plan.height - CAPTION;
     let section = (rest >= SECTION + CAPTION)
         .then(|| draw_small_section(subject, (room.width, SECTION), system))
-        .flatten();
+        .flatten()
+        .map(trimmed);
     let mut parts: Vec<Part> = starts.then_some(Part::NewPage).into_iter().collect();
     parts.push(captioned(plan));
     parts.extend(section.map(captioned));

@@ -10,4 +10,5 @@ mod drawings;
 mod live;
 mod oracles;
 mod programs;
+mod proposals;
 mod queries;

@@ -28,11 +28,8 @@ pub(super) fn strips(part: &Part, width: f64) -> Vec<Atom> {
         Part::Beside(panels) => vec![beside(panels, width)],
         Part::Sum(sum) => vec![sum_box(sum, width)],
         Part::Heading(words) => vec![heading(words, width)],
-        Part::Paragraph(prose) => paragraph(&broken(prose, LETTERS, width), 0.0, 0.8),
-        Part::List(points) => points
-            .iter()
-            .flat_map(|point| listed(point, width))
-            .collect(),
+        Part::Paragraph(prose) => sentences(prose, width),
+        Part::List(points) => list(points, width),
         Part::Table(rows) => table(rows, width),
         Part::Picture(page, words) => picture(page, words, width),
         Part::Signatures(parties) => vec![signatures(parties, width)],
@@ -55,6 +52,26 @@ fn heading(words: &str, width: f64) -> Atom {
     }
     atom.rule(atom.height - 0.4, width, Pen::Thin);
     atom
+}
+
+/// A paragraph; one that announces what follows stays with it.
+fn sentences(prose: &Prose, width: f64) -> Vec<Atom> {
+    let mut atoms = paragraph(&broken(prose, LETTERS, width), 0.0, 0.8);
+    if let Some(last) = atoms.last_mut() {
+        last.stays = prose.words().ends_with(':');
+    }
+    atoms
+}
+
+fn list(points: &[Prose], width: f64) -> Vec<Atom> {
+    let mut atoms: Vec<Atom> = points
+        .iter()
+        .flat_map(|point| listed(point, width))
+        .collect();
+    if let Some(first) = atoms.first_mut() {
+        first.above = 1.0;
+    }
+    atoms
 }
 
 fn listed(point: &Prose, width: f64) -> Vec<Atom> {
@@ -197,7 +214,7 @@ fn picture(page: &Page, words: &str, width: f64) -> Vec<Atom> {
     let drawn = Atom {
         height: page.height,
         items: page.items.iter().map(|item| item.moved(x, 0.0)).collect(),
-        above: 2.0,
+        above: 4.0,
         stays: !words.is_empty(),
         ..Atom::default()
     };
