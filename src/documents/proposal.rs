@@ -18,7 +18,7 @@ const DEMO: &str = "Prices from the invented demo book";
 /// Lines of a signature.
 const SIGNED: [&str; 2] = ["Signature and date", "Name and title"];
 /// The plan is no lower than this, in millimetres, and no higher than that.
-const PLAN: (f64, f64) = (52.0, 120.0);
+const PLAN: (f64, f64) = (46.0, 120.0);
 /// Height of the section, in millimetres.
 const SECTION: f64 = 40.0;
 /// Captions and gaps under a drawing, in millimetres.

@@ -47,7 +47,7 @@ const TAGS: [(&str, &str); 12] = [
     ("estimates", "The whole job, priced."),
     (
         "documents",
-        "What is made of a priced answer that is sent along: proposals. Nothing is priced again.",
+        "What a priced answer becomes for the customer and the bookkeeper; nothing is priced again.",
     ),
     (
         "price books",

@@ -12,3 +12,4 @@ mod oracles;
 mod programs;
 mod proposals;
 mod queries;
+mod ubl;

@@ -9,6 +9,8 @@ use crate::geometry::{Lie, Place, Surface, SurfaceKind};
 use crate::job::{EdgeName, Piece};
 use crate::quantity::{Length, Slope, System, round_to};
 
+/// Room above and below a small plan for one row of dimensions, in millimetres on the paper.
+const ABOVE: f64 = 12.0;
 /// How far a dimension stands off a piece, in millimetres on the paper.
 const OFF: f64 = 7.0;
 
@@ -34,7 +36,7 @@ pub fn draw_small_plan(subject: &Subject<'_>, size: (f64, f64), system: System) 
         right: size.0,
         bottom: size.1,
     };
-    let ground = Ground::within(subject.places, &field, system);
+    let ground = Ground::within(subject.places, (&field, ABOVE), system);
     let mut canvas = Canvas::new(field);
     draw_on(&mut canvas, &ground, (subject, system, false));
     Page {

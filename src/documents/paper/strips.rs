@@ -78,7 +78,7 @@ fn listed(point: &Prose, width: f64) -> Vec<Atom> {
     let lines = broken(point, LETTERS, width - INDENT);
     let mut atoms = paragraph(&lines, INDENT, 0.35);
     if let Some(first) = atoms.first_mut() {
-        let at = Spot::new(1.0, LINE - 1.95);
+        let at = Spot::new(1.0, LINE - 1.85);
         let (radius, tone) = (0.42, Tone::Ink);
         first.items.push(Item::Dot { at, radius, tone });
     }
@@ -133,13 +133,13 @@ fn kind_and_facts(atom: &mut Atom, head: &Letterhead, (from, width): (f64, f64))
             y += LINE;
             if n == 0 {
                 atom.items.push(text(
-                    Spot::new(from, y - 0.95),
+                    Spot::new(from, y - 0.9),
                     &drawable(name),
                     (LETTERS, false),
                 ));
             }
             atom.items.push(anchored(
-                Spot::new(width, y - 0.95),
+                Spot::new(width, y - 0.9),
                 line,
                 (LETTERS, true),
                 Anchor::End,
@@ -241,7 +241,7 @@ fn signatures(parties: &[Signature], width: f64) -> Atom {
         for line in broken_plain(&party.party, (LETTERS, true), each) {
             y += LINE;
             atom.items
-                .push(text(Spot::new(x, y - 0.95), &line, (LETTERS, true)));
+                .push(text(Spot::new(x, y - 0.9), &line, (LETTERS, true)));
         }
         for name in &party.lines {
             y += 8.4;

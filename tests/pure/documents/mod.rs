@@ -7,3 +7,4 @@ mod foreman;
 mod paper;
 mod pdf;
 mod read_pdf;
+mod ubl;
