@@ -70,7 +70,7 @@ fn the_words_of_a_proposal_are_those_of_its_data() {
         ("straight", 2),
         ("l-shape", 2),
         ("switchback", 2),
-        ("school-entrance", 3),
+        ("school-entrance", 2),
     ] {
         let body = asked(&service.base, example);
         let data = post(&service.base, "/v1/proposals?format=json", &body);

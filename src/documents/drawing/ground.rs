@@ -33,11 +33,7 @@ impl Ground {
     }
 
     /// As large as a box on the paper holds it, with so much room above and below for dimensions.
-    pub(super) fn within(
-        places: &[Place],
-        (field, above): (&Field, f64),
-        system: System,
-    ) -> Self {
+    pub(super) fn within(places: &[Place], (field, above): (&Field, f64), system: System) -> Self {
         let room = (field.width() - 2.0 * AROUND, field.height() - 2.0 * above);
         let (low, high) = bounds(places);
         let (wide, high) = (high.x - low.x, high.y - low.y);

@@ -213,7 +213,7 @@ fn no_fact_is_left_open_and_every_table_is_whole() {
                 || !section.points.is_empty()
                 || section.table.is_some();
             assert!(said && !section.heading.is_empty(), "{name}: {section:?}");
-            for table in &section.table {
+            if let Some(table) = &section.table {
                 assert!(
                     table.rows.iter().all(|row| row.len() == table.heads.len()),
                     "{name}"
