@@ -14,6 +14,7 @@
 //! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
 //! | [`figures`] | one estimate as single figures, for a cell or a row |
 //! | [`batch`] | many jobs together: counts, totals, weeks, one order list |
+//! | [`change`] | what changed between two estimates, and what that is worth |
 //! | `book` | the store of price books, on SQLite and Postgres |
 //! | `clients` | outbound HTTP: forecasts by name |
 //! | `http` | thin: one file a resource, and the one place with status codes |
@@ -25,6 +26,7 @@
 pub mod batch;
 pub mod book;
 pub mod catalog;
+pub mod change;
 pub mod crew;
 pub mod documents;
 pub mod estimate;

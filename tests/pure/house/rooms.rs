@@ -58,6 +58,7 @@ pub(super) const ROOMS: &[Room] = &[
     pure("pour", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "setting", "crew"])),
     pure("price", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "crew", "pour"])),
     pure("estimate", May::Above),
+    pure("change", May::Above),
     pure("figures", May::Above),
     pure("batch", May::Above),
     pure("layout", May::Above),
