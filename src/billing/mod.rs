@@ -1,0 +1,38 @@
+//! What is billed and posted: parties, schedule of values, applications, bills, journals.
+//!
+//! Invariants: nothing is priced again; whatever is billed adds up to the cent, over one bill and over
+//! all bills of a job; nothing is remembered, the caller sends what was billed before. Absent: how a document looks.
+
+/// Types that a caller sends and that come back in an answer, to be sent again with the next bill.
+macro_rules! kept {
+    ($($(#[$doc:meta])* $name:ident {
+        required { $($(#[$rdoc:meta])* $rfield:ident: $rty:ty,)* }
+        optional { $($(#[$odoc:meta])* $ofield:ident: $oty:ty,)* }
+    })+) => { $(
+        $(#[$doc])*
+        #[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize, deserr::Deserr)]
+        #[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
+        #[serde(deny_unknown_fields)]
+        #[deserr(error = $crate::quantity::Faults, deny_unknown_fields)]
+        pub struct $name {
+            $($(#[$rdoc])* pub $rfield: $rty,)*
+            $($(#[$odoc])*
+                #[serde(default, skip_serializing_if = "Option::is_none")]
+                #[deserr(default)]
+                pub $ofield: Option<$oty>,)*
+        }
+    )+ };
+}
+
+mod application;
+mod bill;
+mod party;
+mod text;
+
+pub use application::{Application, ApplicationItem};
+pub use bill::{
+    Bill, BillAllowance, BillKind, BillLine, BillPeriod, BillTax, BillTotals, Corrected, LineKind,
+    PaidBefore, PayTo, References, TaxCategory,
+};
+pub use party::{Contact, Party};
+pub use text::{check_number, check_text};
