@@ -28,8 +28,13 @@ macro_rules! answered {
 }
 
 mod sums;
+mod work;
 
 pub use sums::{Checked, Line};
+pub use work::{
+    AnsweredBar, AnsweredCheck, AnsweredConcrete, AnsweredHourTotals, AnsweredHours,
+    AnsweredTakeoff, AnsweredTask, AnsweredVisit,
+};
 
 answered! {
     /// The answer of `POST /v1/estimates`, as it came. What a document does not need may be left out.
@@ -44,7 +49,14 @@ answered! {
             /// Lines and build-up.
             price: AnsweredPrice,
         }
-        optional {}
+        optional {
+            /// What the rules say.
+            check: AnsweredCheck,
+            /// What to order.
+            takeoff: AnsweredTakeoff,
+            /// Who works how long.
+            crew_hours: AnsweredHours,
+        }
     }
 
     /// What an answer was computed with.

@@ -11,6 +11,7 @@
 //! | `side`, `figures` | one side of a comparison, and what is told of it beside money |
 //! | `lines`, `build_up` | two sides line by line, and what stands on the lines |
 //! | `compare` | the whole comparison |
+//! | `sent`, `slip`, `order` | extra work on slips, the new sum of the contract, and who changes it |
 
 mod build_up;
 mod cause;
@@ -18,8 +19,11 @@ mod compare;
 mod figures;
 mod lines;
 mod mix;
+mod order;
 mod sections;
+mod sent;
 mod side;
+mod slip;
 
 pub use build_up::StepChange;
 pub use cause::Cause;
@@ -27,5 +31,11 @@ pub use compare::{CauseStep, Comparison, Method, SideTold, compare_by_lines, com
 pub use figures::{Figures, HoursMoved, Moved, WordMoved};
 pub use lines::{LineChange, LineKind};
 pub use mix::Changed;
+pub use order::ChangeOrder;
 pub use sections::{Between, End, Section, sections};
+pub use sent::{
+    AgreedByRequest, CompareRequest, ExtraRateRequest, SideRequest, SideSent, SlipItemRequest,
+    SlipPeopleRequest, SlipRequest,
+};
 pub use side::{Facts, Side, SideLine, SideStep, TaskFact};
+pub use slip::{AgreedBy, ContractSum, Slip, SlipLine, Slips, price_slips};

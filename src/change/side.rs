@@ -4,12 +4,13 @@
 //! job; rates of the build-up are taken as they are printed, and so are quantities. Absent: the
 //! other side.
 
+use crate::answered::{Answered, AnsweredQuantity, AnsweredStep, AnsweredStepName, Line};
 use crate::catalog::Class;
 use crate::estimate::Estimate;
 use crate::price::{PriceLine, Step, StepName};
 use crate::quantity::money::{Amount, Currency, Decimal4, Percentage, UnitPrice};
 use crate::quantity::shown::{H, LbKg, Yd3M3};
-use crate::quantity::{Mass, Percent, Span, System, Volume, round_to};
+use crate::quantity::{Faults, Mass, Percent, Span, System, Volume, round_to};
 
 /// One side.
 #[derive(Clone, Debug, PartialEq)]
@@ -117,7 +118,35 @@ impl Side {
         }
     }
 
-    /// The sum of the lines of hours of one item; none where there is no such line.
+    /// The side of an answer that was sent back; `at` is where it stands in the request.
+    ///
+    /// # Errors
+    /// Every line, step and sum of it that does not add up.
+    pub fn of_answer(answer: &Answered, at: &str) -> Result<Self, Faults> {
+        let checked = answer.check(at)?;
+        Ok(Self {
+            name: checked.name.clone(),
+            fingerprint: checked.fingerprint.clone(),
+            units: answer.computed_with.units,
+            currency: checked.currency,
+            total: checked.complete().then(|| checked.total()),
+            unpriced: checked
+                .unpriced
+                .into_iter()
+                .map(|(code, ..)| code)
+                .collect(),
+            lines: checked.lines.into_iter().map(SideLine::of_answer).collect(),
+            steps: answer
+                .price
+                .build_up
+                .iter()
+                .map(SideStep::of_answer)
+                .collect(),
+            facts: Facts::of_answer(answer),
+        })
+    }
+
+    /// Hours that are paid, line by line: the item and its hours.
     pub fn hours_by_item(&self) -> impl Iterator<Item = (&str, Decimal4)> {
         let labour = self.lines.iter().filter(|line| line.class == Class::Labour);
         labour.map(|line| (line.code.as_str(), line.quantity))
@@ -125,6 +154,18 @@ impl Side {
 }
 
 impl SideLine {
+    fn of_answer(line: Line) -> Self {
+        Self {
+            code: line.code,
+            description: line.description,
+            class: line.class,
+            quantity: line.quantity,
+            unit: line.unit,
+            unit_price: line.unit_price,
+            extended: line.extended,
+        }
+    }
+
     fn of(line: &PriceLine) -> Self {
         Self {
             code: line.code.clone(),
@@ -139,6 +180,17 @@ impl SideLine {
 }
 
 impl SideStep {
+    fn of_answer(step: &AnsweredStep) -> Self {
+        let percent = |rate: &AnsweredQuantity| Percentage::of(Percent::from_percent(rate.value));
+        Self {
+            name: step_name(step.step),
+            rate: step.rate.as_ref().map(percent).map(printed_rate),
+            margin: step.basis.as_deref() == Some("margin"),
+            base: step.base,
+            amount: step.amount,
+        }
+    }
+
     fn of(step: &Step) -> Self {
         Self {
             name: step.name,
@@ -150,6 +202,17 @@ impl SideStep {
     }
 }
 
+const fn step_name(answered: AnsweredStepName) -> StepName {
+    match answered {
+        AnsweredStepName::Direct => StepName::Direct,
+        AnsweredStepName::TaxPaid => StepName::TaxPaid,
+        AnsweredStepName::Contingency => StepName::Contingency,
+        AnsweredStepName::Overhead => StepName::Overhead,
+        AnsweredStepName::Profit => StepName::Profit,
+        AnsweredStepName::TaxCharged => StepName::TaxCharged,
+    }
+}
+
 /// A rate at the two places of percent that an answer prints.
 pub(super) fn printed_rate(rate: Percentage) -> Percentage {
     let percent = round_to(rate.percent().percent(), 2);
@@ -157,6 +220,33 @@ pub(super) fn printed_rate(rate: Percentage) -> Percentage {
 }
 
 impl Facts {
+    fn of_answer(answer: &Answered) -> Self {
+        let takeoff = answer.takeoff.as_ref();
+        let hours = answer.crew_hours.as_ref();
+        let pours = takeoff.map(|takeoff| {
+            let before = takeoff.concrete_before.iter().flatten();
+            before.chain([&takeoff.concrete])
+        });
+        let bars = takeoff.map(|takeoff| takeoff.bars.iter().flatten());
+        let visits = hours.and_then(|hours| hours.visits.as_ref());
+        let tasks = hours.and_then(|hours| hours.tasks.as_ref());
+        let tasks = tasks.into_iter().flatten().map(|task| TaskFact {
+            code: task.code.clone(),
+            hours: task.hours,
+        });
+        Self {
+            verdict: answer.check.as_ref().map(|check| check.verdict.clone()),
+            concrete_net: pours.clone().map(|pours| pours.map(|pour| pour.net).sum()),
+            concrete_order: pours.map(|pours| pours.map(|pour| pour.order).sum()),
+            steel: bars.map(|bars| bars.map(|bar| bar.weight).sum()),
+            paid: hours.map(|hours| hours.totals.paid_hours),
+            task_hours: hours.map(|hours| hours.totals.task_hours),
+            visits: visits.and_then(|visits| u32::try_from(visits.len()).ok()),
+            calendar_days: hours.and_then(|hours| hours.calendar_days),
+            tasks: tasks.collect(),
+        }
+    }
+
     fn of(estimate: &Estimate) -> Self {
         let head = &estimate.headline;
         let hours = &estimate.hours;

@@ -3,12 +3,14 @@
 //! Invariant: nothing is computed here that a room above should have given; a document shows the
 //! figures it is handed. Absent: the clock, the store, wire types.
 
+mod change_rows;
 mod csv;
 pub mod drawing;
 pub mod foreman;
 mod grade_rows;
 mod survey_rows;
 
+pub use self::change_rows::write_changes;
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};
 pub use grade_rows::write_grades;
 pub use survey_rows::write_survey_readings;

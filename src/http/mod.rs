@@ -8,6 +8,7 @@ pub mod answer;
 pub mod audit;
 pub mod batch;
 pub mod body;
+pub mod compare;
 pub mod computing;
 pub mod crew_hours;
 pub mod document;
@@ -72,6 +73,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(crew_hours::post_crew_hours);
     config.service(pour_plan::post_pour_plan);
     config.service(estimates::post_estimate);
+    config.service(compare::post_estimates_compare);
     config.service(batch::post_batch);
     config.service(short_form::get_short_form);
     config.service(rule_sets::get_rule_sets);
