@@ -8,6 +8,7 @@ use proptest::test_runner::{Config, RngSeed};
 mod batch;
 mod billing;
 mod book;
+mod change;
 mod crew;
 mod documents;
 mod estimate;
