@@ -29,7 +29,7 @@ fn job() -> impl Strategy<Value = Value> {
             match extra {
                 0 => job["crew"]["placing"] = json!("pump"),
                 1 => job["requirements"] = json!([{"name": "bond", "percent": "1.5 %"}]),
-                2 => job["scope"] = json!("prime"),
+                2 => job["sealer"] = json!("none"),
                 3 => job["price"]["profit"] = json!({"basis": "markup", "rate": "12 %"}),
                 4 => job["insulation"] = json!({"thickness": "2 in"}),
                 _ => {}
@@ -61,7 +61,7 @@ fn moved(told: &Comparison) -> Vec<&Moved> {
 }
 
 proptest! {
-    #![proptest_config(proptest::test_runner::Config { cases: crate::cases().min(500) / 8, ..crate::config() })]
+    #![proptest_config(proptest::test_runner::Config { cases: crate::cases().min(500) / 16, ..crate::config() })]
 
     /// Causes, and lines with the steps above them, add up to the net; both ways of telling have the
     /// same net; the way back costs what the way there saves.

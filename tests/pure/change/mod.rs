@@ -60,13 +60,15 @@ fn total(list: &PriceList, job: &JobRequest) -> Option<Amount> {
     estimate(brief, today(), with).ok()?.priced.total()
 }
 
-/// Two jobs, priced from one list each, compared section by section; jobs on the way from the first.
+/// Two jobs, priced from one list each, compared section by section; a job on the way that names
+/// the second revision is priced from the second list.
 fn by_sections(lists: [&PriceList; 2], jobs: [&str; 2]) -> Comparison {
     let [was, is] = [priced(lists[0], jobs[0]), priced(lists[1], jobs[1])];
     let end = |estimate, list| End { estimate, list };
     let way = sections(end(&was, lists[0]), end(&is, lists[1]));
     compare_by_sections((&Side::of(&was), &Side::of(&is)), way, |job| {
-        total(lists[0], job)
+        let second = job.book.as_ref().and_then(|book| book.revision) == Some(2);
+        total(lists[usize::from(second)], job)
     })
 }
 

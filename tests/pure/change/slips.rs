@@ -105,8 +105,8 @@ fn wrong() -> Vec<(&'static str, Value, &'static str)> {
         ),
         (
             "a class without a rate",
-            with("/people/0/class", json!("foreman")),
-            "/slips/0/people/0",
+            json!({"extra_rates": [rates()[0], rates()[2]], "slips": [slip("7", true)]}),
+            "/slips/0/people/1",
         ),
         ("nobody agreed", without("agreed_by"), "/slips/0/agreed_by"),
         (
