@@ -4,6 +4,7 @@
 //! figures it is handed. Absent: the clock, the store, wire types.
 
 mod change_rows;
+mod cost_rows;
 mod csv;
 pub mod drawing;
 pub mod foreman;
@@ -11,6 +12,7 @@ mod grade_rows;
 mod survey_rows;
 
 pub use self::change_rows::write_changes;
+pub use self::cost_rows::write_job_cost;
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};
 pub use grade_rows::write_grades;
 pub use survey_rows::write_survey_readings;

@@ -22,6 +22,7 @@ pub mod format;
 pub mod gate;
 pub mod grade_sheet;
 pub mod health;
+pub mod job_costs;
 pub mod keys;
 pub mod limits;
 pub mod load_plan;
@@ -74,6 +75,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(pour_plan::post_pour_plan);
     config.service(estimates::post_estimate);
     config.service(compare::post_estimates_compare);
+    config.service(job_costs::post_job_costs);
     config.service(batch::post_batch);
     config.service(short_form::get_short_form);
     config.service(rule_sets::get_rule_sets);

@@ -59,6 +59,7 @@ pub(super) const ROOMS: &[Room] = &[
     pure("price", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "crew", "pour"])),
     pure("estimate", May::Above),
     pure("change", May::Above),
+    Room { never: &["PriceList"], ..pure("cost", May::Only(&["quantity", "job", "catalog", "answered", "billing"])) },
     pure("figures", May::Above),
     pure("batch", May::Above),
     pure("layout", May::Above),
