@@ -11,6 +11,7 @@ use crate::catalog::Class;
 use crate::quantity::money::{Amount, Currency, Decimal4, extend};
 use crate::quantity::{Bounds, CountBounds, Fault, Faults, Span};
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 const ROWS: CountBounds = CountBounds::new("rows", 0, 5000);
 const HOURS: Bounds<Span> = Bounds::new(
@@ -79,10 +80,26 @@ pub(super) fn read_actual(sent: &ActualRequest, answer: &Checked, faults: &mut F
     for (index, worked) in worked.iter().take(most).enumerate() {
         reader.take_worked(worked, &format!("/actual/hours/{index}"));
     }
+    let mut seen = BTreeSet::new();
     for (index, bill) in bills.iter().take(most).enumerate() {
+        if !seen.insert(position_of(bill)) {
+            let accepted = "each position of a bill once; the sum of those that are alike";
+            reader.fault(format!("/actual/bills/{index}"), &bill.document, accepted);
+        }
         reader.take_bill(bill, &format!("/actual/bills/{index}"));
     }
     reader.happened
+}
+
+/// What tells one position of a bill from another.
+fn position_of(bill: &BillRequest) -> impl Ord {
+    let what = (bill.code.clone(), bill.class, bill.quantity);
+    (
+        bill.supplier.clone(),
+        bill.document.clone(),
+        what,
+        bill.amount,
+    )
 }
 
 impl<'a> Reader<'a> {

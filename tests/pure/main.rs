@@ -9,6 +9,7 @@ mod batch;
 mod billing;
 mod book;
 mod change;
+mod cost;
 mod crew;
 mod documents;
 mod estimate;

@@ -4,6 +4,7 @@ mod access;
 mod bad_input;
 mod batch;
 mod cells;
+mod changes;
 mod computing;
 mod contract;
 mod doors;
