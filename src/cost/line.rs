@@ -2,7 +2,8 @@
 //!
 //! Invariants: the quantity's part is the actual quantity at the estimated price, rounded once, less
 //! what was estimated; the price's part is all that remains; both add up to the variance. Where
-//! nobody said how much was used, the estimated quantity is taken and said to be.
+//! nobody said how much was used, the estimated quantity is taken and said to be. Hours of visits that
+//! nobody has come to yet are open: their part of a line, by the paid hours of the visits.
 
 use crate::answered::Line;
 use crate::catalog::{Class, words};
@@ -99,6 +100,8 @@ pub(super) struct Account {
     pub(super) bills: Vec<(Amount, Option<Decimal4>)>,
     /// Hours: how many, and what they cost.
     pub(super) hours: Vec<(Decimal4, Amount)>,
+    /// How much of the estimated hours is due; none where all of it is.
+    pub(super) part: Option<(i64, i64)>,
 }
 
 impl Account {
@@ -114,6 +117,28 @@ impl Account {
             used: None,
             bills: Vec::new(),
             hours: Vec::new(),
+            part: None,
+        }
+    }
+
+    /// What of it is due: quantity and amount.
+    fn due(&self, currency: &Currency) -> (Decimal4, Amount) {
+        let Some((part, all)) = self.part.filter(|_| !self.hours.is_empty()) else {
+            return (self.quantity, self.estimated);
+        };
+        let quantity = UnitPrice::from_ten_thousandths(self.quantity.ten_thousandths());
+        // The rounding of a price times a ratio is that of a quantity times it.
+        let due = quantity.times_ratio(part, all).unwrap_or_default();
+        let due = Decimal4::from_ten_thousandths(due.ten_thousandths());
+        (due, extend(due, self.unit_price, currency))
+    }
+
+    fn open(&self, estimated: Amount) -> OpenLine {
+        OpenLine {
+            code: self.code.clone(),
+            description: self.description.clone(),
+            class: self.class,
+            estimated,
         }
     }
 
@@ -127,7 +152,7 @@ impl Account {
         self.used.is_none() && self.bills.is_empty() && self.hours.is_empty()
     }
 
-    fn quantity_used(&self) -> (Decimal4, QuantityFrom) {
+    fn quantity_used(&self, due: Decimal4) -> (Decimal4, QuantityFrom) {
         if let Some(used) = self.used {
             return (used, QuantityFrom::Quantities);
         }
@@ -138,26 +163,28 @@ impl Account {
         let billed: Option<Vec<Decimal4>> = self.bills.iter().map(|(_, billed)| *billed).collect();
         match billed.filter(|billed| !billed.is_empty()) {
             Some(billed) => (billed.into_iter().sum(), QuantityFrom::Bills),
-            None => (self.quantity, QuantityFrom::Estimate),
+            None => (due, QuantityFrom::Estimate),
         }
     }
 
-    /// What is told of it.
-    pub(super) fn tell(&self, currency: &Currency) -> Result<CostLine, OpenLine> {
+    /// What is told of it: what is known, and what is still open.
+    pub(super) fn tell(&self, currency: &Currency) -> (Option<CostLine>, Option<OpenLine>) {
         if self.is_open() {
-            return Err(OpenLine {
-                code: self.code.clone(),
-                description: self.description.clone(),
-                class: self.class,
-                estimated: self.estimated,
-            });
+            return (None, Some(self.open(self.estimated)));
         }
+        let due = self.due(currency);
+        let rest = self.estimated - due.1;
+        let open = (!rest.is_zero()).then(|| self.open(rest));
+        (Some(self.tell_due(due, currency)), open)
+    }
+
+    fn tell_due(&self, (due, estimated): (Decimal4, Amount), currency: &Currency) -> CostLine {
         let zero = Amount::zero(currency);
-        let (used, quantity_from) = self.quantity_used();
+        let (used, quantity_from) = self.quantity_used(due);
         let at_estimate = match quantity_from {
             // Lines that are one here were rounded one by one.
-            QuantityFrom::Estimate => self.estimated,
-            _ if used == self.quantity => self.estimated,
+            QuantityFrom::Estimate => estimated,
+            _ if used == due => estimated,
             _ => extend(used, self.unit_price, currency),
         };
         let bills = self.bills.iter().map(|(amount, _)| *amount);
@@ -167,21 +194,21 @@ impl Account {
             (true, false) => (zero + hours.sum::<Amount>(), AmountFrom::Hours),
             (false, _) => (zero + bills.chain(hours).sum::<Amount>(), AmountFrom::Bills),
         };
-        Ok(CostLine {
+        CostLine {
             code: self.code.clone(),
             description: self.description.clone(),
             class: self.class,
             unit: self.unit.clone(),
-            quantity_estimated: self.quantity,
+            quantity_estimated: due,
             quantity_actual: used,
             quantity_from,
             unit_price: self.unit_price,
-            estimated: self.estimated,
+            estimated,
             actual,
             amount_from,
-            by_quantity: at_estimate - self.estimated,
+            by_quantity: at_estimate - estimated,
             by_price: actual - at_estimate,
-            variance: actual - self.estimated,
-        })
+            variance: actual - estimated,
+        }
     }
 }

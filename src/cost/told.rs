@@ -7,7 +7,7 @@ use super::earned::{Earned, check_progress, tell_earned};
 use super::line::{CostLine, OpenLine};
 use super::read::{Happened, NotEstimated, read_actual};
 use super::sent::JobCostRequest;
-use super::visit::{VisitCost, tell_visits};
+use super::visit::{VisitCost, part_worked, tell_visits};
 use crate::answered::Checked;
 use crate::catalog::{Class, words};
 use crate::quantity::Faults;
@@ -104,7 +104,11 @@ pub struct JobCost {
 pub fn tell_cost(sent: &JobCostRequest) -> Result<JobCost, Faults> {
     let answer = sent.estimate.check("/estimate")?;
     let mut faults = Faults::default();
-    let happened = read_actual(&sent.actual, &answer, &mut faults);
+    let mut happened = read_actual(&sent.actual, &answer, &mut faults);
+    let part = part_worked(&sent.estimate, &sent.actual);
+    for account in &mut happened.accounts {
+        account.part = part;
+    }
     let visits = tell_visits(&sent.estimate, &sent.actual, &mut faults);
     check_progress(sent, &answer, &mut faults);
     let (lines, open) = tell_lines(&happened, &answer);
@@ -135,10 +139,9 @@ pub fn tell_cost(sent: &JobCostRequest) -> Result<JobCost, Faults> {
 fn tell_lines(happened: &Happened, answer: &Checked) -> (Vec<CostLine>, Vec<OpenLine>) {
     let (mut lines, mut open) = (Vec::new(), Vec::new());
     for account in &happened.accounts {
-        match account.tell(&answer.currency) {
-            Ok(line) => lines.push(line),
-            Err(line) => open.push(line),
-        }
+        let (line, rest) = account.tell(&answer.currency);
+        lines.extend(line);
+        open.extend(rest);
     }
     (lines, open)
 }

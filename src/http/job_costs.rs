@@ -13,7 +13,8 @@ use actix_web::{HttpResponse, post};
 /// The estimate is the answer of `POST /v1/estimates` as it came; its sums are checked and nothing is
 /// priced again. Each line is split: more or less used at the estimated price (`quantity`, for labour
 /// `hours`), then a dearer or cheaper price at what was really used (`price`, `wage`). What no line
-/// takes stands under `not_estimated`; a line of which nothing was sent stays `open` and is no saving. The causes
+/// takes stands under `not_estimated`; a line of which nothing was sent stays `open` and is no saving. Where
+/// hours name their visits, hours of visits without any stay open too, by their share of paid hours. The causes
 /// add up to the variance to the cent. Where a quantity was not sent and a bill does not state it, the
 /// estimated quantity is taken (`quantity_from` says so), and where there is no bill yet, the estimated price.
 /// Bills count without sales tax, as the direct cost of an estimate does. In CSV: rows of kind `line`,

@@ -72,6 +72,18 @@ fn each_difference_has_its_cause() {
     assert_eq!(labour.expect("labour").sums.variance.to_string(), "162.50");
 }
 
+/// Hours of visit 1 alone, 5 of 8 paid hours: 5/8 of 8 h and 400.00 are due, 150.00 are open. By hand: 6.5 h x
+/// 50.00 = 325.00 is 75.00 more than 5 h x 50.00 = 250.00.
+#[test]
+fn hours_of_visits_that_are_still_to_come_are_open_and_no_saving() {
+    let told = told(json!({"hours": [{"visit": 1, "class": "finisher", "hours": "6.5 h"}]}));
+    assert_eq!(cause(&told, CostCause::Hours), "75.00");
+    assert_eq!(told.lines[0].quantity_estimated.to_string(), "5");
+    let open = told.open.iter().find(|line| line.code == "labour-finisher");
+    assert_eq!(open.expect("a rest").estimated.to_string(), "150.00");
+    assert_eq!(told.total.estimated.to_string(), "1000.00");
+}
+
 /// A quantity without a bill is taken at the estimated price, a bill without a quantity at the estimated
 /// quantity.
 #[test]

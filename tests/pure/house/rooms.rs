@@ -58,14 +58,14 @@ pub(super) const ROOMS: &[Room] = &[
     pure("pour", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "setting", "crew"])),
     pure("price", May::Only(&["quantity", "job", "catalog", "geometry", "takeoff", "crew", "pour"])),
     pure("estimate", May::Above),
-    pure("change", May::Above),
-    Room { never: &["PriceList"], ..pure("cost", May::Only(&["quantity", "job", "catalog", "answered", "billing"])) },
     pure("figures", May::Above),
     pure("batch", May::Above),
     pure("layout", May::Above),
     // Nothing is priced again: no catalog of prices, no takeoff.
     Room { never: &["PriceList"], ..pure("answered", May::Only(&["quantity", "job", "catalog"])) },
     Room { never: &["PriceList"], ..pure("billing", May::Only(&["quantity", "job", "catalog", "estimate", "answered"])) },
+    pure("change", May::Above),
+    Room { never: &["PriceList"], ..pure("cost", May::Only(&["quantity", "job", "catalog", "answered", "billing"])) },
     pure("documents", May::Above),
     outer("book", May::Only(&["quantity", "catalog", "sheet"]), &["actix_web", "reqwest", "utoipa"]),
     // The rows of weather that it gives are the job's.
