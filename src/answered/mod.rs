@@ -5,7 +5,7 @@
 //! needs are passed over, so that an answer may be sent back as it came. Absent: what is made of it.
 
 use crate::catalog::{Class, words};
-use crate::job::Day;
+use crate::job::{Day, JobRequest};
 use crate::quantity::money::{Amount, Currency, Decimal4, UnitPrice};
 use crate::quantity::slack::{Compared, compare};
 use crate::quantity::{Faults, System};
@@ -27,14 +27,17 @@ macro_rules! answered {
     )+ };
 }
 
+mod scope;
 mod sums;
 mod work;
 
-pub use sums::{Checked, Line};
-pub use work::{
-    AnsweredBar, AnsweredCheck, AnsweredConcrete, AnsweredHourTotals, AnsweredHours,
-    AnsweredTakeoff, AnsweredTask, AnsweredVisit,
+pub use scope::{
+    AnsweredCheck, AnsweredExtra, AnsweredFinding, AnsweredHeadline, AnsweredHold, AnsweredHoldDay,
+    AnsweredHours, AnsweredNeed, AnsweredPricedFrom, AnsweredTask, AnsweredUnknown, AnsweredVisit,
+    AnsweredVisits,
 };
+pub use sums::{Checked, Line};
+pub use work::{AnsweredBar, AnsweredConcrete, AnsweredHourTotals, AnsweredTakeoff};
 
 answered! {
     /// The answer of `POST /v1/estimates`, as it came. What a document does not need may be left out.
@@ -50,12 +53,20 @@ answered! {
             price: AnsweredPrice,
         }
         optional {
-            /// What the rules say.
+            /// The first things to read.
+            headline: AnsweredHeadline,
+            /// The ramp, judged.
             check: AnsweredCheck,
+            /// What others bring or do.
+            needed_from_others: Vec<AnsweredNeed>,
             /// What to order.
             takeoff: AnsweredTakeoff,
-            /// Who works how long.
+            /// Who works when.
             crew_hours: AnsweredHours,
+            /// What the price leaves out.
+            exclusions: Vec<String>,
+            /// The job with every question answered; ask for it with `?job=true`.
+            job: JobRequest,
         }
     }
 
@@ -102,6 +113,8 @@ answered! {
         optional {
             /// The price; null while a line has none.
             total: Amount,
+            /// Rates for what comes on top of it.
+            extras: Vec<AnsweredExtra>,
         }
     }
 
@@ -124,6 +137,8 @@ answered! {
         optional {
             /// JSON Pointer into the answer: where the quantity comes from.
             of: String,
+            /// Where the price came from.
+            price_from: AnsweredPricedFrom,
         }
     }
 

@@ -24,15 +24,42 @@ macro_rules! kept {
     )+ };
 }
 
+mod account;
 mod application;
 mod bill;
+mod contract;
+mod credit;
+mod head;
+mod invoice;
+mod journal;
+mod parts;
 mod party;
+mod posting;
+mod progress;
+mod quotation;
+mod request;
+mod schedule;
+mod terms;
 mod text;
 
+pub use account::{AccountsRequest, Role};
 pub use application::{Application, ApplicationItem};
 pub use bill::{
     Bill, BillAllowance, BillKind, BillLine, BillPeriod, BillTax, BillTotals, Corrected, LineKind,
     PaidBefore, PayTo, References, TaxCategory,
 };
+pub use credit::make_credit_note;
+pub use invoice::{check_complete, make_invoice};
+pub use journal::make_journal;
 pub use party::{Contact, Party};
+pub use posting::{
+    BudgetRequest, Entry, EntryRequest, Journal, JournalRequest, PaymentRequest, Posting,
+};
+pub use quotation::{Quotation, QuotationLine, QuotationRequest, QuotationTotals, make_quotation};
+pub use request::{
+    Allowed, AttachedTo, AttachmentRequest, BackChargeRequest, ChangeRequest, CreditLineRequest,
+    CreditRequest, DepositRequest, InvoiceRequest, ProgressRequest, ReleaseRequest, TaxRequest,
+};
+pub use schedule::{GroupRequest, ScheduleBy, ScheduleItem, ScheduleRequest, divide};
+pub use terms::TaxTerms;
 pub use text::{check_number, check_text};

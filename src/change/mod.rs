@@ -37,5 +37,5 @@ pub use sent::{
     AgreedByRequest, CompareRequest, ExtraRateRequest, SideRequest, SideSent, SlipItemRequest,
     SlipPeopleRequest, SlipRequest,
 };
-pub use side::{Facts, Side, SideLine, SideStep, TaskFact};
+pub use side::{Facts, Side, SideExtra, SideLine, SideStep, TaskFact};
 pub use slip::{AgreedBy, ContractSum, Slip, SlipLine, Slips, price_slips};

@@ -4,6 +4,7 @@
 //! that it takes in is refused. Absent: how it looks.
 
 use super::sent::CompareRequest;
+use super::side::SideExtra;
 use super::slip::{ContractSum, Slips, price_slips};
 use crate::billing::{Party, check_number, check_text};
 use crate::job::Day;
@@ -35,13 +36,17 @@ pub struct ChangeOrder {
 const REASON_AT_MOST: usize = 600;
 
 impl ChangeOrder {
-    /// Reads it and prices its slips, at the currency of the earlier side.
+    /// Reads it and prices its slips, at the rates for extras and in the currency of the earlier side.
     ///
     /// # Errors
     /// Every fault.
-    pub fn read(sent: &CompareRequest, currency: &Currency) -> Result<(Self, Slips), Faults> {
+    pub fn read(
+        sent: &CompareRequest,
+        extras: &[SideExtra],
+        currency: &Currency,
+    ) -> Result<(Self, Slips), Faults> {
         let mut faults = Faults::default();
-        let slips = price_slips(sent, currency);
+        let slips = price_slips(sent, extras, currency);
         let order = Self {
             number: sent.number.clone(),
             date: sent.date,

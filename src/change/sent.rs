@@ -21,7 +21,7 @@ sent! {
         optional {
             /// Extra work on slips, each priced at rates for extras.
             slips: Vec<SlipRequest>,
-            /// Rates for extras; what they leave out has to stand on the slip.
+            /// Rates for extras that go before those of the earlier estimate.
             extra_rates: Vec<ExtraRateRequest>,
             /// Number of the change order.
             number: String,
@@ -50,7 +50,7 @@ sent! {
     /// What one of something costs where it is extra.
     ExtraRateRequest {
         required {
-            /// Item code; an hour of a class is `labour-` and the class.
+            /// Its code; an hour of a class is `hour-` and the class, as an estimate has it under `price/extras`.
             code: String,
             /// The unit that the price is for, `h` for hours.
             unit: String,

@@ -33,6 +33,19 @@ pub struct Side {
     pub total: Option<Amount>,
     /// What is told beside money.
     pub facts: Facts,
+    /// Rates for extras that have a price.
+    pub extras: Vec<SideExtra>,
+}
+
+/// What one of something costs on top of the price.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SideExtra {
+    /// Its code.
+    pub code: String,
+    /// For how much of it.
+    pub unit: String,
+    /// What it is charged.
+    pub charged: Amount,
 }
 
 /// One price line.
@@ -115,6 +128,17 @@ impl Side {
             steps: priced.build_up.steps.iter().map(SideStep::of).collect(),
             total: priced.total(),
             facts: Facts::of(estimate),
+            extras: estimate
+                .extras
+                .iter()
+                .filter_map(|extra| {
+                    Some(SideExtra {
+                        code: extra.code.clone(),
+                        unit: extra.unit.to_owned(),
+                        charged: extra.charged?,
+                    })
+                })
+                .collect(),
         }
     }
 
@@ -143,6 +167,7 @@ impl Side {
                 .map(SideStep::of_answer)
                 .collect(),
             facts: Facts::of_answer(answer),
+            extras: SideExtra::of_answer(answer),
         })
     }
 
@@ -150,6 +175,21 @@ impl Side {
     pub fn hours_by_item(&self) -> impl Iterator<Item = (&str, Decimal4)> {
         let labour = self.lines.iter().filter(|line| line.class == Class::Labour);
         labour.map(|line| (line.code.as_str(), line.quantity))
+    }
+}
+
+impl SideExtra {
+    fn of_answer(answer: &Answered) -> Vec<Self> {
+        let extras = answer.price.extras.iter().flatten();
+        extras
+            .filter_map(|extra| {
+                Some(Self {
+                    code: extra.code.clone(),
+                    unit: extra.unit.clone(),
+                    charged: extra.charged?,
+                })
+            })
+            .collect()
     }
 }
 
@@ -232,15 +272,19 @@ impl Facts {
         let tasks = hours.and_then(|hours| hours.tasks.as_ref());
         let tasks = tasks.into_iter().flatten().map(|task| TaskFact {
             code: task.code.clone(),
-            hours: task.hours,
+            hours: task.hours.unwrap_or(Span::ZERO),
         });
+        let totals = hours.and_then(|hours| hours.totals.as_ref());
         Self {
-            verdict: answer.check.as_ref().map(|check| check.verdict.clone()),
+            verdict: answer
+                .check
+                .as_ref()
+                .and_then(|check| check.verdict.clone()),
             concrete_net: pours.clone().map(|pours| pours.map(|pour| pour.net).sum()),
             concrete_order: pours.map(|pours| pours.map(|pour| pour.order).sum()),
             steel: bars.map(|bars| bars.map(|bar| bar.weight).sum()),
-            paid: hours.map(|hours| hours.totals.paid_hours),
-            task_hours: hours.map(|hours| hours.totals.task_hours),
+            paid: totals.map(|totals| totals.paid_hours),
+            task_hours: totals.map(|totals| totals.task_hours),
             visits: visits.and_then(|visits| u32::try_from(visits.len()).ok()),
             calendar_days: hours.and_then(|hours| hours.calendar_days),
             tasks: tasks.collect(),

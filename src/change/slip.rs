@@ -8,6 +8,7 @@ use super::sent::{
     AgreedByRequest, CompareRequest, ExtraRateRequest, SlipItemRequest, SlipPeopleRequest,
     SlipRequest,
 };
+use super::side::SideExtra;
 use crate::billing::{check_number, check_text};
 use crate::job::Day;
 use crate::quantity::money::{Amount, Currency, Decimal4, UnitPrice, extend};
@@ -84,7 +85,8 @@ pub struct SlipLine {
     pub unit_price: UnitPrice,
     /// Quantity times unit price, rounded half away from zero.
     pub extended: Amount,
-    /// `slip` where it stands on the slip, `extra_rates` where it is a rate for extras.
+    /// `slip` where it stands on the slip, `extra_rates` where it was sent as a rate, `before` where the
+    /// earlier estimate has it among its rates for extras.
     pub price_from: &'static str,
 }
 
@@ -122,11 +124,16 @@ impl ContractSum {
 ///
 /// # Errors
 /// Every fault of every slip and rate.
-pub fn price_slips(sent: &CompareRequest, currency: &Currency) -> Result<Slips, Faults> {
+pub fn price_slips(
+    sent: &CompareRequest,
+    extras: &[SideExtra],
+    currency: &Currency,
+) -> Result<Slips, Faults> {
     let slips = sent.slips.as_deref().unwrap_or_default();
     let rates = sent.extra_rates.as_deref().unwrap_or_default();
     let mut reader = Reader {
         rates,
+        extras,
         currency,
         faults: Faults::default(),
     };
@@ -159,6 +166,7 @@ fn count(length: usize) -> u32 {
 
 struct Reader<'a> {
     rates: &'a [ExtraRateRequest],
+    extras: &'a [SideExtra],
     currency: &'a Currency,
     faults: Faults,
 }
@@ -285,7 +293,7 @@ impl Reader<'_> {
         let all = each.saturating_mul(i64::from(people.count));
         self.price(Asked {
             at,
-            code: Some(format!("labour-{class}")),
+            code: Some(format!("hour-{class}")),
             description: format!("{} {class}", people.count),
             quantity: Decimal4::from_ten_thousandths(all),
             unit: "h",
@@ -318,6 +326,14 @@ impl Reader<'_> {
         })
     }
 
+    /// The rate of the earlier estimate.
+    fn extra(&self, asked: &Asked<'_>) -> Option<UnitPrice> {
+        let code = asked.code.as_ref()?;
+        let mut extras = self.extras.iter();
+        let extra = extras.find(|extra| extra.code == *code && extra.unit == asked.unit)?;
+        UnitPrice::parse(&extra.charged.to_string()).ok()
+    }
+
     fn price(&mut self, asked: Asked<'_>) -> Option<SlipLine> {
         let rate = self
             .rates
@@ -326,7 +342,7 @@ impl Reader<'_> {
         let found = match (asked.unit_price, rate) {
             (Some(price), _) => Some((price, "slip")),
             (None, Some(rate)) => Some((rate.unit_price, "extra_rates")),
-            (None, None) => None,
+            (None, None) => self.extra(&asked).map(|price| (price, "before")),
         };
         let Some((unit_price, price_from)) = found else {
             let name = asked.code.as_deref().unwrap_or(&asked.description);

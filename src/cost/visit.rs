@@ -15,7 +15,7 @@ pub struct VisitCost {
     /// From 1.
     pub visit: u32,
     /// What happens.
-    pub description: Option<String>,
+    pub description: String,
     /// Codes of its tasks, whose rates these hours bear on.
     pub tasks: Vec<String>,
     /// Hours of work, estimated.
@@ -74,14 +74,15 @@ impl VisitCost {
         let shown = |span| H::of(span, System::Us);
         let of_visit = worked.iter().filter(|row| row.visit == Some(visit.visit));
         let actual: Option<Span> = of_visit.map(|row| row.hours).reduce(|sum, one| sum + one);
-        let (estimated, actual) = (shown(visit.paid_hours), actual.map(shown));
+        let estimated = shown(visit.paid_hours.unwrap_or(Span::ZERO));
+        let actual = actual.map(shown);
         let (paid, paid_estimated) = (
             actual.map(|actual| actual.shown().value),
             estimated.shown().value,
         );
         let tasks = answer.crew_hours.iter();
         let tasks = tasks.flat_map(|hours| hours.tasks.iter().flatten());
-        let of_tasks = tasks.filter(|task| task.visit == visit.visit);
+        let of_tasks = tasks.filter(|task| task.visit == Some(visit.visit));
         Self {
             visit: visit.visit,
             description: visit.description.clone(),
@@ -105,7 +106,10 @@ pub(super) fn part_worked(answer: &Answered, actual: &ActualRequest) -> Option<(
     let named = worked.iter().all(|row| row.visit.is_some());
     let came = |visit: &&AnsweredVisit| worked.iter().any(|row| row.visit == Some(visit.visit));
     // Printed hours have two decimals, so that these are whole numbers.
-    let hundredths = |visit: &AnsweredVisit| round_to(visit.paid_hours.hours() * 100.0, 0) as i64;
+    let hundredths = |visit: &AnsweredVisit| {
+        let paid = visit.paid_hours.unwrap_or(Span::ZERO);
+        round_to(paid.hours() * 100.0, 0) as i64
+    };
     let all: i64 = visits.iter().map(hundredths).sum();
     let part: i64 = visits.iter().filter(came).map(hundredths).sum();
     (named && part > 0 && part < all).then_some((part, all))

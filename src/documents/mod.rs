@@ -1,4 +1,4 @@
-//! Finished results on paper and in files: so far, lines as CSV.
+//! Finished results on paper and in files.
 //!
 //! Invariant: nothing is computed here that a room above should have given; a document shows the
 //! figures it is handed. Absent: the clock, the store, wire types.
@@ -9,10 +9,17 @@ mod csv;
 pub mod drawing;
 pub mod foreman;
 mod grade_rows;
+pub mod ledger;
+pub mod paper;
+mod proposal;
+mod quotation_rows;
 mod survey_rows;
+pub mod ubl;
 
 pub use self::change_rows::write_changes;
 pub use self::cost_rows::write_job_cost;
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};
 pub use grade_rows::write_grades;
+pub use proposal::{Drawn, compose_proposal};
+pub use quotation_rows::write_quotation_lines;
 pub use survey_rows::write_survey_readings;

@@ -32,7 +32,7 @@ use actix_web::{HttpResponse, post};
 /// a job between the two cannot be built or has no price of its own, its step is told together with the
 /// next. With an answer on either side (`method` is `lines`) each line is split: the new quantity at the old
 /// price, then what remains; hours are `rate`, and what the build-up adds at rates that stay is
-/// `build_up`. Slips are priced at `extra_rates`; signed ones are part of `contract`, unsigned ones stand
+/// `build_up`. Slips are priced at `extra_rates`, else at the earlier estimate's rates for extras; signed ones are part of `contract`, unsigned ones stand
 /// beside it. In CSV: rows of kind `cause`, `line` and `build_up`; the first alone add up to the net, and
 /// the other two together do.
 #[utoipa::path(
@@ -81,7 +81,14 @@ fn compare(mut sent: CompareRequest, given: &Given) -> Result<ChangeAnswer, ApiE
     let before = pricing.side(std::mem::take(&mut sent.before), "/before", &mut faults)?;
     let after = pricing.side(std::mem::take(&mut sent.after), "/after", &mut faults)?;
     let currency = before.as_ref().or(after.as_ref()).map(Priced::currency);
-    let order = ChangeOrder::read(&sent, &currency.unwrap_or_default());
+    let extras = before
+        .as_ref()
+        .map(|before| before.side().extras.as_slice());
+    let order = ChangeOrder::read(
+        &sent,
+        extras.unwrap_or_default(),
+        &currency.unwrap_or_default(),
+    );
     let (Some(before), Some(after), Ok((order, slips))) = (&before, &after, &order) else {
         faults.0.extend(order.err().unwrap_or_default().0);
         return Err(ApiError::Faults(faults));

@@ -1,6 +1,6 @@
 //! Extra work on slips: worked by hand, and every fault at its place.
 
-use crossfall::change::{ChangeOrder, CompareRequest, ContractSum, Slips};
+use crossfall::change::{ChangeOrder, CompareRequest, ContractSum, SideExtra, Slips};
 use crossfall::quantity::Faults;
 use crossfall::quantity::money::{Amount, Currency};
 use serde_json::{Value, json};
@@ -13,7 +13,7 @@ fn request(rest: Value) -> CompareRequest {
 }
 
 fn read_in(rest: Value, currency: &Currency) -> Result<Slips, Faults> {
-    ChangeOrder::read(&request(rest), currency).map(|(_, slips)| slips)
+    ChangeOrder::read(&request(rest), &[], currency).map(|(_, slips)| slips)
 }
 
 fn read(rest: Value) -> Result<Slips, Faults> {
@@ -22,8 +22,8 @@ fn read(rest: Value) -> Result<Slips, Faults> {
 
 fn rates() -> Value {
     json!([
-        {"code": "labour-finisher", "unit": "h", "unit_price": "86.00"},
-        {"code": "labour-labourer", "unit": "h", "unit_price": "61.50"},
+        {"code": "hour-finisher", "unit": "h", "unit_price": "86.00"},
+        {"code": "hour-labourer", "unit": "h", "unit_price": "61.50"},
         {"code": "stone-base", "unit": "ton", "unit_price": "38.40"},
     ])
 }
@@ -205,10 +205,39 @@ fn what_has_no_rate_is_named() {
     let faults = read(json!({"slips": [slip("7", true)]})).expect_err("no rates");
     let said = faults.to_string();
     for name in [
-        "labour-finisher by h",
-        "labour-labourer by h",
+        "hour-finisher by h",
+        "hour-labourer by h",
         "stone-base by ton",
     ] {
         assert!(said.contains(name), "{said}");
     }
+}
+
+/// What was not sent as a rate is that of the earlier estimate.
+#[test]
+fn a_rate_for_extras_of_the_earlier_estimate_is_taken_where_none_was_sent() {
+    let extra = |code: &str, unit: &str, charged: &str| SideExtra {
+        code: code.to_owned(),
+        unit: unit.to_owned(),
+        charged: Amount::parse(charged).expect("an amount"),
+    };
+    let extras = [
+        extra("hour-finisher", "h", "79.10"),
+        extra("hour-labourer", "h", "60.00"),
+        extra("stone-base", "ton", "41.00"),
+    ];
+    let sent = request(json!({"extra_rates": [rates()[0]], "slips": [slip("7", true)]}));
+    let read = ChangeOrder::read(&sent, &extras, &Currency::USD);
+    let (_, slips) = read.unwrap_or_else(|faults| panic!("{faults}"));
+    let lines = slips.slips[0].lines.iter();
+    let from: Vec<_> = lines
+        .map(|line| (line.price_from, line.unit_price.to_string()))
+        .collect();
+    let expected = [
+        ("extra_rates", "86.00"),
+        ("before", "60.00"),
+        ("before", "41.00"),
+        ("slip", "72.00"),
+    ];
+    assert_eq!(from, expected.map(|(from, price)| (from, price.to_owned())));
 }

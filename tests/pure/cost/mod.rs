@@ -39,11 +39,11 @@ fn estimate() -> Value {
         },
         "crew_hours": {
             "totals": {"task_hours": {"value": 6, "unit": "h"}, "paid_hours": {"value": 8, "unit": "h"}},
-            "tasks": [{"visit": 1, "code": "place-barrow", "hours": {"value": 6, "unit": "h"}}],
+            "tasks": [{"visit": 1, "code": "place-barrow", "quantity": {"value": 4, "unit": "yd3"}, "hours": {"value": 6, "unit": "h"}}],
             "visits": [
-                {"visit": 1, "description": "Pour", "task_hours": {"value": 6, "unit": "h"},
+                {"visit": 1, "day": 1, "description": "Pour", "task_hours": {"value": 6, "unit": "h"},
                  "paid_hours": {"value": 5, "unit": "h"}},
-                {"visit": 2, "description": "Strip", "paid_hours": {"value": 3, "unit": "h"}},
+                {"visit": 2, "day": 3, "description": "Strip", "paid_hours": {"value": 3, "unit": "h"}},
             ],
         },
     })

@@ -66,6 +66,8 @@ pub(super) const ROOMS: &[Room] = &[
     Room { never: &["PriceList"], ..pure("billing", May::Only(&["quantity", "job", "catalog", "estimate", "answered"])) },
     pure("change", May::Above),
     Room { never: &["PriceList"], ..pure("cost", May::Only(&["quantity", "job", "catalog", "answered", "billing"])) },
+    // What it costs us is none of a customer's business.
+    Room { never: &["PriceList"], ..pure("proposal", May::Only(&["quantity", "job", "geometry", "answered", "billing"])) },
     pure("documents", May::Above),
     outer("book", May::Only(&["quantity", "catalog", "sheet"]), &["actix_web", "reqwest", "utoipa"]),
     // The rows of weather that it gives are the job's.
