@@ -3,6 +3,7 @@
 //! Invariant: nothing is computed here that a room above should have given; a document shows the
 //! figures it is handed. Absent: the clock, the store, wire types.
 
+mod change_order;
 mod change_rows;
 mod cost_rows;
 mod csv;
@@ -16,6 +17,7 @@ mod quotation_rows;
 mod survey_rows;
 pub mod ubl;
 
+pub use self::change_order::{ChangeTold, compose_change_order};
 pub use self::change_rows::write_changes;
 pub use self::cost_rows::write_job_cost;
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};

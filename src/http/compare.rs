@@ -6,20 +6,43 @@
 
 use super::answer::ChangeAnswer;
 use super::body::Sent;
-use super::computing::{Given, Prepared, ShowQuery, Tables};
+use super::computing::{AsksFormat, Given, Prepared, Tables};
+use super::drawings::AskedPaper;
 use super::format::{Format, answer_csv, answer_json, tell_book_age, vary};
 use super::problem::{ApiError, Problem};
 use crate::change::{
     ChangeOrder, CompareRequest, Comparison, End, Side, SideRequest, SideSent, compare_by_lines,
     compare_by_sections, sections,
 };
-use crate::documents::write_changes;
+use crate::documents::drawing::write_pdf;
+use crate::documents::paper::{Document, lay_out_document, write_document};
+use crate::documents::{ChangeTold, compose_change_order, write_changes};
 use crate::estimate::{Brief, Estimate, estimate};
 use crate::job::{Day, JobRequest};
 use crate::quantity::money::{Amount, Currency};
-use crate::quantity::{Fault, Faults};
+use crate::quantity::{Fault, Faults, System};
 use crate::takeoff::Detail;
 use actix_web::{HttpResponse, post};
+use serde::Deserialize;
+use utoipa::IntoParams;
+
+/// How a comparison is wanted.
+#[derive(Debug, Default, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub struct CompareQuery {
+    /// `json`, `csv`, `html` or `pdf`; wins over `Accept`.
+    format: Option<String>,
+    /// Size of the paper, upright; letter in US units and A4 in metric ones where left out.
+    #[param(inline)]
+    paper: Option<AskedPaper>,
+}
+
+impl AsksFormat for CompareQuery {
+    fn format(&self) -> Option<&str> {
+        self.format.as_deref()
+    }
+}
 
 /// Compare two estimates
 ///
@@ -34,11 +57,12 @@ use actix_web::{HttpResponse, post};
 /// price, then what remains; hours are `rate`, and what the build-up adds at rates that stay is
 /// `build_up`. Slips are priced at `extra_rates`, else at the earlier estimate's rates for extras; signed ones are part of `contract`, unsigned ones stand
 /// beside it. In CSV: rows of kind `cause`, `line` and `build_up`; the first alone add up to the net, and
-/// the other two together do.
+/// the other two together do. In HTML and PDF: the change order for the customer, without our costs, to be
+/// signed; it needs `number`, `date`, `seller` and `customer`, and a net.
 #[utoipa::path(
     tag = "estimates",
     operation_id = "compare_estimates",
-    params(ShowQuery),
+    params(CompareQuery),
     request_body(content = CompareRequest, examples(
         ("deeper base" = (summary = "The same ramp on 2 in more stone (invented)", value = json!({
             "before": {"job": {"ramp": {"path": [
@@ -54,7 +78,7 @@ use actix_web::{HttpResponse, post};
         })))
     )),
     responses(
-        (status = 200, description = "Compared; `net` is null while a line of either side has no price.", content((ChangeAnswer = "application/json"), (String = "text/csv")),
+        (status = 200, description = "Compared; `net` is null while a line of either side has no price.", content((ChangeAnswer = "application/json"), (String = "text/csv"), (String = "text/html"), (Vec<u8> = "application/pdf")),
             headers(("Crossfall-Book-Age" = i64, description = "Seconds since the price book in memory was last seen to be the database's."))),
         (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
         (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
@@ -64,18 +88,79 @@ use actix_web::{HttpResponse, post};
 #[post("/v1/estimates/compare")]
 pub(super) async fn post_estimates_compare(
     Sent(sent): Sent<CompareRequest>,
-    given: Given,
+    given: Given<CompareQuery>,
 ) -> Result<HttpResponse, ApiError> {
-    let format = given.choose(&[Format::Json, Format::Csv])?;
-    let answer = compare(sent, &given)?;
+    let offered = [Format::Json, Format::Csv, Format::Html, Format::Pdf];
+    let format = given.choose(&offered)?;
+    let (answer, units) = compare(sent, &given)?;
     let response = match format {
         Format::Csv => answer_csv(write_changes(&answer.comparison)),
+        Format::Html => {
+            let written = write_document(&document(&answer)?);
+            HttpResponse::Ok()
+                .content_type(format.content_type())
+                .body(written)
+        }
+        Format::Pdf => {
+            let document = document(&answer)?;
+            let paper = AskedPaper::or_usual(given.query.paper, units);
+            let pages = lay_out_document(&document, paper);
+            let written = write_pdf(&pages, &document.title).map_err(ApiError::internal)?;
+            HttpResponse::Ok()
+                .content_type(format.content_type())
+                .body(written)
+        }
         _ => answer_json(&answer)?,
     };
     Ok(vary(tell_book_age(response, given.book_age())))
 }
 
-fn compare(mut sent: CompareRequest, given: &Given) -> Result<ChangeAnswer, ApiError> {
+/// The change order on paper, or what it lacks.
+fn document(answer: &ChangeAnswer) -> Result<Document, Faults> {
+    let order = &answer.order;
+    let needed = [
+        ("/number", order.number.is_none()),
+        ("/date", order.date.is_none()),
+        ("/seller", order.seller.is_none()),
+        ("/customer", order.customer.is_none()),
+    ];
+    let missing = needed.into_iter().filter(|(_, missing)| *missing);
+    let accepted = "what a change order on paper cannot do without";
+    let mut faults = Faults(
+        missing
+            .map(|(at, _)| Fault::new(at, "nothing", accepted, None))
+            .collect(),
+    );
+    if let Some(why) = &answer.comparison.net_unknown {
+        let side = if answer.comparison.before.total.is_none() {
+            "/before"
+        } else {
+            "/after"
+        };
+        faults.push(Fault::new(
+            side,
+            why,
+            "two sides of which every line has a price",
+            None,
+        ));
+    }
+    let (Some(seller), Some(customer), true) = (&order.seller, &order.customer, faults.is_empty())
+    else {
+        return Err(faults);
+    };
+    let told = ChangeTold {
+        order,
+        comparison: &answer.comparison,
+        contract: &answer.contract,
+        slips: &answer.slips,
+    };
+    Ok(compose_change_order(told, (seller, customer)))
+}
+
+fn compare(
+    mut sent: CompareRequest,
+    given: &Given<CompareQuery>,
+) -> Result<(ChangeAnswer, System), ApiError> {
     let pricing = Pricing::now(given);
     let mut faults = Faults::default();
     let before = pricing.side(std::mem::take(&mut sent.before), "/before", &mut faults)?;
@@ -99,7 +184,8 @@ fn compare(mut sent: CompareRequest, given: &Given) -> Result<ChangeAnswer, ApiE
         )])));
     }
     let comparison = pricing.compare(before, after);
-    Ok(ChangeAnswer::of(comparison, order.clone(), slips.clone()))
+    let answer = ChangeAnswer::of(comparison, order.clone(), slips.clone());
+    Ok((answer, after.side().units))
 }
 
 fn other_currency(before: &Priced, after: &Priced) -> Fault {
@@ -162,7 +248,7 @@ struct Pricing {
 }
 
 impl Pricing {
-    fn now(given: &Given) -> Self {
+    fn now(given: &Given<CompareQuery>) -> Self {
         Self {
             tables: given.tables(),
             today: given.today(),

@@ -106,6 +106,53 @@ async fn the_differences_come_as_rows_that_add_up() {
 }
 
 #[actix_web::test]
+async fn the_change_order_comes_on_paper_with_the_new_sum_and_without_our_costs() {
+    let service = Launched::start().await;
+    let mut sent = json_of(CHANGE);
+    sent["customer"]["name"] = json!("<b>Hall & \"Sons\" قاعة</b>");
+    let told = compare(&service, &sent).await;
+    let path = "/v1/estimates/compare?format=html";
+    let page = service
+        .post(path)
+        .json(&sent)
+        .send()
+        .await
+        .expect("an answer");
+    let page = page.text().await.expect("a text");
+    assert!(page.contains("&lt;b&gt;Hall &amp; "), "{page}");
+    let grouped = |amount: &Value| {
+        let text = amount.as_str().expect("an amount").to_owned();
+        format!(
+            "USD {},{}",
+            &text[..text.len() - 6],
+            &text[text.len() - 6..]
+        )
+    };
+    for said in [
+        grouped(&told["contract"]["new"]),
+        grouped(&told["contract"]["original"]),
+    ] {
+        assert!(page.contains(&said), "{said}: {page}");
+    }
+    for ours in ["overhead", "profit", "contingency", "approv"] {
+        assert!(!page.to_lowercase().contains(ours), "{ours}");
+    }
+    let path = "/v1/estimates/compare?format=pdf";
+    let paper = service
+        .post(path)
+        .json(&sent)
+        .send()
+        .await
+        .expect("an answer");
+    assert!(paper.bytes().await.expect("bytes").starts_with(b"%PDF-"));
+    let bare = json!({"before": sent["before"], "after": sent["after"]});
+    let at = refused_at(&service, path, &bare).await;
+    assert_eq!(at, ["/number", "/date", "/seller", "/customer"]);
+    sent["after"]["job"]["scope"] = json!("prime");
+    assert_eq!(refused_at(&service, path, &sent).await, ["/after"]);
+}
+
+#[actix_web::test]
 async fn faults_of_both_sides_and_of_the_slips_are_told_together() {
     let service = Launched::start().await;
     let mut sent = json_of(CHANGE);
