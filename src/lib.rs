@@ -17,6 +17,8 @@
 //! | [`proposal`] | a priced estimate as an offer, section by section |
 //! | [`figures`] | one estimate as single figures, for a cell or a row |
 //! | [`batch`] | many jobs together: counts, totals, weeks, one order list |
+//! | [`change`] | what changed between two estimates, and what that is worth |
+//! | [`cost`] | what a job really cost beside its estimate |
 //! | `book` | the store of price books, on SQLite and Postgres |
 //! | `clients` | outbound HTTP: forecasts by name |
 //! | `http` | thin: one file a resource, and the one place with status codes |
@@ -30,6 +32,8 @@ pub mod batch;
 pub mod billing;
 pub mod book;
 pub mod catalog;
+pub mod change;
+pub mod cost;
 pub mod crew;
 pub mod documents;
 pub mod estimate;

@@ -4,6 +4,9 @@
 //! figures it is handed. Absent: the clock, the store, wire types.
 
 mod bill;
+mod change_order;
+mod change_rows;
+mod cost_rows;
 mod csv;
 pub mod drawing;
 pub mod foreman;
@@ -17,6 +20,9 @@ mod survey_rows;
 pub mod ubl;
 
 pub use self::bill::compose_bill;
+pub use self::change_order::{ChangeTold, compose_change_order};
+pub use self::change_rows::write_changes;
+pub use self::cost_rows::write_job_cost;
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};
 pub use grade_rows::write_grades;
 pub use proposal::{Drawn, compose_proposal};

@@ -8,6 +8,8 @@ use proptest::test_runner::{Config, RngSeed};
 mod batch;
 mod billing;
 mod book;
+mod change;
+mod cost;
 mod crew;
 mod documents;
 mod estimate;

@@ -5,6 +5,7 @@ mod bad_input;
 mod batch;
 mod bills;
 mod cells;
+mod changes;
 mod computing;
 mod contract;
 mod doors;

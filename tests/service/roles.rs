@@ -41,6 +41,8 @@ const CALLS: &[(&str, &str, &[&str])] = &[
     ("POST", "/v1/estimates/batch", COMPUTING),
     ("POST", "/v1/estimates/compare", COMPUTING),
     ("POST", "/v1/load-plan", COMPUTING),
+    ("POST", "/v1/estimates/compare", COMPUTING),
+    ("POST", "/v1/job-costs", COMPUTING),
     ("POST", "/v1/drawings", COMPUTING),
     ("POST", "/v1/foreman-sheet", COMPUTING),
     ("POST", "/v1/proposals", COMPUTING),
