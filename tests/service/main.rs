@@ -19,6 +19,7 @@ mod own_routes;
 mod pages;
 mod pour_plans;
 mod price_books;
+mod quotations;
 mod rates;
 mod refusals;
 mod replicas;
