@@ -32,6 +32,7 @@ mod pages;
 pub mod pour_plan;
 pub mod price_books;
 pub mod problem;
+pub mod proposals;
 mod quotations;
 pub mod ramps;
 mod rate;
@@ -75,6 +76,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(crew_hours::post_crew_hours);
     config.service(pour_plan::post_pour_plan);
     config.service(estimates::post_estimate);
+    config.service(proposals::post_proposal);
     config.service(batch::post_batch);
     config.service(invoices::post_invoice);
     config.service(invoices::post_credit_note);

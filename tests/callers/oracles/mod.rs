@@ -4,9 +4,11 @@
 //! answer; the libraries are pinned in `requirements.txt` and stand in a folder of their own.
 
 mod cutting;
+mod ledgers;
 mod loads;
 mod schedule;
 pub(crate) mod solids;
+mod stories;
 mod typical_years;
 mod vapour;
 
