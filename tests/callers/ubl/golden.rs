@@ -130,7 +130,7 @@ const SPOILED_QUOTATION: &[(&str, &str, &str)] = &[
         "LegalMonetaryTotal",
         "LegalMonetaryTotal",
     ),
-    ("<cbc:ID>RFQ 7</cbc:ID>", "", "AdditionalDocumentReference"),
+    ("<cbc:ID>RFQ 7</cbc:ID>", "", "DocumentType"),
 ];
 
 /// EN 16931 has no quotations, so that only the schema speaks.
