@@ -3,17 +3,20 @@
 //! Invariant: nothing is computed here that a room above should have given; a document shows the
 //! figures it is handed. Absent: the clock, the store, wire types.
 
+mod bill;
 mod csv;
 pub mod drawing;
 pub mod foreman;
 mod grade_rows;
 pub mod ledger;
 pub mod paper;
+mod parties;
 mod proposal;
 mod quotation_rows;
 mod survey_rows;
 pub mod ubl;
 
+pub use self::bill::compose_bill;
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};
 pub use grade_rows::write_grades;
 pub use proposal::{Drawn, compose_proposal};

@@ -29,6 +29,7 @@ pub mod load_plan;
 mod media;
 pub mod origin;
 mod pages;
+mod paper;
 pub mod pour_plan;
 pub mod price_books;
 pub mod problem;
