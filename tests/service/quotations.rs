@@ -54,6 +54,43 @@ async fn a_quotation_comes_as_json_xml_and_rows_with_one_total() {
 }
 
 #[actix_web::test]
+async fn a_quotation_comes_on_paper_with_its_price_and_a_mark_that_is_none_is_a_fault() {
+    let service = Launched::start().await;
+    let mut request = without(asked(&service).await, "/due_date");
+    let html = service.post("/v1/quotations?format=html").json(&request);
+    let html = html.send().await.expect("an answer").text().await;
+    let html = html.expect("text");
+    assert!(
+        html.contains("Gravel &amp; Sons &lt;invented&gt;"),
+        "{html}"
+    );
+    let total = request["estimate"]["price"]["total"].as_str().expect("one");
+    let cents = total.rsplit('.').next().expect("decimals");
+    assert!(html.contains(&format!(".{cents}")), "{total}: {html}");
+    let pdf = service
+        .post("/v1/quotations?format=pdf&paper=a4")
+        .json(&request);
+    let pdf = pdf
+        .send()
+        .await
+        .expect("an answer")
+        .bytes()
+        .await
+        .expect("bytes");
+    assert!(pdf.starts_with(b"%PDF-"));
+    request["logo"] = json!("no picture");
+    request["number"] = json!("(");
+    let refused = problem(
+        service.post("/v1/quotations?format=pdf").json(&request),
+        422,
+    )
+    .await;
+    let errors = refused["errors"].as_array().expect("faults").iter();
+    let at: Vec<&Value> = errors.map(|fault| &fault["pointer"]).collect();
+    assert_eq!(at, ["/logo", "/number"]);
+}
+
+#[actix_web::test]
 async fn a_bill_comes_as_xml_and_what_the_standard_asks_of_it_is_a_fault_in_the_request() {
     let service = Launched::start().await;
     let request = asked(&service).await;
@@ -105,8 +142,8 @@ async fn a_credit_note_comes_as_xml_and_points_into_the_bill_that_was_sent() {
 async fn what_is_not_priced_or_not_offered_is_refused() {
     let service = Launched::start().await;
     let mut request = without(asked(&service).await, "/due_date");
-    let pdf = service.post("/v1/quotations?format=pdf").json(&request);
-    problem(pdf, 406).await;
+    let drawn = service.post("/v1/quotations?format=svg").json(&request);
+    problem(drawn, 406).await;
     request["estimate"]["price"]["total"] = Value::Null;
     request["estimate"]["price"]["unpriced"] =
         json!([{"code": "x", "description": "y", "why": "z"}]);
