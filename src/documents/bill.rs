@@ -79,7 +79,8 @@ fn about(bill: &Bill) -> Vec<Prose> {
     lines
 }
 
-fn references(references: &References) -> Vec<Prose> {
+/// Papers that a document refers to, one a line.
+pub(super) fn references(references: &References) -> Vec<Prose> {
     let named = [
         ("Order", &references.order),
         ("Contract", &references.contract),
@@ -153,7 +154,8 @@ fn lines(bill: &Bill) -> Table {
     }
 }
 
-fn tax_words(rate: Percentage, category: &str) -> String {
+/// The tax in words.
+pub(super) fn tax_words(rate: Percentage, category: &str) -> String {
     match rate {
         Percentage::ZERO => format!("No tax ({category})"),
         rate => format!("Tax, {rate} ({category})"),
@@ -241,7 +243,8 @@ fn pay_lines(pay_to: Option<&PayTo>) -> Vec<String> {
         .collect()
 }
 
-fn list(heading: &str, points: Vec<String>) -> Vec<Part> {
+/// Points under a heading, where there are any.
+pub(super) fn list(heading: &str, points: Vec<String>) -> Vec<Part> {
     if points.is_empty() {
         return Vec::new();
     }

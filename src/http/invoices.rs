@@ -4,15 +4,13 @@ use super::body::Sent;
 use super::computing::{AsksFormat, Given};
 use super::drawings::AskedPaper;
 use super::format::{Format, answer_bytes, answer_json, vary};
-use super::paper::{answer_document, read_logo};
+use super::paper::{answer_document, usual_paper, with_logo};
 use super::problem::{ApiError, Problem};
 use crate::billing::{Bill, CreditRequest, InvoiceRequest, make_credit_note, make_invoice};
 use crate::documents::compose_bill;
 use crate::documents::drawing::Bitmap;
 use crate::documents::ledger::write_bill_lines;
 use crate::documents::ubl::write_bill;
-use crate::quantity::money::Currency;
-use crate::quantity::{Faults, System};
 use actix_web::{HttpResponse, post};
 use serde::Deserialize;
 use utoipa::IntoParams;
@@ -105,22 +103,6 @@ const FORMATS: &[Format] = &[
     Format::Html,
 ];
 
-/// A bill and the seller's mark, or every fault of both.
-fn with_logo(
-    made: Result<Bill, Faults>,
-    sent: Option<&str>,
-) -> Result<(Bill, Option<Bitmap>), Faults> {
-    let mut faults = Faults::default();
-    let logo = read_logo(sent, &mut faults);
-    match made {
-        Ok(bill) => faults.or((bill, logo)),
-        Err(wrong) => {
-            faults.0.extend(wrong.0);
-            Err(faults)
-        }
-    }
-}
-
 /// The bill as it is wanted; `at` is where its parties and its tax stand in the request.
 fn answer_bill(
     (bill, at): (&Bill, &str),
@@ -131,12 +113,7 @@ fn answer_bill(
         Format::Csv => answer_bytes(format, write_bill_lines(bill).map_err(ApiError::internal)?),
         Format::Xml => answer_bytes(format, write_bill(bill, at)?.into_bytes()),
         Format::Pdf | Format::Html => {
-            let units = if bill.currency == Currency::USD {
-                System::Us
-            } else {
-                System::Metric
-            };
-            let paper = AskedPaper::or_usual(paper, units);
+            let paper = usual_paper(paper, &bill.currency);
             answer_document(&compose_bill(bill, logo), (format, paper))?
         }
         _ => answer_json(bill)?,

@@ -2,11 +2,13 @@
 //!
 //! Absent: what a document says.
 
+use super::drawings::AskedPaper;
 use super::format::Format;
 use super::problem::ApiError;
 use crate::documents::drawing::{Bitmap, Paper, write_pdf};
 use crate::documents::paper::{Document, lay_out_document, write_document};
-use crate::quantity::{Fault, Faults};
+use crate::quantity::money::Currency;
+use crate::quantity::{Fault, Faults, System};
 use actix_web::HttpResponse;
 
 /// A document as PDF or HTML.
@@ -28,7 +30,7 @@ pub(super) fn answer_document(
 }
 
 /// The seller's mark, as it was sent; a fault at `/logo` where it is none.
-pub(super) fn read_logo(sent: Option<&str>, faults: &mut Faults) -> Option<Bitmap> {
+fn read_logo(sent: Option<&str>, faults: &mut Faults) -> Option<Bitmap> {
     let read = sent.map(Bitmap::from_base64)?;
     match read {
         Ok(logo) => Some(logo),
@@ -38,4 +40,33 @@ pub(super) fn read_logo(sent: Option<&str>, faults: &mut Faults) -> Option<Bitma
             None
         }
     }
+}
+
+/// What was made and the seller's mark, or every fault of both.
+///
+/// # Errors
+/// Every fault of either.
+pub(super) fn with_logo<T>(
+    made: Result<T, Faults>,
+    sent: Option<&str>,
+) -> Result<(T, Option<Bitmap>), Faults> {
+    let mut faults = Faults::default();
+    let logo = read_logo(sent, &mut faults);
+    match made {
+        Ok(made) => faults.or((made, logo)),
+        Err(wrong) => {
+            faults.0.extend(wrong.0);
+            Err(faults)
+        }
+    }
+}
+
+/// The paper that is asked for; else letter for amounts in US dollars and A4 for others.
+pub(super) fn usual_paper(asked: Option<AskedPaper>, currency: &Currency) -> Paper {
+    let units = if *currency == Currency::USD {
+        System::Us
+    } else {
+        System::Metric
+    };
+    AskedPaper::or_usual(asked, units)
 }

@@ -22,6 +22,7 @@ mod pages;
 mod pour_plans;
 mod price_books;
 mod proposals;
+mod quotations;
 mod rates;
 mod refusals;
 mod replicas;
