@@ -10,6 +10,7 @@ pub mod batch;
 pub mod body;
 pub mod computing;
 pub mod crew_hours;
+pub mod deliveries;
 pub mod document;
 pub mod drawings;
 pub mod estimates;
@@ -45,7 +46,7 @@ pub mod today;
 mod unmatched;
 
 use crate::book::{AccessStore, Books};
-use crate::clients::forecast::Forecasts;
+use crate::clients::{delivery::Destinations, forecast::Forecasts};
 use crate::rules::RuleSets;
 use actix_web::{
     App, Error,
@@ -73,6 +74,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(pour_plan::post_pour_plan);
     config.service(estimates::post_estimate);
     config.service(batch::post_batch);
+    config.service(deliveries::post_delivery);
     config.service(short_form::get_short_form);
     config.service(rule_sets::get_rule_sets);
     config.service(rule_sets::get_rule_set);
@@ -94,6 +96,7 @@ pub struct Surroundings {
     books: Option<Data<Books>>,
     access: Option<Data<dyn AccessStore>>,
     forecasts: Data<Forecasts>,
+    destinations: Data<Destinations>,
     routes: fn(&mut Routes<'_, '_>),
 }
 
@@ -115,6 +118,7 @@ impl Surroundings {
             books: None,
             access: None,
             forecasts: Data::new(Forecasts::none()),
+            destinations: Data::default(),
             routes,
         }
     }
@@ -151,6 +155,15 @@ impl Surroundings {
     pub fn with_forecasts(self, forecasts: Forecasts) -> Self {
         Self {
             forecasts: Data::new(forecasts),
+            ..self
+        }
+    }
+
+    /// The same with the destinations that a document may be sent to.
+    #[must_use]
+    pub fn with_destinations(self, destinations: Destinations) -> Self {
+        Self {
+            destinations: Data::new(destinations),
             ..self
         }
     }
@@ -192,6 +205,7 @@ pub fn app(
         .app_data(with.described.clone())
         .app_data(with.rules.clone())
         .app_data(with.forecasts.clone())
+        .app_data(with.destinations.clone())
         .default_service(web::to(unmatched::answer_unmatched))
         .wrap(from_fn(gate::pass_gate))
         .wrap(from_fn(limits::hold_to_time))

@@ -6,6 +6,7 @@ mod batch;
 mod cells;
 mod computing;
 mod contract;
+mod deliveries;
 mod doors;
 mod drawings;
 mod faults;
