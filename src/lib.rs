@@ -15,7 +15,7 @@
 //! | [`figures`] | one estimate as single figures, for a cell or a row |
 //! | [`batch`] | many jobs together: counts, totals, weeks, one order list |
 //! | `book` | the store of price books, on SQLite and Postgres |
-//! | `clients` | outbound HTTP: forecasts by name |
+//! | `clients` | outbound HTTP: forecasts and destinations of documents, by name |
 //! | `http` | thin: one file a resource, and the one place with status codes |
 //! | `cli`, `config`, `local_rules`, `telemetry`, `startup` | the command line, the settings, an office's own rule sets, the logs, and the only place that knows every room |
 //!
