@@ -12,6 +12,8 @@
 //! | [`rules`] | rule sets as rows, and what they say of a job |
 //! | [`setting`] | how fresh concrete dries, sets and gains strength, by weather and mix |
 //! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
+//! | [`answered`] | the answer of an estimate, sent back and checked for a document |
+//! | [`billing`] | what is billed and posted: schedule of values, applications, invoices, journals |
 //! | [`figures`] | one estimate as single figures, for a cell or a row |
 //! | [`batch`] | many jobs together: counts, totals, weeks, one order list |
 //! | `book` | the store of price books, on SQLite and Postgres |
@@ -22,7 +24,9 @@
 //! Rooms above `book` are pure: no I/O, clock, logging, web or database types. The rest stands
 //! behind the feature `service`. Start reading at `startup`, then follow one handler down.
 
+pub mod answered;
 pub mod batch;
+pub mod billing;
 pub mod book;
 pub mod catalog;
 pub mod crew;

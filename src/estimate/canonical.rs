@@ -16,10 +16,7 @@ use std::ops::Range;
 ///
 /// # Errors
 /// A value that JSON cannot hold, or a number with a fraction.
-pub(super) fn write_canonical<T: Serialize>(
-    value: &T,
-    into: &mut Vec<u8>,
-) -> serde_json::Result<()> {
+pub fn write_canonical<T: Serialize>(value: &T, into: &mut Vec<u8>) -> serde_json::Result<()> {
     let ordering = Ordered {
         text: into,
         open: Vec::new(),

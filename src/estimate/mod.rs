@@ -17,6 +17,7 @@ mod survey;
 mod unknown;
 
 pub use buy::{Chosen, choose};
+pub use canonical::write_canonical;
 pub use caution::{Caution, Exclusion};
 pub use fingerprint::{BookUsed, ComputedWith, ENGINE, RuleSetUsed};
 pub use headline::{Headline, Tightest};

@@ -6,6 +6,7 @@
 use proptest::test_runner::{Config, RngSeed};
 
 mod batch;
+mod billing;
 mod book;
 mod crew;
 mod documents;

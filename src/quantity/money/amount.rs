@@ -1,4 +1,4 @@
-//! Amounts of money, and the three places where a product is rounded to one.
+//! Amounts of money, and the four places where a product is rounded to one.
 //!
 //! Invariants: an amount knows the decimals of its currency, so that it prints itself; amounts of
 //! one value are equal whatever their decimals. Absent here: the currency's name, which an answer
@@ -74,6 +74,21 @@ impl Amount {
         let wide = i128::from(self.minor) * i128::from(share.millionths());
         Self {
             minor: held(divide(wide, 1_000_000)),
+            ..self
+        }
+    }
+
+    /// The part of this amount that `part` is of `whole`, rounded half away from zero, once; nothing
+    /// of a whole that is nothing.
+    pub fn portion(self, part: Self, whole: Self) -> Self {
+        let places = part.places.max(whole.places);
+        let (part, whole) = (part.at(places), whole.at(places));
+        if whole == 0 {
+            return Self { minor: 0, ..self };
+        }
+        let wide = i128::from(self.minor) * part * whole.signum();
+        Self {
+            minor: held(divide(wide, whole.abs())),
             ..self
         }
     }
@@ -243,6 +258,24 @@ mod tests {
         );
         assert_eq!(base.percent(share).to_string(), "12.75");
         assert_eq!(base.margin(Percentage::WHOLE), None);
+    }
+
+    #[test]
+    fn a_portion_is_rounded_once_and_has_the_sign_of_its_parts() {
+        let amount = |text| Amount::parse(text).unwrap_or_default();
+        for (of, part, whole, right) in [
+            ("100.00", "1.00", "3.00", "33.33"),
+            ("100.00", "2.00", "3.00", "66.67"),
+            ("100.00", "-1.00", "3.00", "-33.33"),
+            ("100.00", "1.00", "-3.00", "-33.33"),
+            ("100.00", "-1", "-3.000", "33.33"),
+            ("100.00", "1.00", "0.00", "0.00"),
+            // Halves of an odd whole do not exist, those of an even one go away from zero.
+            ("0.01", "1.00", "2.00", "0.01"),
+        ] {
+            let portion = amount(of).portion(amount(part), amount(whole));
+            assert_eq!(portion.to_string(), right, "{part} of {whole}");
+        }
     }
 
     #[test]

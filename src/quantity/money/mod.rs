@@ -1,7 +1,8 @@
 //! Exact money: unit prices, amounts, pay quantities and percentages as scaled integers.
 //!
 //! Invariants: no float holds money; products are taken in 128 bits and rounded once, half away
-//! from zero, at [`extend`], [`Amount::percent`] and [`Amount::margin`] and nowhere else. Sums
+//! from zero, at [`extend`], [`Amount::percent`], [`Amount::portion`] and [`Amount::margin`] and nowhere
+//! else. Sums
 //! that would leave 64 bits stay at the end of the range instead of wrapping; what is read from
 //! outside is far below it. Absent here: which step is charged on which base.
 
@@ -21,8 +22,7 @@ fn divide(dividend: i128, divisor: i128) -> i128 {
     } else {
         divisor / 2
     };
-    // For an even divisor this is exact; ours are powers of ten or differences below them, and an
-    // odd one has no half to decide.
+    // For an even divisor this is exact, and an odd one has no half to decide.
     (dividend + half) / divisor
 }
 

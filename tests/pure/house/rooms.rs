@@ -61,6 +61,9 @@ pub(super) const ROOMS: &[Room] = &[
     pure("figures", May::Above),
     pure("batch", May::Above),
     pure("layout", May::Above),
+    // Nothing is priced again: no catalog of prices, no takeoff.
+    Room { never: &["PriceList"], ..pure("answered", May::Only(&["quantity", "job", "catalog"])) },
+    Room { never: &["PriceList"], ..pure("billing", May::Only(&["quantity", "job", "catalog", "estimate", "answered"])) },
     pure("documents", May::Above),
     outer("book", May::Only(&["quantity", "catalog", "sheet"]), &["actix_web", "reqwest", "utoipa"]),
     // The rows of weather that it gives are the job's.

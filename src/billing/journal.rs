@@ -1,0 +1,405 @@
+//! Journals: bills, payments and budgets as postings to the caller's accounts.
+//!
+//! Invariants: the debits of an entry are its credits; no posting is empty, negative or on both sides. Absent: how a ledger
+//! writes it, and what was posted before.
+
+use super::account::{AccountsRequest, Role};
+use super::bill::{Bill, LineKind};
+use super::invoice::check_complete;
+use super::progress::held;
+use super::text::{LINE_AT_MOST, check_number, check_text};
+use crate::answered::{Answered, AnsweredStepName};
+use crate::catalog::Class;
+use crate::job::{Day, sent};
+use crate::quantity::money::{Amount, Currency};
+use crate::quantity::{Fault, Faults};
+use serde::Serialize;
+
+sent! {
+    /// What to post, and where.
+    JournalRequest {
+        required {
+            /// The accounts.
+            accounts: AccountsRequest,
+            /// What to post, at most 1,000.
+            entries: Vec<EntryRequest>,
+        }
+        optional {}
+    }
+
+    /// Something to post. Give one of the three.
+    EntryRequest {
+        required {}
+        optional {
+            /// An invoice, a deposit or a credit note, as it was answered.
+            bill: Bill,
+            /// A payment that came in.
+            payment: PaymentRequest,
+            /// The cost of an estimate as the budget of a job.
+            budget: BudgetRequest,
+        }
+    }
+
+    /// A payment that came in.
+    PaymentRequest {
+        required {
+            /// Number of the bill that it pays.
+            bill: String,
+            /// When.
+            date: Day,
+            /// How much.
+            amount: Amount,
+            /// Its currency (ISO 4217).
+            currency: Currency,
+        }
+        optional {
+            /// Number of a cheque or transfer.
+            reference: String,
+            /// Name of the job.
+            job: String,
+            /// Who paid.
+            from: String,
+        }
+    }
+
+    /// The cost of an estimate as the budget of a job.
+    BudgetRequest {
+        required {
+            /// Its date.
+            date: Day,
+            /// Its number.
+            number: String,
+            /// The answer of `POST /v1/estimates`, as it came.
+            estimate: Answered,
+        }
+        optional {}
+    }
+}
+
+/// A journal.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
+pub struct Journal {
+    /// In the order in which they were sent.
+    pub entries: Vec<Entry>,
+}
+
+/// One entry; its debits are its credits.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
+pub struct Entry {
+    /// The same for the same thing posted: for whoever must not post it twice.
+    pub id: String,
+    /// Its date.
+    pub date: Day,
+    /// With whom.
+    pub payee: String,
+    /// What it is.
+    pub description: String,
+    /// Number of the document.
+    pub document: String,
+    /// Name of the job.
+    pub job: String,
+    /// Currency of every amount (ISO 4217).
+    pub currency: Currency,
+    /// The postings.
+    pub postings: Vec<Posting>,
+    /// Their debits, which are their credits.
+    pub sum: Amount,
+}
+
+/// One posting, on one side.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
+pub struct Posting {
+    /// The account, as the caller calls it.
+    pub account: String,
+    /// What it is for.
+    pub description: String,
+    /// On the debit side.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub debit: Option<Amount>,
+    /// On the credit side.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub credit: Option<Amount>,
+    /// Tax category, of tax and of what it is reckoned on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tax_code: Option<String>,
+    /// A code of cost.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cost_code: Option<String>,
+}
+
+impl Posting {
+    /// Debits positive, credits negative.
+    pub fn signed(&self) -> Amount {
+        self.debit.unwrap_or_default() - self.credit.unwrap_or_default()
+    }
+}
+
+/// Most entries of a journal.
+const ENTRIES_AT_MOST: usize = 1000;
+
+/// The journal that is asked for.
+///
+/// # Errors
+/// Everything that is wrong with what was sent, accounts that are posted to and not named among it.
+pub fn make_journal(sent: &JournalRequest) -> Result<Journal, Faults> {
+    let mut faults = Faults::default();
+    sent.accounts.check(&mut faults);
+    let count = sent.entries.len();
+    if count == 0 || count > ENTRIES_AT_MOST {
+        let accepted = format!("1 to {ENTRIES_AT_MOST} entries");
+        faults.push(Fault::new("/entries", count.to_string(), accepted, None));
+    }
+    let mut entries: Vec<Entry> = Vec::new();
+    for (index, asked) in sent.entries.iter().enumerate().take(ENTRIES_AT_MOST) {
+        let at = format!("/entries/{index}");
+        let Some(entry) = make_entry(asked, &sent.accounts, (&at, &mut faults)) else {
+            continue;
+        };
+        if entries.iter().any(|other| other.id == entry.id) {
+            let accepted = "each document once";
+            faults.push(Fault::new(at, &entry.document, accepted, None));
+        }
+        entries.push(entry);
+    }
+    faults.or(Journal { entries })
+}
+
+fn make_entry(
+    asked: &EntryRequest,
+    accounts: &AccountsRequest,
+    (at, faults): (&str, &mut Faults),
+) -> Option<Entry> {
+    match (&asked.bill, &asked.payment, &asked.budget) {
+        (Some(bill), None, None) => post_bill(bill, accounts, (&format!("{at}/bill"), faults)),
+        (None, Some(payment), None) => Some(post_payment(
+            payment,
+            accounts,
+            (&format!("{at}/payment"), faults),
+        )),
+        (None, None, Some(budget)) => {
+            post_budget(budget, accounts, (&format!("{at}/budget"), faults))
+        }
+        _ => {
+            let accepted = "one of `bill`, `payment` and `budget`";
+            faults.push(Fault::new(at, "none or several", accepted, None));
+            None
+        }
+    }
+}
+
+/// Postings of one entry, as they come together.
+struct Sides {
+    postings: Vec<Posting>,
+    /// Turned around for a credit note.
+    turned: bool,
+}
+
+impl Sides {
+    fn debit(&mut self, account: String, description: &str, amount: Amount) {
+        let amount = if self.turned { -amount } else { amount };
+        let zero = amount - amount;
+        if amount.is_zero() {
+            return;
+        }
+        let (debit, credit) = if amount > zero {
+            (Some(amount), None)
+        } else {
+            (None, Some(-amount))
+        };
+        self.postings.push(Posting {
+            account,
+            description: description.to_owned(),
+            debit,
+            credit,
+            tax_code: None,
+            cost_code: None,
+        });
+    }
+
+    fn credit(&mut self, account: String, description: &str, amount: Amount) {
+        self.debit(account, description, -amount);
+    }
+
+    /// Marks what was posted last.
+    fn mark(&mut self, tax_code: Option<&str>, cost_code: Option<&String>) {
+        if let Some(last) = self.postings.last_mut() {
+            last.tax_code = tax_code.map(str::to_owned);
+            last.cost_code = cost_code.cloned();
+        }
+    }
+
+    fn sum(&self, currency: &Currency) -> Amount {
+        let debits = self.postings.iter().filter_map(|posting| posting.debit);
+        Amount::zero(currency) + debits.sum::<Amount>()
+    }
+}
+
+fn post_bill(
+    bill: &Bill,
+    accounts: &AccountsRequest,
+    (at, faults): (&str, &mut Faults),
+) -> Option<Entry> {
+    if let Err(more) = bill.check(at) {
+        faults.0.extend(more.0);
+        return None;
+    }
+    let mut sides = Sides {
+        postings: Vec::new(),
+        turned: bill.is_credit(),
+    };
+    let description = describe(bill);
+    let receivable = accounts.of(Role::Receivable, faults);
+    sides.debit(receivable, &description, bill.totals.with_tax);
+    for held in &bill.allowances {
+        sides.debit(
+            accounts.of(Role::Retainage, faults),
+            &held.reason,
+            held.amount,
+        );
+    }
+    let category = bill.tax.category.word();
+    for line in &bill.lines {
+        let account = match line.kind {
+            LineKind::Work | LineKind::Change => {
+                let words = [line.item.as_deref(), line.cost_code.as_deref()];
+                accounts.income_of(words, faults)
+            }
+            LineKind::BackCharge => accounts.of(Role::BackCharges, faults),
+            LineKind::Deposit | LineKind::DepositApplied => accounts.of(Role::Deposits, faults),
+            LineKind::RetainageReleased => accounts.of(Role::Retainage, faults),
+        };
+        sides.credit(account, &line.description, line.amount);
+        sides.mark(Some(category), line.cost_code.as_ref());
+    }
+    if !bill.tax.amount.is_zero() {
+        let tax = format!("Tax, {}", bill.tax.rate);
+        sides.credit(accounts.of(Role::Tax, faults), &tax, bill.tax.amount);
+        sides.mark(Some(category), None);
+    }
+    Some(Entry {
+        id: bill.id.clone(),
+        date: bill.issue_date,
+        payee: bill.buyer.name.clone(),
+        description,
+        document: bill.number.clone(),
+        job: bill.job.clone(),
+        currency: bill.currency,
+        sum: sides.sum(&bill.currency),
+        postings: sides.postings,
+    })
+}
+
+fn describe(bill: &Bill) -> String {
+    let what = match bill.kind {
+        super::BillKind::Invoice => "Invoice",
+        super::BillKind::Deposit => "Deposit",
+        super::BillKind::CreditNote => "Credit note",
+    };
+    format!("{what} {}, {}", bill.number, bill.job)
+}
+
+fn post_payment(
+    payment: &PaymentRequest,
+    accounts: &AccountsRequest,
+    (at, faults): (&str, &mut Faults),
+) -> Entry {
+    check_number(&payment.bill, (&format!("{at}/bill"), faults));
+    for (field, text) in [
+        ("reference", &payment.reference),
+        ("job", &payment.job),
+        ("from", &payment.from),
+    ] {
+        if let Some(text) = text {
+            check_text(text, LINE_AT_MOST, (&format!("{at}/{field}"), faults));
+        }
+    }
+    let place = format!("{at}/amount");
+    let amount = held(payment.amount, &payment.currency, (&place, faults));
+    if amount.minor() <= 0 {
+        let accepted = "a positive amount";
+        faults.push(Fault::new(
+            place,
+            amount.to_string(),
+            accepted,
+            Some("500.00"),
+        ));
+    }
+    let mut sides = Sides {
+        postings: Vec::new(),
+        turned: false,
+    };
+    let reference = payment.reference.as_deref().unwrap_or_default();
+    let description = format!("Payment of {} {reference}", payment.bill)
+        .trim_end()
+        .to_owned();
+    sides.debit(accounts.of(Role::Cash, faults), &description, amount);
+    sides.credit(accounts.of(Role::Receivable, faults), &description, amount);
+    let id = [
+        &payment.bill,
+        &payment.date.to_string(),
+        &amount.to_string(),
+        reference,
+    ]
+    .join(" ");
+    Entry {
+        id: format!("payment {id}").trim_end().replace(' ', "-"),
+        date: payment.date,
+        payee: payment.from.clone().unwrap_or_default(),
+        description,
+        document: payment.bill.clone(),
+        job: payment.job.clone().unwrap_or_default(),
+        currency: payment.currency,
+        sum: amount,
+        postings: sides.postings,
+    }
+}
+
+fn post_budget(
+    budget: &BudgetRequest,
+    accounts: &AccountsRequest,
+    (at, faults): (&str, &mut Faults),
+) -> Option<Entry> {
+    check_number(&budget.number, (&format!("{at}/number"), faults));
+    let estimate = format!("{at}/estimate");
+    let checked = match budget.estimate.check(&estimate) {
+        Ok(checked) => checked,
+        Err(more) => {
+            faults.0.extend(more.0);
+            return None;
+        }
+    };
+    check_complete(&checked, &estimate, faults);
+    let mut sides = Sides {
+        postings: Vec::new(),
+        turned: false,
+    };
+    for line in checked.lines.iter().filter(|line| !line.extended.is_zero()) {
+        let account = accounts.cost_of(line.class, faults);
+        sides.debit(account, &line.description, line.extended);
+        sides.mark(None, Some(&line.code));
+    }
+    let tax = checked.step(AnsweredStepName::TaxPaid);
+    if !tax.is_zero() {
+        sides.debit(
+            accounts.cost_of(Class::Material, faults),
+            "Sales tax on materials",
+            tax,
+        );
+    }
+    let cost = checked.step(AnsweredStepName::Direct) + tax;
+    sides.credit(accounts.of(Role::Budget, faults), "Budgeted cost", cost);
+    Some(Entry {
+        id: format!("budget-{}-{}", budget.number, checked.fingerprint).replace(' ', "-"),
+        date: budget.date,
+        payee: String::new(),
+        description: format!("Budget of {}", checked.name),
+        document: budget.number.clone(),
+        job: checked.name.clone(),
+        currency: checked.currency,
+        sum: sides.sum(&checked.currency),
+        postings: sides.postings,
+    })
+}
