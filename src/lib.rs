@@ -13,6 +13,7 @@
 //! | [`setting`] | how fresh concrete dries, sets and gains strength, by weather and mix |
 //! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
 //! | [`answered`] | the answer of an estimate, sent back and checked for a document |
+//! | [`handover`] | a finished ramp handed over: what was built, measured and delivered, and how to care for it |
 //! | [`billing`] | what is billed and posted: schedule of values, applications, invoices, journals |
 //! | [`figures`] | one estimate as single figures, for a cell or a row |
 //! | [`batch`] | many jobs together: counts, totals, weeks, one order list |
@@ -34,6 +35,7 @@ pub mod documents;
 pub mod estimate;
 pub mod figures;
 pub mod geometry;
+pub mod handover;
 pub mod job;
 pub mod loads;
 pub mod pour;
