@@ -284,7 +284,7 @@ fn after(
     after.retained = after.retained - no_longer_held;
     for item in &mut after.items {
         item.before = item.earned();
-        item.now = item.now - item.now;
+        item.now = item.now.nothing();
     }
     after.number = after.number.saturating_add(1);
     after.bill.clone_from(&sent.number);

@@ -32,7 +32,9 @@ mod credit;
 mod head;
 mod invoice;
 mod journal;
+mod parts;
 mod party;
+mod posting;
 mod progress;
 mod request;
 mod schedule;
@@ -47,11 +49,11 @@ pub use bill::{
 };
 pub use credit::make_credit_note;
 pub use invoice::{check_complete, make_invoice};
-pub use journal::{
-    BudgetRequest, Entry, EntryRequest, Journal, JournalRequest, PaymentRequest, Posting,
-    make_journal,
-};
+pub use journal::make_journal;
 pub use party::{Contact, Party};
+pub use posting::{
+    BudgetRequest, Entry, EntryRequest, Journal, JournalRequest, PaymentRequest, Posting,
+};
 pub use request::{
     Allowed, AttachedTo, AttachmentRequest, BackChargeRequest, ChangeRequest, CreditLineRequest,
     CreditRequest, DepositRequest, InvoiceRequest, ProgressRequest, ReleaseRequest, TaxRequest,

@@ -130,7 +130,7 @@ impl Progress<'_> {
     ) {
         let (earned, before) = (completed + stored, was.0 + was.1);
         // A change that takes away is worth less than nothing, and grows downwards.
-        let (more, less) = if worth < worth - worth {
+        let (more, less) = if worth.is_negative() {
             (earned < worth, earned > before)
         } else {
             (earned > worth, earned < before)

@@ -115,7 +115,7 @@ impl Part {
 /// no cent is lost or made.
 fn share_out(parts: Vec<Part>, sum: Amount) -> Vec<ScheduleItem> {
     let whole: Amount = parts.iter().map(|part| part.cost).sum();
-    let (mut cost, mut given) = (Amount::ZERO, sum - sum);
+    let (mut cost, mut given) = (Amount::ZERO, sum.nothing());
     let last = parts.len().saturating_sub(1);
     let parts = parts.into_iter().enumerate();
     let items = parts.map(|(index, part)| {

@@ -1,4 +1,4 @@
-//! Finished results on paper and in files: so far, lines as CSV.
+//! Finished results on paper and in files.
 //!
 //! Invariant: nothing is computed here that a room above should have given; a document shows the
 //! figures it is handed. Absent: the clock, the store, wire types.
@@ -7,6 +7,7 @@ mod csv;
 pub mod drawing;
 pub mod foreman;
 mod grade_rows;
+pub mod ledger;
 mod survey_rows;
 
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};

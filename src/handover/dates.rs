@@ -61,7 +61,12 @@ pub(super) fn check_day(
     if day.0 < poured.0 || day.0 > handed.0 {
         let accepted = format!("a day from the pour, {poured}, to the handover, {handed}");
         let example = poured.to_string();
-        faults.push(Fault::new(pointer, day.to_string(), accepted, Some(&example)));
+        faults.push(Fault::new(
+            pointer,
+            day.to_string(),
+            accepted,
+            Some(&example),
+        ));
     }
 }
 

@@ -51,7 +51,11 @@ impl Measured {
             verdict: verdict.as_str(),
             headline: answered.headline.clone(),
             findings: in_short(all, system),
-            to_mend: answered.defects.iter().map(|one| one.text.clone()).collect(),
+            to_mend: answered
+                .defects
+                .iter()
+                .map(|one| one.text.clone())
+                .collect(),
         }
     }
 

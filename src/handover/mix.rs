@@ -58,7 +58,9 @@ pub(super) fn check_mix(mix: Option<&HandoverMixRequest>, faults: &mut Faults) {
     let Some(mix) = mix else {
         return;
     };
-    faults.0.extend(STRENGTH.check(mix.strength, "/mix/strength").err());
+    faults
+        .0
+        .extend(STRENGTH.check(mix.strength, "/mix/strength").err());
     let air = mix.air.map(|air| AIR.check(air, "/mix/air"));
     faults.0.extend(air.and_then(Result::err));
 }

@@ -172,7 +172,11 @@ impl HandoverRequest {
 }
 
 /// Hands a ramp over; what was sent has been checked.
-pub fn hand_over(sent: HandoverRequest, built: Built<'_>, assumptions: Vec<Assumption>) -> Handover {
+pub fn hand_over(
+    sent: HandoverRequest,
+    built: Built<'_>,
+    assumptions: Vec<Assumption>,
+) -> Handover {
     let job = built.job;
     let tickets = sent.tickets.as_deref().unwrap_or_default();
     let asked = built.takeoff.mix_asked.as_ref();
@@ -237,7 +241,10 @@ fn dates_of(sent: &HandoverRequest, today: Day) -> Vec<Done> {
 
 fn cautions(handover: &Handover) -> Vec<String> {
     let mut all = Vec::new();
-    let breaks = handover.survey.as_ref().is_some_and(Measured::breaks_a_rule);
+    let breaks = handover
+        .survey
+        .as_ref()
+        .is_some_and(Measured::breaks_a_rule);
     if breaks {
         all.push("The ramp as measured breaks a rule that counts; what to mend stands under the survey. It is not finished before that is done and measured again.".to_owned());
     }
@@ -250,11 +257,20 @@ fn cautions(handover: &Handover) -> Vec<String> {
         all.push("The sealer may not have taken; see there.".to_owned());
     }
     if handover.warranty.is_none() {
-        all.push("No warranty was stated for this document; what the contract and the law give stays.".to_owned());
+        all.push(
+            "No warranty was stated for this document; what the contract and the law give stays."
+                .to_owned(),
+        );
     }
-    let other = handover.estimate.as_ref().filter(|one| one.name != handover.name);
+    let other = handover
+        .estimate
+        .as_ref()
+        .filter(|one| one.name != handover.name);
     if let Some(other) = other {
-        all.push(format!("The priced answer sent along is that of \"{}\", not of this job by its name.", other.name));
+        all.push(format!(
+            "The priced answer sent along is that of \"{}\", not of this job by its name.",
+            other.name
+        ));
     }
     all.push("Acceptance is the authority's, and where a contract asks for it the designer's; the verdict here is a reading of the named rules at the places that were measured.".to_owned());
     all

@@ -85,11 +85,16 @@ pub(super) fn tell_sealer(job: &Job, poured: Day, sent: Option<&SealedRequest>) 
     let row = rows.iter().find(|row| row.product == product.as_str());
     sealing.name = row.map(|row| row.name.clone());
     let own = meant.filter(|sealer: &&Sealer| sealer.product == product);
-    let least = own.map(|sealer| sealer.earliest_age).or(row.map(|row| row.least_age));
+    let least = own
+        .map(|sealer| sealer.earliest_age)
+        .or(row.map(|row| row.least_age));
     sealing.least_age_days = least.map(|age| whole_days(age.days()));
     sealing.not_before = sealing.least_age_days.map(|days| days_after(poured, days));
     judge(&mut sealing, job);
-    let renewal = Rows::built_in().renewal.iter().find(|row| row.product == product);
+    let renewal = Rows::built_in()
+        .renewal
+        .iter()
+        .find(|row| row.product == product);
     sealing.renew = sealing
         .applied_on
         .zip(renewal)
@@ -106,18 +111,31 @@ fn whole_days(days: f64) -> u32 {
 
 /// Says whether it is on, and whether it went on well.
 fn judge(sealing: &mut Sealing, job: &Job) {
-    let name = sealing.name.clone().unwrap_or_else(|| "The sealer".to_owned());
+    let name = sealing
+        .name
+        .clone()
+        .unwrap_or_else(|| "The sealer".to_owned());
     let Some((on, age)) = sealing.applied_on.zip(sealing.age_days) else {
         sealing.state = "due";
         let from = sealing.not_before;
         let from = from.map_or_else(String::new, |day| format!(", not before {day}"));
-        sealing.text.push(format!("{name} is still to go on{from}."));
+        sealing
+            .text
+            .push(format!("{name} is still to go on{from}."));
         return;
     };
     sealing.state = "sealed";
-    let by = sealing.by.as_ref().map_or_else(String::new, |by| format!(" by {by}"));
-    sealing.text.push(format!("{name} went on {on}{by}, {age} days after the pour."));
-    if let Some(least) = sealing.least_age_days.filter(|least| age < i64::from(*least)) {
+    let by = sealing
+        .by
+        .as_ref()
+        .map_or_else(String::new, |by| format!(" by {by}"));
+    sealing.text.push(format!(
+        "{name} went on {on}{by}, {age} days after the pour."
+    ));
+    if let Some(least) = sealing
+        .least_age_days
+        .filter(|least| age < i64::from(*least))
+    {
         sealing.doubtful = true;
         sealing.text.push(format!(
             "That is before {least} days, the least age that was meant: see with a drop of water whether it has taken, and put it on again where the drop goes in."
@@ -130,7 +148,9 @@ fn judge(sealing: &mut Sealing, job: &Job) {
         .find(|pair| pair.method == method && Some(&pair.product) == sealing.product.as_ref());
     if let Some(pair) = pair.filter(|pair| pair.fit != Fit::Fits) {
         sealing.doubtful = true;
-        sealing.text.push(format!("With the curing of this job: {}.", pair.why));
+        sealing
+            .text
+            .push(format!("With the curing of this job: {}.", pair.why));
     }
 }
 

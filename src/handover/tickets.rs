@@ -26,11 +26,14 @@ const VOLUME: Bounds<Volume> = Bounds::new(
 );
 const SLUMP: Bounds<Length> = Bounds::new("slump", Length::ZERO, Length::from_inches(12.0));
 const AIR: Bounds<Percent> = Bounds::new("air", Percent::ZERO, Percent::from_percent(20.0));
-const TEMPERATURE: Bounds<Temperature> = Bounds::new(
-    "temperature",
-    Temperature::from_celsius(0.0),
-    Temperature::from_celsius(50.0),
-);
+/// A degree has no constant.
+fn temperature() -> Bounds<Temperature> {
+    let (least, most) = (
+        Temperature::from_celsius(0.0),
+        Temperature::from_celsius(50.0),
+    );
+    Bounds::new("temperature", least, most)
+}
 
 /// The concrete as it came.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -94,13 +97,22 @@ pub(super) fn check_tickets(tickets: &[TicketRequest], faults: &mut Faults) {
         let key = (ticket.plant.as_deref(), ticket.number.trim());
         if let Some(first) = seen.insert(key, index) {
             let accepted = format!("each ticket once; this one stands at /tickets/{first} too");
-            faults.push(Fault::new(format!("{at}/number"), &ticket.number, accepted, None));
+            faults.push(Fault::new(
+                format!("{at}/number"),
+                &ticket.number,
+                accepted,
+                None,
+            ));
         }
     }
 }
 
 fn check_ticket(ticket: &TicketRequest, (at, faults): (&str, &mut Faults)) {
-    check_text(&ticket.number, TEXT_AT_MOST, (&format!("{at}/number"), faults));
+    check_text(
+        &ticket.number,
+        TEXT_AT_MOST,
+        (&format!("{at}/number"), faults),
+    );
     for (field, text) in [("plant", &ticket.plant), ("truck", &ticket.truck)] {
         if let Some(text) = text {
             check_text(text, TEXT_AT_MOST, (&format!("{at}/{field}"), faults));
@@ -109,7 +121,7 @@ fn check_ticket(ticket: &TicketRequest, (at, faults): (&str, &mut Faults)) {
     hold(VOLUME, Some(ticket.volume), (at, faults));
     hold(SLUMP, ticket.slump, (at, faults));
     hold(AIR, ticket.air, (at, faults));
-    hold(TEMPERATURE, ticket.temperature, (at, faults));
+    hold(temperature(), ticket.temperature, (at, faults));
     if let (Some(batched), Some(emptied)) = (ticket.batched, ticket.emptied)
         && emptied.minutes() <= batched.minutes()
     {
@@ -136,7 +148,11 @@ pub(super) fn weigh_tickets(
 ) -> Delivered {
     let sum: Volume = tickets.iter().map(|ticket| ticket.volume).sum();
     let mut remarks = volumes(tickets, sum, (order, system));
-    remarks.extend(tickets.iter().flat_map(|ticket| remark(ticket, mix, system)));
+    remarks.extend(
+        tickets
+            .iter()
+            .flat_map(|ticket| remark(ticket, mix, system)),
+    );
     Delivered {
         delivered: (!tickets.is_empty()).then(|| Yd3M3::of(sum, system)),
         ordered: Yd3M3::of(order.order, system),

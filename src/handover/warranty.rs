@@ -27,11 +27,7 @@ pub struct Warranty {
     pub leaves_out: Vec<String>,
 }
 
-pub(super) fn check_warranty(
-    warranty: Option<&WarrantyRequest>,
-    poured: Day,
-    faults: &mut Faults,
-) {
+pub(super) fn check_warranty(warranty: Option<&WarrantyRequest>, poured: Day, faults: &mut Faults) {
     let Some(warranty) = warranty else {
         return;
     };
@@ -44,7 +40,12 @@ pub(super) fn check_warranty(
         let accepted = format!("a day from the pour on, {poured}");
         let example = poured.to_string();
         let found = from.to_string();
-        faults.push(Fault::new("/warranty/from", found, accepted, Some(&example)));
+        faults.push(Fault::new(
+            "/warranty/from",
+            found,
+            accepted,
+            Some(&example),
+        ));
     }
 }
 

@@ -151,6 +151,13 @@ pub fn answer_csv(text: String) -> HttpResponse {
         .body(text)
 }
 
+/// An answer as a file that was written.
+pub fn answer_bytes(format: Format, bytes: Vec<u8>) -> HttpResponse {
+    HttpResponse::Ok()
+        .content_type(format.content_type())
+        .body(bytes)
+}
+
 /// Bytes of most answers, so that none is moved while it grows.
 const USUAL_BYTES: usize = 96 * 1024;
 

@@ -72,7 +72,12 @@ pub(super) async fn post_handover(
     {
         let accepted = "poured, since a finished ramp is handed over";
         let found = survey.stage.as_str();
-        faults.push(Fault::new("/job/survey/stage", found, accepted, Some("poured")));
+        faults.push(Fault::new(
+            "/job/survey/stage",
+            found,
+            accepted,
+            Some("poured"),
+        ));
     }
     let worked = prepare(&given, &sent.job);
     let ready = match worked {
@@ -109,7 +114,11 @@ fn prepare(given: &Given, job: &JobRequest) -> Result<Ready, ApiError> {
         let (told, sheet) = (job.survey.clone(), job.grade_sheet.clone());
         let (told, assumed) = SurveyAsked::of(told, sheet, &filled.job)?;
         let chosen = choose(&filled.job, prepared.with());
-        survey = Some(answer_survey(&filled.job, &told, chosen.with(prepared.with()))?);
+        survey = Some(answer_survey(
+            &filled.job,
+            &told,
+            chosen.with(prepared.with()),
+        )?);
         filled.assumptions.extend(assumed);
     }
     Ok(Ready {

@@ -63,6 +63,16 @@ impl Amount {
         self.minor == 0
     }
 
+    /// True when it is less than nothing.
+    pub const fn is_negative(self) -> bool {
+        self.minor < 0
+    }
+
+    /// Nothing, in the same decimals.
+    pub const fn nothing(self) -> Self {
+        Self { minor: 0, ..self }
+    }
+
     /// As a number for ranges, shares and other statistics; never added up into money again.
     pub fn number(self) -> f64 {
         // Tens multiply exactly; a power function need not be the same everywhere.

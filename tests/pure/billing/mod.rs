@@ -1,6 +1,9 @@
 //! What is billed and posted, from answers that were sent back.
 
 mod answered;
+mod by_hand;
+mod laws;
+mod sent;
 
 use crate::worked::priced;
 use crossfall::answered::Answered;

@@ -1,0 +1,95 @@
+//! `POST /v1/invoices` and `POST /v1/credit-notes`: bills.
+
+use super::body::Sent;
+use super::computing::{AsksFormat, Given};
+use super::format::{Format, answer_bytes, answer_json, vary};
+use super::problem::{ApiError, Problem};
+use crate::billing::{Bill, CreditRequest, InvoiceRequest, make_credit_note, make_invoice};
+use crate::documents::ledger::write_bill_lines;
+use actix_web::{HttpResponse, post};
+use serde::Deserialize;
+use utoipa::IntoParams;
+
+/// How a bill is wanted.
+#[derive(Debug, Default, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub(super) struct BillQuery {
+    /// `json` or `csv`; wins over `Accept`.
+    format: Option<String>,
+}
+
+impl AsksFormat for BillQuery {
+    fn format(&self) -> Option<&str> {
+        self.format.as_deref()
+    }
+}
+
+/// Make an invoice
+///
+/// From the answer of an estimate, sent along as it came: its sums are checked and nothing is priced again. The
+/// contract sum is divided into a schedule of values as you ask; each bill says how far its items are, in
+/// percent or in money to date, and what is stored; retainage is held back of what is earned and released when you
+/// say so; deposits, agreed changes and back-charges have lines of their own. Send the `application` of
+/// every earlier bill along: nothing is remembered. The tax of all bills of a job together is that of their
+/// sum, so that no cent is lost by billing in parts. More than 100 %, and less than before, is refused unless allowed. In
+/// CSV: one row a line, with what is held back and the tax, which add up to the sum with tax.
+#[utoipa::path(
+    tag = "documents",
+    operation_id = "make_invoice",
+    params(BillQuery),
+    request_body = InvoiceRequest,
+    responses(
+        (status = 200, description = "The bill.", content((Bill = "application/json"), (String = "text/csv"))),
+        (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
+        (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
+        (status = 422, description = "Readable, with faults; all are listed.", body = Problem, content_type = "application/problem+json"),
+    ),
+)]
+#[post("/v1/invoices")]
+pub(super) async fn post_invoice(
+    Sent(sent): Sent<InvoiceRequest>,
+    given: Given<BillQuery>,
+) -> Result<HttpResponse, ApiError> {
+    let format = given.choose(&[Format::Json, Format::Csv])?;
+    answer_bill(&make_invoice(&sent)?, format)
+}
+
+/// Make a credit note
+///
+/// For a bill, sent along as it was answered: all of it, or something of its lines, with what was held
+/// back of them and their tax. No line is given back beyond what it billed; send credit notes that were written for the same
+/// bill along under `earlier`. After a part was given back `application` says where the job stands; a
+/// bill that was given back whole is left out of `earlier` of the next one.
+#[utoipa::path(
+    tag = "documents",
+    operation_id = "make_credit_note",
+    params(BillQuery),
+    request_body = CreditRequest,
+    responses(
+        (status = 200, description = "The credit note.", content((Bill = "application/json"), (String = "text/csv"))),
+        (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
+        (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
+        (status = 422, description = "Readable, with faults; all are listed.", body = Problem, content_type = "application/problem+json"),
+    ),
+)]
+#[post("/v1/credit-notes")]
+pub(super) async fn post_credit_note(
+    Sent(sent): Sent<CreditRequest>,
+    given: Given<BillQuery>,
+) -> Result<HttpResponse, ApiError> {
+    let format = given.choose(&[Format::Json, Format::Csv])?;
+    answer_bill(&make_credit_note(&sent)?, format)
+}
+
+fn answer_bill(bill: &Bill, format: Format) -> Result<HttpResponse, ApiError> {
+    let answer = if format == Format::Csv {
+        answer_bytes(
+            Format::Csv,
+            write_bill_lines(bill).map_err(ApiError::internal)?,
+        )
+    } else {
+        answer_json(bill)?
+    };
+    Ok(vary(answer))
+}
