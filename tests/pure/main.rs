@@ -13,6 +13,7 @@ mod documents;
 mod estimate;
 mod figures;
 mod geometry;
+mod handover;
 mod house;
 mod loads;
 mod pour;

@@ -12,6 +12,7 @@ mod drawings;
 mod faults;
 mod forecasts;
 mod grade_sheets;
+mod handovers;
 mod key_commands;
 mod launched;
 mod load_plans;
