@@ -15,6 +15,7 @@
 //! | [`answered`] | the answer of an estimate, sent back and checked for a document |
 //! | [`handover`] | a finished ramp handed over: what was built, measured and delivered, and how to care for it |
 //! | [`billing`] | what is billed and posted: schedule of values, applications, invoices, journals |
+//! | [`proposal`] | a priced estimate as an offer, section by section |
 //! | [`figures`] | one estimate as single figures, for a cell or a row |
 //! | [`batch`] | many jobs together: counts, totals, weeks, one order list |
 //! | `book` | the store of price books, on SQLite and Postgres |
@@ -40,6 +41,7 @@ pub mod job;
 pub mod loads;
 pub mod pour;
 pub mod price;
+pub mod proposal;
 pub mod quantity;
 pub mod rules;
 pub mod setting;

@@ -5,7 +5,7 @@
 //! needs are passed over, so that an answer may be sent back as it came. Absent: what is made of it.
 
 use crate::catalog::{Class, words};
-use crate::job::Day;
+use crate::job::{Day, JobRequest};
 use crate::quantity::money::{Amount, Currency, Decimal4, UnitPrice};
 use crate::quantity::slack::{Compared, compare};
 use crate::quantity::{Faults, System};
@@ -27,8 +27,14 @@ macro_rules! answered {
     )+ };
 }
 
+mod scope;
 mod sums;
 
+pub use scope::{
+    AnsweredCheck, AnsweredExtra, AnsweredFinding, AnsweredHeadline, AnsweredHold, AnsweredHoldDay,
+    AnsweredHours, AnsweredNeed, AnsweredPricedFrom, AnsweredTask, AnsweredUnknown, AnsweredVisit,
+    AnsweredVisits,
+};
 pub use sums::{Checked, Line};
 
 answered! {
@@ -44,7 +50,20 @@ answered! {
             /// Lines and build-up.
             price: AnsweredPrice,
         }
-        optional {}
+        optional {
+            /// The first things to read.
+            headline: AnsweredHeadline,
+            /// The ramp, judged.
+            check: AnsweredCheck,
+            /// What others bring or do.
+            needed_from_others: Vec<AnsweredNeed>,
+            /// Who works when.
+            crew_hours: AnsweredHours,
+            /// What the price leaves out.
+            exclusions: Vec<String>,
+            /// The job with every question answered; ask for it with `?job=true`.
+            job: JobRequest,
+        }
     }
 
     /// What an answer was computed with.
@@ -90,6 +109,8 @@ answered! {
         optional {
             /// The price; null while a line has none.
             total: Amount,
+            /// Rates for what comes on top of it.
+            extras: Vec<AnsweredExtra>,
         }
     }
 
@@ -112,6 +133,8 @@ answered! {
         optional {
             /// JSON Pointer into the answer: where the quantity comes from.
             of: String,
+            /// Where the price came from.
+            price_from: AnsweredPricedFrom,
         }
     }
 

@@ -378,17 +378,22 @@ impl Bill {
     /// The bill with its id: a hash of all that it says.
     pub(super) fn named(mut self) -> Self {
         self.id.clear();
-        let mut text = Vec::new();
-        // A bill holds texts and whole numbers only, which are always written.
-        let written = write_canonical(&self, &mut text).is_ok();
-        debug_assert!(written, "a bill can be written");
-        let hash = Sha256::digest(&text);
-        let digits: Vec<String> = hash
-            .iter()
-            .take(16)
-            .map(|byte| format!("{byte:02x}"))
-            .collect();
-        self.id = format!("{}-{}", self.kind.word().replace('_', "-"), digits.concat());
+        self.id = name_of(&self.kind.word().replace('_', "-"), &self);
         self
     }
+}
+
+/// A name for a document whose own is still empty: a hash of all that it says.
+pub(super) fn name_of(kind: &str, document: &impl serde::Serialize) -> String {
+    let mut text = Vec::new();
+    // A document holds texts and whole numbers only, which are always written.
+    let written = write_canonical(document, &mut text).is_ok();
+    debug_assert!(written, "a document can be written");
+    let hash = Sha256::digest(&text);
+    let digits: Vec<String> = hash
+        .iter()
+        .take(16)
+        .map(|byte| format!("{byte:02x}"))
+        .collect();
+    format!("{kind}-{}", digits.concat())
 }

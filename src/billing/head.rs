@@ -72,7 +72,8 @@ fn check_dates(sent: &InvoiceRequest, faults: &mut Faults) {
     }
 }
 
-fn check_references(references: Option<&References>, faults: &mut Faults) {
+/// Adds a fault for each reference that cannot stand on a document.
+pub(super) fn check_references(references: Option<&References>, faults: &mut Faults) {
     let Some(references) = references else {
         return;
     };

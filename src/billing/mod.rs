@@ -36,6 +36,7 @@ mod parts;
 mod party;
 mod posting;
 mod progress;
+mod quotation;
 mod request;
 mod schedule;
 mod terms;
@@ -54,6 +55,7 @@ pub use party::{Contact, Party};
 pub use posting::{
     BudgetRequest, Entry, EntryRequest, Journal, JournalRequest, PaymentRequest, Posting,
 };
+pub use quotation::{Quotation, QuotationLine, QuotationRequest, QuotationTotals, make_quotation};
 pub use request::{
     Allowed, AttachedTo, AttachmentRequest, BackChargeRequest, ChangeRequest, CreditLineRequest,
     CreditRequest, DepositRequest, InvoiceRequest, ProgressRequest, ReleaseRequest, TaxRequest,

@@ -7,9 +7,17 @@ mod csv;
 pub mod drawing;
 pub mod foreman;
 mod grade_rows;
+mod handover;
 pub mod ledger;
+pub mod paper;
+mod proposal;
+mod quotation_rows;
 mod survey_rows;
+pub mod ubl;
 
 pub use self::csv::{write_price_lines, write_takeoff_lines, write_tasks};
 pub use grade_rows::write_grades;
+pub use handover::compose_handover;
+pub use proposal::{Drawn, compose_proposal};
+pub use quotation_rows::write_quotation_lines;
 pub use survey_rows::write_survey_readings;

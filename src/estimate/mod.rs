@@ -35,7 +35,9 @@ use crate::geometry::{self, Geometry};
 use crate::job::{
     Assumption, BookRequest, Day, Expanded, Job, JobRequest, expand, expand_unlisted,
 };
-use crate::price::{Parts, Priced, SettingFrom, Supply, compare_supply, price_job};
+use crate::price::{
+    Extra, ExtrasFrom, Parts, Priced, SettingFrom, Supply, compare_supply, price_extras, price_job,
+};
 use crate::quantity::{Faults, Span};
 use crate::rules::{Check, RuleSets, check, check_names};
 use crate::takeoff::{Detail, Takeoff, take_off_with};
@@ -77,6 +79,8 @@ pub struct Estimate {
     pub priced: Priced,
     /// Concrete by the truck, by a trailer and in bags, where each has a price.
     pub supply: Option<Supply>,
+    /// Rates for what comes on top of the price.
+    pub extras: Vec<Extra>,
     /// Inputs not measured, and what each could move.
     pub unknowns: Vec<Unknown>,
     /// What to order, from whom, for which day.
@@ -249,7 +253,7 @@ pub struct Brief {
     pub assumed: Vec<Assumption>,
     /// Whether to look for the inputs that move the price most, which takes most of the time.
     pub unknowns: bool,
-    /// Whether to compare how else the concrete could come.
+    /// Whether to compare how else the concrete could come, and to give rates for extras.
     pub supply: bool,
     /// How much of the figures is explained.
     pub detail: Detail,
@@ -308,6 +312,7 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
         exclusions: caution::exclusions(whole),
         cautions: caution::cautions(whole, with.list),
         supply: supply(&job, &worked, (with, brief.supply)),
+        extras: extras(&job, &worked, (with, brief.supply)),
         headline,
         computed_with,
         fingerprint,
@@ -326,6 +331,19 @@ pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<E
 fn supply(job: &Job, worked: &Worked, (with, asked): (With<'_>, bool)) -> Option<Supply> {
     let catalog = asked.then(|| under_terms(&worked.takeoff, with))?;
     compare_supply(worked.parts(job), &catalog, with.list)
+}
+
+/// Rates for extras, where they were asked for.
+fn extras(job: &Job, worked: &Worked, (with, asked): (With<'_>, bool)) -> Vec<Extra> {
+    if !asked {
+        return Vec::new();
+    }
+    price_extras(ExtrasFrom {
+        parts: worked.parts(job),
+        catalog: with.catalog,
+        rates: with.rates,
+        list: with.list,
+    })
 }
 
 /// The parts of an estimate that its summaries are made of.

@@ -4,16 +4,40 @@
 //! `POST /v1/ramps/survey` judges it. Absent: what a handover says.
 
 use super::body::Sent;
-use super::computing::{Given, Prepared, ShowQuery};
+use super::computing::{AsksFormat, Given, Prepared};
+use super::drawings::AskedPaper;
 use super::format::{Format, answer_json, vary};
 use super::problem::{ApiError, Problem};
 use super::today::Today;
+use crate::documents::compose_handover;
+use crate::documents::drawing::{Paper, write_pdf};
+use crate::documents::paper::{lay_out_document, write_document};
 use crate::estimate::{SurveyAnswered, SurveyAsked, answer_survey, choose, work_out};
 use crate::handover::{Built, Handover, HandoverRequest, hand_over};
 use crate::job::{Day, Expanded, JobRequest, SurveyStage};
 use crate::quantity::{Fault, Faults};
 use crate::takeoff::Detail;
 use actix_web::{HttpResponse, post, web::Data};
+use serde::Deserialize;
+use utoipa::IntoParams;
+
+/// How a handover is wanted.
+#[derive(Debug, Default, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub struct HandoverQuery {
+    /// `json`, `html` or `pdf`; wins over `Accept`.
+    format: Option<String>,
+    /// Size of the paper, upright; letter in US units and A4 in metric ones where left out.
+    #[param(inline)]
+    paper: Option<AskedPaper>,
+}
+
+impl AsksFormat for HandoverQuery {
+    fn format(&self) -> Option<&str> {
+        self.format.as_deref()
+    }
+}
 
 /// Hand a finished ramp over
 ///
@@ -23,11 +47,12 @@ use actix_web::{HttpResponse, post, web::Data};
 /// when it is looked at again; what the owner does and leaves, with days counted from the pour; what is warranted,
 /// through which day, and what that leaves out. What was not sent is told as open: without a survey the answer says
 /// that nothing was measured. A month that lacks a day ends on its last, so that a year from 29 February ends on 28
-/// February. No answer says that a ramp is accepted: that is the authority's.
+/// February. No answer says that a ramp is accepted: that is the authority's. As HTML and PDF: the same to
+/// print, with a stamp on each page where a rule is broken.
 #[utoipa::path(
     tag = "documents",
     operation_id = "handOver",
-    params(ShowQuery),
+    params(HandoverQuery),
     request_body(content = HandoverRequest, examples(
         ("a ramp that was measured" = (summary = "a short ramp, measured with a level, invented", value = json!({
             "job": {
@@ -52,7 +77,7 @@ use actix_web::{HttpResponse, post, web::Data};
         })))
     )),
     responses(
-        (status = 200, description = "Handed over; a ramp that breaks a rule is answered here too, and told so first.", body = Handover),
+        (status = 200, description = "Handed over; a ramp that breaks a rule is answered here too, and told so first.", content((Handover = "application/json"), (String = "text/html"), (Vec<u8> = "application/pdf"))),
         (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
         (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "Readable, with faults; all are listed. A priced answer that does not add up is one.", body = Problem, content_type = "application/problem+json"),
@@ -61,10 +86,10 @@ use actix_web::{HttpResponse, post, web::Data};
 #[post("/v1/handovers")]
 pub(super) async fn post_handover(
     Sent(sent): Sent<HandoverRequest>,
-    given: Given,
+    given: Given<HandoverQuery>,
     today: Data<Today>,
 ) -> Result<HttpResponse, ApiError> {
-    given.choose(&[Format::Json])?;
+    let format = given.choose(&[Format::Json, Format::Html, Format::Pdf])?;
     let today = Day(today.date());
     let mut faults = sent.check(today);
     if let Some(survey) = &sent.job.survey
@@ -95,7 +120,24 @@ pub(super) async fn post_handover(
         today,
     };
     let handover = hand_over(sent, built, ready.filled.assumptions.clone());
-    Ok(vary(answer_json(&handover)?))
+    let paper = AskedPaper::or_usual(given.query.paper, job.units);
+    write(&handover, (format, paper))
+}
+
+/// The answer in the format that was asked for.
+fn write(handover: &Handover, (format, paper): (Format, Paper)) -> Result<HttpResponse, ApiError> {
+    if format == Format::Json {
+        return Ok(vary(answer_json(handover)?));
+    }
+    let document = compose_handover(handover);
+    let mut answer = HttpResponse::Ok();
+    answer.content_type(format.content_type());
+    if format == Format::Pdf {
+        let pages = lay_out_document(&document, paper);
+        let written = write_pdf(&pages, &document.title).map_err(ApiError::internal)?;
+        return Ok(vary(answer.body(written)));
+    }
+    Ok(vary(answer.body(write_document(&document))))
 }
 
 /// A job without a fault, and what was measured of it.
@@ -106,7 +148,7 @@ struct Ready {
 }
 
 /// Reads the job and judges its survey, where it has one.
-fn prepare(given: &Given, job: &JobRequest) -> Result<Ready, ApiError> {
+fn prepare(given: &Given<HandoverQuery>, job: &JobRequest) -> Result<Ready, ApiError> {
     let prepared = given.prepare(job.clone())?;
     let mut filled = prepared.fill()?;
     let mut survey = None;

@@ -6,6 +6,7 @@ use super::format::{Format, answer_bytes, answer_json, vary};
 use super::problem::{ApiError, Problem};
 use crate::billing::{Bill, CreditRequest, InvoiceRequest, make_credit_note, make_invoice};
 use crate::documents::ledger::write_bill_lines;
+use crate::documents::ubl::write_bill;
 use actix_web::{HttpResponse, post};
 use serde::Deserialize;
 use utoipa::IntoParams;
@@ -15,7 +16,7 @@ use utoipa::IntoParams;
 #[serde(deny_unknown_fields)]
 #[into_params(parameter_in = Query)]
 pub(super) struct BillQuery {
-    /// `json` or `csv`; wins over `Accept`.
+    /// `json`, `csv` or `xml`; wins over `Accept`.
     format: Option<String>,
 }
 
@@ -33,14 +34,15 @@ impl AsksFormat for BillQuery {
 /// say so; deposits, agreed changes and back-charges have lines of their own. Send the `application` of
 /// every earlier bill along: nothing is remembered. The tax of all bills of a job together is that of their
 /// sum, so that no cent is lost by billing in parts. More than 100 %, and less than before, is refused unless allowed. In
-/// CSV: one row a line, with what is held back and the tax, which add up to the sum with tax.
+/// CSV: one row a line, with what is held back and the tax, which add up to the sum with tax. As XML it is an
+/// `Invoice` of UBL 2.1 by EN 16931; what a rule of that standard asks and the bill lacks is a fault.
 #[utoipa::path(
     tag = "documents",
     operation_id = "make_invoice",
     params(BillQuery),
     request_body = InvoiceRequest,
     responses(
-        (status = 200, description = "The bill.", content((Bill = "application/json"), (String = "text/csv"))),
+        (status = 200, description = "The bill.", content((Bill = "application/json"), (String = "text/csv"), (String = "application/xml"))),
         (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
         (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "Readable, with faults; all are listed.", body = Problem, content_type = "application/problem+json"),
@@ -51,8 +53,8 @@ pub(super) async fn post_invoice(
     Sent(sent): Sent<InvoiceRequest>,
     given: Given<BillQuery>,
 ) -> Result<HttpResponse, ApiError> {
-    let format = given.choose(&[Format::Json, Format::Csv])?;
-    answer_bill(&make_invoice(&sent)?, format)
+    let format = given.choose(&[Format::Json, Format::Csv, Format::Xml])?;
+    answer_bill((&make_invoice(&sent)?, ""), format)
 }
 
 /// Make a credit note
@@ -60,14 +62,15 @@ pub(super) async fn post_invoice(
 /// For a bill, sent along as it was answered: all of it, or something of its lines, with what was held
 /// back of them and their tax. No line is given back beyond what it billed; send credit notes that were written for the same
 /// bill along under `earlier`. After a part was given back `application` says where the job stands; a
-/// bill that was given back whole is left out of `earlier` of the next one.
+/// bill that was given back whole is left out of `earlier` of the next one. As XML it is a `CreditNote` of UBL 2.1 by
+/// EN 16931.
 #[utoipa::path(
     tag = "documents",
     operation_id = "make_credit_note",
     params(BillQuery),
     request_body = CreditRequest,
     responses(
-        (status = 200, description = "The credit note.", content((Bill = "application/json"), (String = "text/csv"))),
+        (status = 200, description = "The credit note.", content((Bill = "application/json"), (String = "text/csv"), (String = "application/xml"))),
         (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
         (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "Readable, with faults; all are listed.", body = Problem, content_type = "application/problem+json"),
@@ -78,18 +81,15 @@ pub(super) async fn post_credit_note(
     Sent(sent): Sent<CreditRequest>,
     given: Given<BillQuery>,
 ) -> Result<HttpResponse, ApiError> {
-    let format = given.choose(&[Format::Json, Format::Csv])?;
-    answer_bill(&make_credit_note(&sent)?, format)
+    let format = given.choose(&[Format::Json, Format::Csv, Format::Xml])?;
+    answer_bill((&make_credit_note(&sent)?, "/bill"), format)
 }
 
-fn answer_bill(bill: &Bill, format: Format) -> Result<HttpResponse, ApiError> {
-    let answer = if format == Format::Csv {
-        answer_bytes(
-            Format::Csv,
-            write_bill_lines(bill).map_err(ApiError::internal)?,
-        )
-    } else {
-        answer_json(bill)?
-    };
-    Ok(vary(answer))
+/// The bill as it is wanted; `at` is where its parties and its tax stand in the request.
+fn answer_bill((bill, at): (&Bill, &str), format: Format) -> Result<HttpResponse, ApiError> {
+    Ok(vary(match format {
+        Format::Csv => answer_bytes(format, write_bill_lines(bill).map_err(ApiError::internal)?),
+        Format::Xml => answer_bytes(format, write_bill(bill, at)?.into_bytes()),
+        _ => answer_json(bill)?,
+    }))
 }

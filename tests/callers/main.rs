@@ -11,3 +11,4 @@ mod live;
 mod oracles;
 mod programs;
 mod queries;
+mod ubl;

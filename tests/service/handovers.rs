@@ -168,3 +168,23 @@ async fn the_example_is_handed_over() {
     assert_eq!(told["sealer"]["age_days"], 29);
     assert_eq!(told["concrete"]["tickets"][0]["minutes"], 55);
 }
+
+#[actix_web::test]
+async fn a_handover_prints_and_says_on_each_page_that_a_rule_is_broken() {
+    let service = Launched::start().await;
+    let ask = |format: &str| {
+        let path = format!("/v1/handovers?format={format}");
+        service.post(&path).json(&sent()).send()
+    };
+    let html = ask("html").await.expect("an answer");
+    assert_eq!(html.headers()["content-type"], "text/html; charset=utf-8");
+    let html = html.text().await.expect("text");
+    assert!(
+        html.contains("DOES NOT COMPLY AS MEASURED") && html.contains("To mend"),
+        "{html}"
+    );
+    let pdf = ask("pdf").await.expect("an answer");
+    assert_eq!(pdf.headers()["content-type"], "application/pdf");
+    assert!(pdf.bytes().await.expect("bytes").starts_with(b"%PDF-"));
+    problem(service.post("/v1/handovers?format=csv").json(&sent()), 406).await;
+}

@@ -3,6 +3,7 @@
 mod access;
 mod bad_input;
 mod batch;
+mod bills;
 mod cells;
 mod computing;
 mod contract;

@@ -10,7 +10,7 @@ use super::scene::{Pen, Spot, Tone};
 use super::subject::Subject;
 use crate::geometry::{EdgeLine, Place, Point, Stands};
 use crate::job::{EdgeKind, EdgeName, Work};
-use crate::quantity::Length;
+use crate::quantity::{Length, System};
 
 /// Room for dimensions around the ramp, in millimetres on the paper.
 const AROUND: f64 = 18.0;
@@ -29,12 +29,16 @@ pub(super) struct Ground {
 impl Ground {
     /// As large as the field holds it.
     pub(super) fn fitting(places: &[Place], title: &Title) -> Self {
-        let field = title.paper.field();
+        Self::within(places, &title.paper.field(), title.system)
+    }
+
+    /// As large as a box on the paper holds it.
+    pub(super) fn within(places: &[Place], field: &Field, system: System) -> Self {
         let room = (field.width() - 2.0 * AROUND, field.height() - 2.0 * AROUND);
         let (low, high) = bounds(places);
         let (wide, high) = (high.x - low.x, high.y - low.y);
-        let standing = Scale::fitting((wide, high), room, title.system);
-        let lain = Scale::fitting((high, wide), room, title.system);
+        let standing = Scale::fitting((wide, high), room, system);
+        let lain = Scale::fitting((high, wide), room, system);
         let lying = lain.on_paper(high) > standing.on_paper(high);
         let scale = if lying { lain } else { standing };
         let (x, y) = if lying { (high, wide) } else { (wide, high) };

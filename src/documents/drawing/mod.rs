@@ -6,6 +6,7 @@
 //! | file | holds |
 //! | --- | --- |
 //! | `scene` | what a page holds, in millimetres on the paper |
+//! | `bitmap` | a picture made of points, such as a logo |
 //! | `canvas`, `raster`, `frame`, `scale`, `font` | labels that keep clear, what is taken, the page around, scales, widths of words |
 //! | `subject`, `ground` | what is drawn, and the ramp from above |
 //! | `plan`, `elevation`, `section`, `joints`, `bars` | the views |
@@ -15,6 +16,7 @@
 //! | `svg`, `pdf` | a page as SVG, pages as PDF |
 
 mod bars;
+mod bitmap;
 mod canvas;
 mod day_axis;
 mod day_plan;
@@ -36,12 +38,14 @@ mod subject;
 mod survey;
 mod svg;
 
+pub use bitmap::{Bitmap, BitmapError};
 pub use day_plan::draw_day_plan;
 pub use evaporation::{EvaporationChart, EvaporationHour, NamedBand, RateLimit, draw_evaporation};
 pub use font::{drawable, width_of};
 pub(super) use frame::shortened;
 pub use frame::{Paper, Title};
 pub use pdf::{PdfError, write_pdf};
+pub use plan::draw_small_plan;
 pub use pour_chart::chart_pour;
 pub use scene::{Anchor, Item, Page, Pen, Spot, Text, Tone};
 pub use section::draw_small_section;

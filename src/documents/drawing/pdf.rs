@@ -4,11 +4,12 @@
 //! on the paper is left out, so that every number written is one. Absent: the clock, so that no date is
 //! written but in words on a page.
 
+use super::bitmap::Bitmap;
 use super::font::{BOLD, REGULAR, drawable, width_of};
 use super::scene::{Anchor, Item, Page, Pen, Spot, Text, Tone};
 use krilla::Document;
 use krilla::color::luma;
-use krilla::geom::{Path, PathBuilder, Point, Transform};
+use krilla::geom::{Path, PathBuilder, Point, Size, Transform};
 use krilla::metadata::Metadata;
 use krilla::num::NormalizedF32;
 use krilla::page::PageSettings;
@@ -91,7 +92,18 @@ fn draw(surface: &mut Surface<'_>, item: &Item, fonts: &Fonts) {
         Item::Dot { at, radius, tone } => {
             stroke_and_fill(surface, circle(*at, *radius), (None, Some(*tone)));
         }
+        Item::Bitmap { at, size, bitmap } => place(surface, (*at, *size), bitmap),
         Item::Text(text) => write(surface, text, fonts),
+    }
+}
+
+fn place(surface: &mut Surface<'_>, (at, size): (Spot, (f64, f64)), bitmap: &Bitmap) {
+    let (x, y) = (points(at.x), points(at.y));
+    let room = Size::from_wh(points(size.0), points(size.1));
+    if let (true, Some(room), Some(image)) = (are_finite(&[x, y]), room, bitmap.image()) {
+        surface.push_transform(&Transform::from_translate(x, y));
+        surface.draw_image(image, room);
+        surface.pop();
     }
 }
 

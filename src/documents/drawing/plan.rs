@@ -1,6 +1,6 @@
 //! The plan: pieces, slopes, lengths, widths, elevations.
 
-use super::canvas::Canvas;
+use super::canvas::{Canvas, Field};
 use super::frame::{Title, View, framed};
 use super::ground::Ground;
 use super::scene::{Page, Pen, Spot};
@@ -16,12 +16,43 @@ pub(super) fn draw_plan(subject: &Subject<'_>, title: &Title) -> Page {
     let ground = Ground::fitting(subject.places, title);
     let mut canvas = Canvas::new(title.paper.field());
     canvas.measured(title, ground.scale);
-    ground.draw(&mut canvas, subject);
+    draw_on(&mut canvas, &ground, (subject, title.system));
+    let view = View {
+        title: "Plan",
+        description: format!("The ramp from above: {} pieces.", subject.places.len()),
+        scale: ground.scale,
+        note: "Lengths are on plan.".to_owned(),
+    };
+    framed(canvas, title, view)
+}
+
+/// The same without its frame, in a width and a height on the paper, in millimetres.
+pub fn draw_small_plan(subject: &Subject<'_>, size: (f64, f64), system: System) -> Page {
+    let field = Field {
+        left: 0.0,
+        top: 0.0,
+        right: size.0,
+        bottom: size.1,
+    };
+    let ground = Ground::within(subject.places, &field, system);
+    let mut canvas = Canvas::new(field);
+    draw_on(&mut canvas, &ground, (subject, system));
+    Page {
+        width: size.0,
+        height: size.1,
+        title: "Plan".to_owned(),
+        description: format!("The ramp from above, {}.", ground.scale.name),
+        items: canvas.items,
+    }
+}
+
+fn draw_on(canvas: &mut Canvas, ground: &Ground, (subject, system): (&Subject<'_>, System)) {
+    ground.draw(canvas, subject);
     let mut drawer = Drawer {
         subject,
-        ground: &ground,
-        canvas: &mut canvas,
-        system: title.system,
+        ground,
+        canvas,
+        system,
     };
     for piece in 0..subject.places.len() {
         drawer.slope(piece);
@@ -34,13 +65,6 @@ pub(super) fn draw_plan(subject: &Subject<'_>, title: &Title) -> Page {
         drawer.name(piece);
         drawer.door(piece);
     }
-    let view = View {
-        title: "Plan",
-        description: format!("The ramp from above: {} pieces.", subject.places.len()),
-        scale: ground.scale,
-        note: "Lengths are on plan.".to_owned(),
-    };
-    framed(canvas, title, view)
 }
 
 /// A slope as it is written beside its arrow.

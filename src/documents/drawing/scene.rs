@@ -3,6 +3,8 @@
 //! Invariants: places are in millimetres on the paper, from its upper left corner, to the right and down;
 //! what is drawn first lies below. Absent: what any of it means.
 
+use super::bitmap::Bitmap;
+
 /// A place on the paper, in millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spot {
@@ -99,6 +101,15 @@ pub enum Item {
         /// Its inside.
         tone: Tone,
     },
+    /// A picture made of points.
+    Bitmap {
+        /// Its upper left corner.
+        at: Spot,
+        /// Width and height, in millimetres.
+        size: (f64, f64),
+        /// The picture.
+        bitmap: Bitmap,
+    },
     /// Letters.
     Text(Text),
 }
@@ -132,6 +143,24 @@ impl Spot {
 }
 
 impl Item {
+    /// How far up and how far down it reaches on the paper, its letters a line high.
+    pub fn reach(&self) -> (f64, f64) {
+        let of = |spots: &[Spot]| {
+            spots
+                .iter()
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(top, bottom), spot| {
+                    (top.min(spot.y), bottom.max(spot.y))
+                })
+        };
+        match self {
+            Self::Line { through, .. } => of(through),
+            Self::Area { corners, .. } => of(corners),
+            Self::Dot { at, radius, .. } => (at.y - radius, at.y + radius),
+            Self::Bitmap { at, size, .. } => (at.y, at.y + size.1),
+            Self::Text(text) => (text.at.y - text.size, text.at.y + text.size * 0.3),
+        }
+    }
+
     /// The same, moved to the right and down.
     #[must_use]
     pub fn moved(&self, x: f64, y: f64) -> Self {
@@ -150,6 +179,11 @@ impl Item {
                 at: at.moved(x, y),
                 radius: *radius,
                 tone: *tone,
+            },
+            Self::Bitmap { at, size, bitmap } => Self::Bitmap {
+                at: at.moved(x, y),
+                size: *size,
+                bitmap: bitmap.clone(),
             },
             Self::Text(text) => Self::Text(Text {
                 at: text.at.moved(x, y),

@@ -68,6 +68,14 @@ fn written(item: &Item) -> String {
             number(*radius),
             colour(*tone)
         ),
+        Item::Bitmap { at, size, bitmap } => format!(
+            "<image xmlns:xlink=\"http://www.w3.org/1999/xlink\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" xlink:href=\"{}\"/>",
+            number(at.x),
+            number(at.y),
+            number(size.0),
+            number(size.1),
+            bitmap.as_address()
+        ),
         Item::Text(text) => written_text(text),
     }
 }

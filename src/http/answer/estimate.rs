@@ -150,7 +150,7 @@ impl EstimateAnswer {
                 .map(show_needed)
                 .collect(),
             day_plan: estimate.day_plan.into_iter().map(show_day).collect(),
-            price: PriceAnswer::of(estimate.priced, view.system),
+            price: PriceAnswer::of((estimate.priced, estimate.extras), view),
             check: CheckAnswer::of(estimate.check, view),
             takeoff: TakeoffAnswer::of(estimate.takeoff, view),
             crew_hours: CrewHoursAnswer::of(estimate.hours, view),

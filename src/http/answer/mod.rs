@@ -8,6 +8,7 @@ mod check;
 mod compared;
 mod cut_list;
 mod estimate;
+mod extra;
 mod geometry;
 mod grade_sheet;
 mod headline;

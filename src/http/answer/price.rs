@@ -1,8 +1,10 @@
 //! A price as a caller reads it: every line can be multiplied, every step added up.
 
+use super::View;
+use super::extra::ExtraAnswer;
 use crate::catalog::{Class, Component, Expired, PricedFrom, SaleUnit};
 use crate::job::Day;
-use crate::price::{Charged, Choice, PriceLine, Priced, Step, StepName, Unpriced};
+use crate::price::{Charged, Choice, Extra, PriceLine, Priced, Step, StepName, Unpriced};
 use crate::quantity::System;
 use crate::quantity::money::{Amount, Decimal4, UnitPrice};
 use crate::quantity::shown::{Pct, Shown};
@@ -34,6 +36,8 @@ pub struct PriceAnswer {
     pub per_area: Option<PerAreaAnswer>,
     /// From whom to buy, where the job asked for the cheapest.
     pub choices: Vec<ChoiceAnswer>,
+    /// Rates for what comes on top of the price, before tax that is charged on it.
+    pub extras: Vec<ExtraAnswer>,
 }
 
 /// One supplier that was chosen.
@@ -205,9 +209,14 @@ pub struct PerAreaAnswer {
 }
 
 impl PriceAnswer {
-    /// A price, shown.
-    pub fn of(priced: Priced, system: System) -> Self {
+    /// A price and the rates for extras, shown.
+    pub fn of((priced, extras): (Priced, Vec<Extra>), view: View) -> Self {
+        let system = view.system;
         Self {
+            extras: extras
+                .into_iter()
+                .map(|extra| ExtraAnswer::of(extra, view))
+                .collect(),
             currency: priced.currency.code().to_owned(),
             complete: priced.complete(),
             subtotals: Class::ALL

@@ -5,9 +5,11 @@
 //! answer; the libraries are pinned in `requirements.txt` and stand in a folder of their own.
 
 mod cutting;
+mod ledgers;
 mod loads;
 mod schedule;
-mod solids;
+pub(crate) mod solids;
+mod stories;
 mod typical_years;
 mod vapour;
 mod webhooks;
@@ -57,7 +59,7 @@ fn succeed(command: &mut Command, hint: &str) {
 }
 
 /// What a script beside this file answers to a question.
-pub(super) fn ask(script: &str, question: &Value) -> Value {
+pub(crate) fn ask(script: &str, question: &Value) -> Value {
     let mut asked = Command::new(interpreter());
     asked.arg("-B").arg(folder().join("oracles").join(script));
     asked.stdin(Stdio::piped()).stdout(Stdio::piped());

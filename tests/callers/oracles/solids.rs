@@ -21,7 +21,7 @@ impl Numbers {
     }
 
     /// A whole number from `least` to `most`.
-    fn whole(&mut self, least: u32, most: u32) -> u32 {
+    pub(crate) fn whole(&mut self, least: u32, most: u32) -> u32 {
         self.next(f64::from(least), f64::from(most) + 1.0) as u32
     }
 }

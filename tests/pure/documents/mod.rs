@@ -4,5 +4,7 @@ mod day_plan;
 mod drawings;
 mod evaporation;
 mod foreman;
+mod paper;
 mod pdf;
 mod read_pdf;
+mod ubl;

@@ -14,7 +14,6 @@ const WORLD: &[&str] = &[
     "anyhow",
     "arc_swap",
     "async_trait",
-    "base64",
     "brotli",
     "clap",
     "flate2",

@@ -1,0 +1,63 @@
+//! `POST /v1/quotations`: an offer that other software reads.
+
+use super::body::Sent;
+use super::computing::{AsksFormat, Given};
+use super::format::{Format, answer_bytes, answer_json, vary};
+use super::problem::{ApiError, Problem};
+use crate::billing::{Quotation, QuotationRequest, make_quotation};
+use crate::documents::ubl::write_quotation;
+use crate::documents::write_quotation_lines;
+use actix_web::{HttpResponse, post};
+use serde::Deserialize;
+use utoipa::IntoParams;
+
+/// How a quotation is wanted.
+#[derive(Debug, Default, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub(super) struct QuotationQuery {
+    /// `json`, `xml` or `csv`; wins over `Accept`.
+    format: Option<String>,
+}
+
+impl AsksFormat for QuotationQuery {
+    fn format(&self) -> Option<&str> {
+        self.format.as_deref()
+    }
+}
+
+/// Make a quotation
+///
+/// From the answer of an estimate, sent along as it came: its sums are checked and nothing is priced again. The
+/// lines are the items of the schedule that you ask for (the whole job, classes of cost, price lines or groups of
+/// your own); overhead and profit lie on them in proportion, and they add up to the price before tax to the cent. As
+/// XML it is a `Quotation` of UBL 2.1; in CSV one row a line and one for the tax. While a line has no price, it is
+/// refused.
+#[utoipa::path(
+    tag = "documents",
+    operation_id = "make_quotation",
+    params(QuotationQuery),
+    request_body = QuotationRequest,
+    responses(
+        (status = 200, description = "The quotation.", content((Quotation = "application/json"), (String = "application/xml"), (String = "text/csv"))),
+        (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
+        (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
+        (status = 422, description = "Readable, with faults; all are listed.", body = Problem, content_type = "application/problem+json"),
+    ),
+)]
+#[post("/v1/quotations")]
+pub(super) async fn post_quotation(
+    Sent(sent): Sent<QuotationRequest>,
+    given: Given<QuotationQuery>,
+) -> Result<HttpResponse, ApiError> {
+    let format = given.choose(&[Format::Json, Format::Xml, Format::Csv])?;
+    let quotation = make_quotation(&sent)?;
+    Ok(vary(match format {
+        Format::Xml => answer_bytes(format, write_quotation(&quotation).into_bytes()),
+        Format::Csv => {
+            let lines = write_quotation_lines(&quotation);
+            answer_bytes(format, lines.map_err(ApiError::internal)?)
+        }
+        _ => answer_json(&quotation)?,
+    }))
+}
