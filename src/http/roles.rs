@@ -62,7 +62,7 @@ pub fn needed(method: &Method, path: &str) -> Need {
         "price-books" if !method.is_safe() => Need::OneOf(WRITING),
         "price-books" | "rule-sets" | "rates" | "ramps" | "takeoff" | "crew-hours"
         | "pour-plan" | "estimates" | "load-plan" | "drawings" | "foreman-sheet" | "proposals"
-        | "job-costs" | "quotations" | "invoices" | "credit-notes" | "journals" => {
+        | "handovers" | "job-costs" | "quotations" | "invoices" | "credit-notes" | "journals" => {
             Need::OneOf(COMPUTING)
         }
         "deliveries" => Need::OneOf(DELIVERING),

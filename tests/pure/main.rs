@@ -15,6 +15,7 @@ mod documents;
 mod estimate;
 mod figures;
 mod geometry;
+mod handover;
 mod house;
 mod loads;
 mod pour;

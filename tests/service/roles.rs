@@ -50,6 +50,7 @@ const CALLS: &[(&str, &str, &[&str])] = &[
     ("POST", "/v1/invoices", COMPUTING),
     ("POST", "/v1/credit-notes", COMPUTING),
     ("POST", "/v1/journals", COMPUTING),
+    ("POST", "/v1/handovers", COMPUTING),
     ("GET", "/v1/rule-sets", COMPUTING),
     ("GET", "/v1/rule-sets/{id}", COMPUTING),
     ("GET", "/v1/rates", COMPUTING),

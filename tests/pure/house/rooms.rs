@@ -68,6 +68,7 @@ pub(super) const ROOMS: &[Room] = &[
     Room { never: &["PriceList"], ..pure("cost", May::Only(&["quantity", "job", "catalog", "answered", "billing"])) },
     // What it costs us is none of a customer's business.
     Room { never: &["PriceList"], ..pure("proposal", May::Only(&["quantity", "job", "geometry", "answered", "billing"])) },
+    Room { never: &["PriceList"], ..pure("handover", May::Only(&["quantity", "job", "catalog", "rules", "takeoff", "estimate", "answered", "billing"])) },
     pure("documents", May::Above),
     outer("book", May::Only(&["quantity", "catalog", "sheet"]), &["actix_web", "reqwest", "utoipa"]),
     // The rows of weather that it gives are the job's.
