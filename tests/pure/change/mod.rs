@@ -5,7 +5,7 @@ mod lines;
 mod sections;
 mod slips;
 
-use crate::worked::{demo_list, priced_from, read, today};
+use crate::worked::{demo_list, priced_from, today};
 use crossfall::answered::Answered;
 use crossfall::catalog::{Catalog, PriceList};
 use crossfall::change::{
