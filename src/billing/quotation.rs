@@ -43,6 +43,8 @@ sent! {
             references: References,
             /// Sentences for the reader.
             notes: Vec<String>,
+            /// The seller's mark as base64, for paper: a PNG or JPEG of at most 200 kB.
+            logo: String,
         }
     }
 }

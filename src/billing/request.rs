@@ -58,6 +58,8 @@ sent! {
             references: References,
             /// How to pay.
             pay_to: PayTo,
+            /// The seller's mark for paper, PNG or JPEG as base64, at most 200 kB.
+            logo: String,
             /// Sentences for the reader.
             notes: Vec<String>,
             /// The tax; that which the estimate charges where left out.
@@ -197,6 +199,8 @@ sent! {
             reason: String,
         }
         optional {
+            /// The seller's mark for paper, PNG or JPEG as base64, at most 200 kB.
+            logo: String,
             /// What is given back of which lines.
             lines: Vec<CreditLineRequest>,
             /// The last `application` of the job, where bills were written after this one.

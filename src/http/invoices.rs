@@ -2,9 +2,13 @@
 
 use super::body::Sent;
 use super::computing::{AsksFormat, Given};
+use super::drawings::AskedPaper;
 use super::format::{Format, answer_bytes, answer_json, vary};
+use super::paper::{answer_document, usual_paper, with_logo};
 use super::problem::{ApiError, Problem};
 use crate::billing::{Bill, CreditRequest, InvoiceRequest, make_credit_note, make_invoice};
+use crate::documents::compose_bill;
+use crate::documents::drawing::Bitmap;
 use crate::documents::ledger::write_bill_lines;
 use crate::documents::ubl::write_bill;
 use actix_web::{HttpResponse, post};
@@ -16,8 +20,11 @@ use utoipa::IntoParams;
 #[serde(deny_unknown_fields)]
 #[into_params(parameter_in = Query)]
 pub(super) struct BillQuery {
-    /// `json`, `csv` or `xml`; wins over `Accept`.
+    /// `json`, `csv`, `xml`, `pdf` or `html`; wins over `Accept`.
     format: Option<String>,
+    /// Size of the paper, upright; letter for bills in US dollars and A4 for others where left out.
+    #[param(inline)]
+    paper: Option<AskedPaper>,
 }
 
 impl AsksFormat for BillQuery {
@@ -42,7 +49,7 @@ impl AsksFormat for BillQuery {
     params(BillQuery),
     request_body = InvoiceRequest,
     responses(
-        (status = 200, description = "The bill.", content((Bill = "application/json"), (String = "text/csv"), (String = "application/xml"))),
+        (status = 200, description = "The bill.", content((Bill = "application/json"), (String = "text/csv"), (String = "application/xml"), (Vec<u8> = "application/pdf"), (String = "text/html"))),
         (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
         (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "Readable, with faults; all are listed.", body = Problem, content_type = "application/problem+json"),
@@ -53,8 +60,9 @@ pub(super) async fn post_invoice(
     Sent(sent): Sent<InvoiceRequest>,
     given: Given<BillQuery>,
 ) -> Result<HttpResponse, ApiError> {
-    let format = given.choose(&[Format::Json, Format::Csv, Format::Xml])?;
-    answer_bill((&make_invoice(&sent)?, ""), format)
+    let format = given.choose(FORMATS)?;
+    let (bill, logo) = with_logo(make_invoice(&sent), sent.logo.as_deref())?;
+    answer_bill((&bill, ""), (format, given.query.paper), logo)
 }
 
 /// Make a credit note
@@ -70,7 +78,7 @@ pub(super) async fn post_invoice(
     params(BillQuery),
     request_body = CreditRequest,
     responses(
-        (status = 200, description = "The credit note.", content((Bill = "application/json"), (String = "text/csv"), (String = "application/xml"))),
+        (status = 200, description = "The credit note.", content((Bill = "application/json"), (String = "text/csv"), (String = "application/xml"), (Vec<u8> = "application/pdf"), (String = "text/html"))),
         (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
         (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "Readable, with faults; all are listed.", body = Problem, content_type = "application/problem+json"),
@@ -81,15 +89,33 @@ pub(super) async fn post_credit_note(
     Sent(sent): Sent<CreditRequest>,
     given: Given<BillQuery>,
 ) -> Result<HttpResponse, ApiError> {
-    let format = given.choose(&[Format::Json, Format::Csv, Format::Xml])?;
-    answer_bill((&make_credit_note(&sent)?, "/bill"), format)
+    let format = given.choose(FORMATS)?;
+    let (bill, logo) = with_logo(make_credit_note(&sent), sent.logo.as_deref())?;
+    answer_bill((&bill, "/bill"), (format, given.query.paper), logo)
 }
 
+/// What a bill is answered in.
+const FORMATS: &[Format] = &[
+    Format::Json,
+    Format::Csv,
+    Format::Xml,
+    Format::Pdf,
+    Format::Html,
+];
+
 /// The bill as it is wanted; `at` is where its parties and its tax stand in the request.
-fn answer_bill((bill, at): (&Bill, &str), format: Format) -> Result<HttpResponse, ApiError> {
+fn answer_bill(
+    (bill, at): (&Bill, &str),
+    (format, paper): (Format, Option<AskedPaper>),
+    logo: Option<Bitmap>,
+) -> Result<HttpResponse, ApiError> {
     Ok(vary(match format {
         Format::Csv => answer_bytes(format, write_bill_lines(bill).map_err(ApiError::internal)?),
         Format::Xml => answer_bytes(format, write_bill(bill, at)?.into_bytes()),
+        Format::Pdf | Format::Html => {
+            let paper = usual_paper(paper, &bill.currency);
+            answer_document(&compose_bill(bill, logo), (format, paper))?
+        }
         _ => answer_json(bill)?,
     }))
 }

@@ -31,6 +31,7 @@ pub mod load_plan;
 mod media;
 pub mod origin;
 mod pages;
+mod paper;
 pub mod pour_plan;
 pub mod price_books;
 pub mod problem;
@@ -86,6 +87,7 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(invoices::post_credit_note);
     config.service(journals::post_journal);
     config.service(quotations::post_quotation);
+    config.service(proposals::post_proposal);
     config.service(short_form::get_short_form);
     config.service(rule_sets::get_rule_sets);
     config.service(rule_sets::get_rule_set);

@@ -2,11 +2,13 @@
 
 use super::body::Sent;
 use super::computing::{AsksFormat, Given};
+use super::drawings::AskedPaper;
 use super::format::{Format, answer_bytes, answer_json, vary};
+use super::paper::{answer_document, usual_paper, with_logo};
 use super::problem::{ApiError, Problem};
 use crate::billing::{Quotation, QuotationRequest, make_quotation};
 use crate::documents::ubl::write_quotation;
-use crate::documents::write_quotation_lines;
+use crate::documents::{compose_quotation, write_quotation_lines};
 use actix_web::{HttpResponse, post};
 use serde::Deserialize;
 use utoipa::IntoParams;
@@ -16,8 +18,11 @@ use utoipa::IntoParams;
 #[serde(deny_unknown_fields)]
 #[into_params(parameter_in = Query)]
 pub(super) struct QuotationQuery {
-    /// `json`, `xml` or `csv`; wins over `Accept`.
+    /// `json`, `xml`, `csv`, `pdf` or `html`; wins over `Accept`.
     format: Option<String>,
+    /// Size of the paper, upright; letter for amounts in US dollars and A4 for others where left out.
+    #[param(inline)]
+    paper: Option<AskedPaper>,
 }
 
 impl AsksFormat for QuotationQuery {
@@ -25,6 +30,15 @@ impl AsksFormat for QuotationQuery {
         self.format.as_deref()
     }
 }
+
+/// What a quotation is answered in.
+const FORMATS: &[Format] = &[
+    Format::Json,
+    Format::Xml,
+    Format::Csv,
+    Format::Pdf,
+    Format::Html,
+];
 
 /// Make a quotation
 ///
@@ -39,7 +53,7 @@ impl AsksFormat for QuotationQuery {
     params(QuotationQuery),
     request_body = QuotationRequest,
     responses(
-        (status = 200, description = "The quotation.", content((Quotation = "application/json"), (String = "application/xml"), (String = "text/csv"))),
+        (status = 200, description = "The quotation.", content((Quotation = "application/json"), (String = "application/xml"), (String = "text/csv"), (Vec<u8> = "application/pdf"), (String = "text/html"))),
         (status = 400, description = "The body is not JSON.", body = Problem, content_type = "application/problem+json"),
         (status = 406, description = "None of the accepted formats can be given.", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "Readable, with faults; all are listed.", body = Problem, content_type = "application/problem+json"),
@@ -50,13 +64,17 @@ pub(super) async fn post_quotation(
     Sent(sent): Sent<QuotationRequest>,
     given: Given<QuotationQuery>,
 ) -> Result<HttpResponse, ApiError> {
-    let format = given.choose(&[Format::Json, Format::Xml, Format::Csv])?;
-    let quotation = make_quotation(&sent)?;
+    let format = given.choose(FORMATS)?;
+    let (quotation, logo) = with_logo(make_quotation(&sent), sent.logo.as_deref())?;
     Ok(vary(match format {
         Format::Xml => answer_bytes(format, write_quotation(&quotation).into_bytes()),
         Format::Csv => {
             let lines = write_quotation_lines(&quotation);
             answer_bytes(format, lines.map_err(ApiError::internal)?)
+        }
+        Format::Pdf | Format::Html => {
+            let paper = usual_paper(given.query.paper, &quotation.currency);
+            answer_document(&compose_quotation(&quotation, logo), (format, paper))?
         }
         _ => answer_json(&quotation)?,
     }))

@@ -21,6 +21,8 @@ mod own_routes;
 mod pages;
 mod pour_plans;
 mod price_books;
+mod proposals;
+mod quotations;
 mod rates;
 mod refusals;
 mod replicas;

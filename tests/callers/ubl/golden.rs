@@ -1,11 +1,13 @@
-//! Two bills written out by hand, what the checker says when they are spoiled, and the lists of codes.
+//! Two bills and a quotation written out by hand, what the checker says when they are spoiled, and the lists of codes.
 //!
 //! Invariant: each spoiled document differs from a right one in one place.
 
 use super::{faults, judge, says_what_the_bill_says};
 use crossfall::billing::Bill;
 use crossfall::catalog::SaleUnit;
-use crossfall::documents::ubl::{accepts_country, accepts_currency, unit_code, write_bill};
+use crossfall::documents::ubl::{
+    accepts_country, accepts_currency, unit_code, write_bill, write_quotation,
+};
 use serde_json::Value;
 
 const BILLS: [&str; 2] = [
@@ -112,6 +114,45 @@ fn the_checker_passes_what_is_right_and_catches_what_is_spoiled() {
         let said = faults(told);
         let caught = said.iter().any(|fault| fault.contains(rule));
         assert!(caught, "{wrong}: {said:?} and not {rule}");
+    }
+}
+
+/// A place of the quotation, what is put there instead, and what its schema must say.
+const SPOILED_QUOTATION: &[(&str, &str, &str)] = &[
+    ("<cbc:IssueDate>2026-05-04</cbc:IssueDate>", "", "IssueDate"),
+    (
+        ">1800.000</cbc:PayableAmount>",
+        ">a lot</cbc:PayableAmount>",
+        "PayableAmount",
+    ),
+    (
+        "QuotedMonetaryTotal",
+        "LegalMonetaryTotal",
+        "LegalMonetaryTotal",
+    ),
+    ("<cbc:ID>RFQ 7</cbc:ID>", "", "DocumentType"),
+];
+
+/// EN 16931 has no quotations, so that only the schema speaks.
+#[test]
+fn a_quotation_fits_its_schema_until_it_is_spoiled() {
+    let text = include_str!("../../data/ubl/quotation.json");
+    let quotation = serde_json::from_str(text).expect("a quotation");
+    let written = write_quotation(&quotation);
+    let spoil = |(right, wrong, _): &(&str, &str, &str)| {
+        assert!(written.contains(right), "{right} does not stand there");
+        written.replace(right, wrong)
+    };
+    let documents = std::iter::once(written.clone()).chain(SPOILED_QUOTATION.iter().map(spoil));
+    let told = judge(&documents.collect::<Vec<_>>());
+    let told = told["documents"].as_array().expect("one each");
+    assert_eq!(faults(&told[0]), Vec::<String>::new());
+    assert_eq!(told[0]["products"], true);
+    assert_eq!(told[0]["totals"]["PayableAmount"], "1800.000");
+    for (told, (_, wrong, name)) in told[1..].iter().zip(SPOILED_QUOTATION) {
+        let said = faults(told);
+        let caught = said.iter().any(|fault| fault.contains(name));
+        assert!(caught, "{wrong}: {said:?} and not {name}");
     }
 }
 

@@ -3,6 +3,7 @@
 mod answered;
 mod by_hand;
 mod laws;
+mod quotations;
 mod sent;
 
 use crate::worked::priced;

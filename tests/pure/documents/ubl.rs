@@ -4,10 +4,11 @@
 //! here is known to be right but for one thing.
 
 use crossfall::billing::Bill;
-use crossfall::documents::ubl::write_bill;
+use crossfall::documents::ubl::{write_bill, write_quotation};
 use serde_json::{Value, json};
 
 const INVOICE: &str = include_str!("../../data/ubl/invoice.json");
+const QUOTATION: &str = include_str!("../../data/ubl/quotation.json");
 const CREDIT_NOTE: &str = include_str!("../../data/ubl/credit-note.json");
 
 /// A bill with some places changed; `null` takes a place away.
@@ -143,9 +144,14 @@ fn a_currency_of_three_decimals_is_refused_once_and_one_of_none_has_none() {
 
 /// Whole files, kept to be looked at: `UPDATE=1` in the environment writes them anew.
 #[test]
-fn the_golden_bills_are_written_as_they_were() {
-    for (name, text) in [("invoice", INVOICE), ("credit-note", CREDIT_NOTE)] {
-        let xml = write_bill(&changed(text, &[]), "").expect("no fault");
+fn the_golden_papers_are_written_as_they_were() {
+    let bill = |text| write_bill(&changed(text, &[]), "").expect("no fault");
+    let quotation = serde_json::from_str(QUOTATION).expect("a quotation");
+    for (name, xml) in [
+        ("invoice", bill(INVOICE)),
+        ("credit-note", bill(CREDIT_NOTE)),
+        ("quotation", write_quotation(&quotation)),
+    ] {
         let path = format!("{}/tests/data/ubl/{name}.xml", env!("CARGO_MANIFEST_DIR"));
         if std::env::var_os("UPDATE").is_some() {
             std::fs::write(&path, &xml).expect("it can be written");
