@@ -58,7 +58,7 @@ pub(super) fn compare_steps(before: &Side, after: &Side) -> Vec<StepChange> {
             let (was, is) = (of(before, name), of(after, name));
             let amount = |step: &Option<SideStep>| step.as_ref().map_or(zero, |step| step.amount);
             let change = amount(&is) - amount(&was);
-            let by_base = by_base((was.as_ref(), is.as_ref()), change);
+            let by_base = by_base((was.as_ref(), is.as_ref()), change).unwrap_or(zero);
             StepChange {
                 step: word(name),
                 before: amount(&was),
@@ -71,17 +71,16 @@ pub(super) fn compare_steps(before: &Side, after: &Side) -> Vec<StepChange> {
         .collect()
 }
 
-fn by_base((was, is): (Option<&SideStep>, Option<&SideStep>), change: Amount) -> Amount {
+/// None where there was no rate before, or nothing to reckon on now.
+fn by_base((was, is): (Option<&SideStep>, Option<&SideStep>), change: Amount) -> Option<Amount> {
     let rate = |step: Option<&SideStep>| step.map(|step| (step.rate, step.margin));
     if rate(was) == rate(is) {
-        return change;
+        return Some(change);
     }
     let old = was.and_then(|step| Some((step, step.rate?)));
     let base = is.and_then(|step| step.base);
-    match (old, base) {
-        (Some((step, rate)), Some(base)) => share(base, rate, step.margin) - step.amount,
-        _ => change - change,
-    }
+    let ((step, rate), base) = (old?, base?);
+    Some(share(base, rate, step.margin) - step.amount)
 }
 
 fn share(base: Amount, rate: Percentage, margin: bool) -> Amount {

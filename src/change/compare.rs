@@ -12,7 +12,7 @@ use super::sections::{Between, Section};
 use super::side::Side;
 use crate::catalog::{Class, words};
 use crate::job::JobRequest;
-use crate::quantity::money::{Amount, Currency};
+use crate::quantity::money::{Amount, Currency, Percentage};
 use serde::Serialize;
 
 words! {
@@ -179,7 +179,8 @@ impl Walk {
     fn stay(&mut self, cause: Cause) {
         self.steps.push(CauseStep {
             causes: vec![cause],
-            amount: Some(self.so_far - self.so_far),
+            // Nothing, in the decimals of the currency.
+            amount: Some(self.so_far.percent(Percentage::ZERO)),
             price: Some(self.so_far),
             changed: Vec::new(),
         });

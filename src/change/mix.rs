@@ -22,6 +22,9 @@ pub struct Changed {
     pub after: Value,
 }
 
+/// The fields of an object.
+type Fields = Map<String, Value>;
+
 /// Two values at one place.
 #[derive(Clone, Copy)]
 struct Pair<'a> {
@@ -31,7 +34,7 @@ struct Pair<'a> {
 
 impl<'a> Pair<'a> {
     /// Both, where both are objects.
-    fn objects(self) -> Option<(&'a Map<String, Value>, &'a Map<String, Value>)> {
+    fn objects(self) -> Option<(&'a Fields, &'a Fields)> {
         match (self.before, self.after) {
             (Some(Value::Object(before)), Some(Value::Object(after))) => Some((before, after)),
             _ => None,

@@ -285,7 +285,8 @@ impl Pricing {
 
     fn price(&self, sent: JobRequest) -> Result<Priced, ApiError> {
         let prepared = Prepared::of(sent, &self.tables, self.today)?;
-        let estimate = self.estimate(&prepared)?;
+        // With its rates for extras, at which slips are priced.
+        let estimate = self.estimate(&prepared, true)?;
         let side = Side::of(&estimate);
         Ok(Priced::Job(Box::new(PricedJob {
             estimate,
@@ -294,10 +295,10 @@ impl Pricing {
         })))
     }
 
-    fn estimate(&self, prepared: &Prepared) -> Result<Estimate, Faults> {
+    fn estimate(&self, prepared: &Prepared, extras: bool) -> Result<Estimate, Faults> {
         let brief = Brief {
             unknowns: false,
-            supply: false,
+            supply: extras,
             detail: Detail::Described,
             ..Brief::from(prepared.sent.clone())
         };
@@ -316,6 +317,6 @@ impl Pricing {
     /// The price of a job on the way; none where it cannot be built or is not priced whole.
     fn total(&self, job: &JobRequest) -> Option<Amount> {
         let prepared = Prepared::of(job.clone(), &self.tables, self.today).ok()?;
-        self.estimate(&prepared).ok()?.priced.total()
+        self.estimate(&prepared, false).ok()?.priced.total()
     }
 }

@@ -16,7 +16,7 @@ fn single_changes() -> Vec<(&'static str, Value, Cause)> {
         ("/slab/thickness", json!("6 in"), Cause::Geometry),
         ("/base/depth", json!("6 in"), Cause::Geometry),
         ("/base/waste", json!("30 %"), Cause::Quantity),
-        ("/sealer/coverage", json!("60 ft2/gal"), Cause::Quantity),
+        ("/forms/stock", json!(["16 ft"]), Cause::Quantity),
         ("/crew/travel", json!("75 min"), Cause::Rate),
         ("/site/truck_to_pour", json!("90 ft"), Cause::Rate),
         ("/price/overhead", json!("21 %"), Cause::Settings),
