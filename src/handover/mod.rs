@@ -198,7 +198,7 @@ pub fn hand_over(
         estimate: sent.estimate.as_ref().map(|estimate| BuiltBy {
             name: estimate.name.clone(),
             fingerprint: estimate.fingerprint.clone(),
-            currency: estimate.price.currency.clone(),
+            currency: estimate.price.currency,
             total: estimate.price.total,
         }),
         cautions: Vec::new(),
