@@ -22,7 +22,7 @@ KEY = os.environ.get("SERVICE_KEY")
 
 PARTIES = json.loads((HERE / "proposal-parties.json").read_text(encoding="utf-8"))
 SELLER = PARTIES["seller"] | {"country": "US", "tax_id": "US000000000", "registration": "R-0000"}
-BUYER = PARTIES["customer"] | {"country": "US"}
+BUYER = PARTIES["buyer"] | {"country": "US"}
 ACCOUNTS = {
     "receivable": "Assets:Receivable", "retainage": "Assets:Retainage", "cash": "Assets:Bank",
     "income": "Income:Ramps", "income_by": {"CO-1": "Income:Changes"}, "deposits": "Liabilities:Deposits",
@@ -105,7 +105,7 @@ def offer(job):
     proposal = json.loads(ask("/v1/proposals", body, format="json"))
     job.tell("proposal", price, Decimal(0), Decimal(proposal["price"]["amount"]), proposal["price"]["figures"])
     body = {
-        "number": "Q-1", "issue_date": "2026-05-04", "seller": SELLER, "customer": BUYER, "estimate": job.estimate,
+        "number": "Q-1", "issue_date": "2026-05-04", "seller": SELLER, "buyer": BUYER, "estimate": job.estimate,
         "tax": TAX, "schedule": {"by": "class"},
     }
     quotation = json.loads(ask("/v1/quotations", body))

@@ -27,7 +27,7 @@ pub struct ChangeOrder {
     pub seller: Option<Party>,
     /// For whom.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub customer: Option<Party>,
+    pub buyer: Option<Party>,
     /// Why the contract changes.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reason: Option<String>,
@@ -51,7 +51,7 @@ impl ChangeOrder {
             number: sent.number.clone(),
             date: sent.date,
             seller: sent.seller.clone(),
-            customer: sent.customer.clone(),
+            buyer: sent.buyer.clone(),
             reason: sent.reason.clone(),
         };
         order.check(&mut faults);
@@ -77,8 +77,8 @@ impl ChangeOrder {
         if let Some(seller) = &self.seller {
             seller.check("/seller", faults);
         }
-        if let Some(customer) = &self.customer {
-            customer.check("/customer", faults);
+        if let Some(buyer) = &self.buyer {
+            buyer.check("/buyer", faults);
         }
     }
 }

@@ -30,7 +30,7 @@ sent! {
             /// Who does the work.
             seller: Party,
             /// For whom.
-            customer: Party,
+            buyer: Party,
             /// Why the contract changes.
             reason: String,
         }

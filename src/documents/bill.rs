@@ -4,7 +4,7 @@
 
 use super::drawing::Bitmap;
 use super::paper::{Document, Part, Prose, Row, Side, Sum, Table};
-use super::parties::{Kind, addressee, letterhead, panel};
+use super::parties::{Kind, addressee, letterhead, list, panel};
 use crate::billing::{Application, Bill, BillKind, PayTo, References};
 use crate::proposal::{grouped, money_in_figures};
 use crate::quantity::money::{Amount, Percentage};
@@ -241,13 +241,4 @@ fn pay_lines(pay_to: Option<&PayTo>) -> Vec<String> {
     named
         .filter_map(|(name, text)| Some(format!("{name}: {}", text.as_ref()?)))
         .collect()
-}
-
-/// Points under a heading, where there are any.
-pub(super) fn list(heading: &str, points: Vec<String>) -> Vec<Part> {
-    if points.is_empty() {
-        return Vec::new();
-    }
-    let points = points.into_iter().map(Prose::from).collect();
-    vec![Part::Heading(heading.to_owned()), Part::List(points)]
 }

@@ -3,7 +3,8 @@
 //! Invariants: every figure is one of the comparison; what it costs us is none of a customer's
 //! business, so no line and no step of the build-up stands here. Absent: what a change is.
 
-use super::paper::{Document, Letterhead, Panel, Part, Prose, Row, Side, Signature, Sum, Table};
+use super::paper::{Document, Part, Prose, Row, Side, Sum, Table};
+use super::parties::{Kind, addressee, letterhead, panel, signatures};
 use crate::billing::Party;
 use crate::change::{
     Cause, CauseStep, ChangeOrder, Changed, Comparison, ContractSum, Method, Moved, Slip, Slips,
@@ -12,8 +13,6 @@ use crate::proposal::money_in_figures;
 use crate::quantity::money::Amount;
 use serde_json::Value;
 
-/// Lines of a signature.
-const SIGNED: [&str; 2] = ["Signature and date", "Name and title"];
 /// Values that are told of a change, at most.
 const VALUES_AT_MOST: usize = 40;
 
@@ -30,15 +29,12 @@ pub struct ChangeTold<'a> {
     pub slips: &'a Slips,
 }
 
-/// A change order as a document; `seller` and `customer` sign it.
-pub fn compose_change_order(
-    told: ChangeTold<'_>,
-    (seller, customer): (&Party, &Party),
-) -> Document {
+/// A change order as a document; `seller` and `buyer` sign it.
+pub fn compose_change_order(told: ChangeTold<'_>, (seller, buyer): (&Party, &Party)) -> Document {
     let number = told.order.number.clone().unwrap_or_default();
-    let mut parts = head(told, seller, customer);
+    let mut parts = head(told, seller, buyer);
     parts.extend(body(told));
-    parts.push(Part::Signatures(vec![sign(seller), sign(customer)]));
+    parts.push(signatures([seller, buyer]));
     Document {
         title: format!("Change order {number}: {}", told.comparison.before.name),
         foot: format!("Change order {number}, {}", seller.name),
@@ -47,43 +43,19 @@ pub fn compose_change_order(
     }
 }
 
-fn sign(party: &Party) -> Signature {
-    Signature {
-        party: format!("For {}", party.name),
-        lines: SIGNED.map(str::to_owned).to_vec(),
-    }
-}
-
-fn head(told: ChangeTold<'_>, seller: &Party, customer: &Party) -> Vec<Part> {
+fn head(told: ChangeTold<'_>, seller: &Party, buyer: &Party) -> Vec<Part> {
     let order = told.order;
     let mut facts = Vec::new();
-    facts.extend(
-        order
-            .number
-            .clone()
-            .map(|number| ("Number".to_owned(), number)),
-    );
-    facts.extend(order.date.map(|date| ("Date".to_owned(), date.to_string())));
-    let letterhead = Letterhead {
-        logo: None,
-        name: seller.name.clone(),
-        lines: vec![seller.address().join(", ")]
-            .into_iter()
-            .filter(|line| !line.is_empty())
-            .collect(),
-        kind: "Change order".to_owned(),
+    facts.extend(order.number.clone().map(|number| ("Number", number)));
+    facts.extend(order.date.map(|date| ("Date", date.to_string())));
+    let kind = Kind {
+        name: "Change order",
         facts,
-    };
-    let mut who = vec![Prose::bold(&customer.name)];
-    who.extend(customer.address().into_iter().map(Prose::from));
-    let panel = |heading: &str, lines| Panel {
-        heading: heading.to_owned(),
-        lines,
     };
     let job = vec![Prose::bold(&told.comparison.before.name)];
     vec![
-        Part::Letterhead(letterhead),
-        Part::Beside(vec![panel("FOR", who), panel("JOB", job)]),
+        Part::Letterhead(letterhead(seller, kind, None)),
+        Part::Beside(vec![addressee("FOR", buyer), panel("JOB", job)]),
         Part::Sum(sum(told)),
     ]
 }

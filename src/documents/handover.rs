@@ -3,15 +3,13 @@
 //! Invariants: every word is one of the handover; where a rule is broken each page says so. Absent: what the
 //! parts say.
 
-use super::paper::{Document, Letterhead, Panel, Part, Prose, Row, Side, Signature, Table};
-use super::proposal::under_name;
+use super::paper::{Document, Part, Prose, Row, Side, Table};
+use super::parties::{Kind, addressee, letterhead, list, panel, signatures};
 use crate::handover::{Care, Delivered, Handover, Measured, Ticket, Warranty};
 use crate::quantity::shown::Yd3M3;
 
 /// What stands on every page of a ramp that breaks a rule.
 const STAMP: &str = "DOES NOT COMPLY AS MEASURED";
-/// Lines of a signature.
-const SIGNED: [&str; 3] = ["Signature", "Name, title", "Date"];
 
 /// A handover as a document.
 pub fn compose_handover(handover: &Handover) -> Document {
@@ -33,10 +31,7 @@ pub fn compose_handover(handover: &Handover) -> Document {
     parts.push(Part::Paragraph(
         "A signature says that these pages were handed over, and nothing of the ramp.".into(),
     ));
-    parts.push(Part::Signatures(vec![
-        signature(&handover.seller.name),
-        signature(&handover.customer.name),
-    ]));
+    parts.push(signatures([&handover.seller, &handover.buyer]));
     Document {
         title: format!("Handover: {}", handover.name),
         foot: format!(
@@ -49,42 +44,22 @@ pub fn compose_handover(handover: &Handover) -> Document {
 }
 
 fn head(handover: &Handover) -> Vec<Part> {
-    let seller = &handover.seller;
-    let number = handover.number.iter();
-    let mut facts: Vec<(String, String)> = number
-        .map(|number| ("Number".to_owned(), number.clone()))
-        .collect();
-    facts.push(("Date".to_owned(), handover.handed_over_on.to_string()));
-    let customer = &handover.customer;
-    let mut lines = vec![Prose::bold(&customer.name)];
-    lines.extend(under_name(customer).into_iter().map(Prose::from));
+    let mut facts = Vec::new();
+    facts.extend(handover.number.clone().map(|number| ("Number", number)));
+    facts.push(("Date", handover.handed_over_on.to_string()));
+    let kind = Kind {
+        name: "Handover",
+        facts,
+    };
     let mut about = vec![Prose::bold(&handover.name)];
     about.extend(handover.dates.iter().map(|done| {
         let what = done.what.replace('_', " ");
         Prose::from(format!("{what} {} (day {})", done.on, done.age_days))
     }));
-    let panel = |heading: &str, lines| Panel {
-        heading: heading.to_owned(),
-        lines,
-    };
     vec![
-        Part::Letterhead(Letterhead {
-            logo: None,
-            name: seller.name.clone(),
-            lines: under_name(seller),
-            kind: "Handover".to_owned(),
-            facts,
-        }),
-        Part::Beside(vec![panel("TO", lines), panel("JOB", about)]),
+        Part::Letterhead(letterhead(&handover.seller, kind, None)),
+        Part::Beside(vec![addressee("TO", &handover.buyer), panel("JOB", about)]),
     ]
-}
-
-fn list(heading: &str, points: Vec<String>) -> Vec<Part> {
-    if points.is_empty() {
-        return Vec::new();
-    }
-    let points = points.into_iter().map(Prose::from).collect();
-    vec![Part::Heading(heading.to_owned()), Part::List(points)]
 }
 
 fn table(heads: &[(&str, Side)], rows: Vec<Row>) -> Part {
@@ -183,11 +158,4 @@ fn warranty(warranty: &Warranty) -> Vec<Part> {
             warranty.leaves_out.join("; ")
         ))),
     ]
-}
-
-fn signature(name: &str) -> Signature {
-    Signature {
-        party: format!("For {name}"),
-        lines: SIGNED.map(str::to_owned).to_vec(),
-    }
 }

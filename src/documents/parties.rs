@@ -3,7 +3,7 @@
 //! Invariant: nothing stands there that was not sent. Absent: what the document says.
 
 use super::drawing::Bitmap;
-use super::paper::{Letterhead, Panel, Prose};
+use super::paper::{Letterhead, Panel, Part, Prose, Signature};
 use crate::billing::Party;
 
 /// What kind of paper it is, with the facts beside it: number, day and the like.
@@ -39,6 +39,27 @@ pub(super) fn panel(heading: &str, lines: Vec<Prose>) -> Panel {
         heading: heading.to_owned(),
         lines,
     }
+}
+
+/// Lines of a signature.
+const SIGNED: [&str; 2] = ["Signature and date", "Name and title"];
+
+/// Both sign, beside each other.
+pub(super) fn signatures(parties: [&Party; 2]) -> Part {
+    let sign = |party: &Party| Signature {
+        party: format!("For {}", party.name),
+        lines: SIGNED.map(str::to_owned).to_vec(),
+    };
+    Part::Signatures(parties.map(sign).to_vec())
+}
+
+/// Points under a heading; nothing where there is none.
+pub(super) fn list(heading: &str, points: Vec<String>) -> Vec<Part> {
+    if points.is_empty() {
+        return Vec::new();
+    }
+    let points = points.into_iter().map(Prose::from).collect();
+    vec![Part::Heading(heading.to_owned()), Part::List(points)]
 }
 
 /// Address, whom to reach, licence and tax number, as far as they are known.

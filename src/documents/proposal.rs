@@ -4,10 +4,8 @@
 //! sections say.
 
 use super::drawing::{Bitmap, Page, Paper, Subject, draw_small_plan, draw_small_section};
-use super::paper::{
-    Document, Letterhead, Panel, Part, Prose, Room, Row, Side, Signature, Sum, Table, room_left,
-};
-use crate::billing::Party;
+use super::paper::{Document, Part, Prose, Room, Row, Side, Sum, Table, room_left};
+use super::parties::{Kind, addressee, letterhead, panel, signatures};
 use crate::proposal::{Proposal, ProposalSection, ProposalTable};
 use crate::quantity::System;
 
@@ -15,8 +13,6 @@ use crate::quantity::System;
 const STAMP: &str = "BUDGET, NOT AN OFFER";
 /// Said at the foot where a price comes from a book that is invented.
 const DEMO: &str = "Prices from the invented demo book";
-/// Lines of a signature.
-const SIGNED: [&str; 2] = ["Signature and date", "Name and title"];
 /// The plan is no lower than this, in millimetres, and no higher than that.
 const PLAN: (f64, f64) = (46.0, 120.0);
 /// Height of the section, in millimetres.
@@ -46,10 +42,7 @@ pub fn compose_proposal(proposal: &Proposal, logo: Option<Bitmap>, drawn: Drawn<
     let sections = proposal.sections.iter().flat_map(section).collect();
     parts.push(Part::Columns(sections));
     if !proposal.budget {
-        parts.push(Part::Signatures(vec![
-            signature(&proposal.seller.name),
-            signature(&proposal.customer.name),
-        ]));
+        parts.push(signatures([&proposal.seller, &proposal.buyer]));
     }
     if let Some(subject) = drawn.subject {
         parts.extend(drawings(
@@ -83,55 +76,22 @@ fn foot(proposal: &Proposal, kind: &str) -> String {
 }
 
 fn head(proposal: &Proposal, (kind, logo): (&str, Option<Bitmap>)) -> Vec<Part> {
-    let seller = &proposal.seller;
     let mut facts = Vec::new();
-    if let Some(number) = &proposal.number {
-        facts.push(("Number".to_owned(), number.clone()));
-    }
-    facts.push(("Date".to_owned(), proposal.date.to_string()));
-    facts.push(("Good until".to_owned(), proposal.valid_until.to_string()));
-    let letterhead = Letterhead {
-        logo,
-        name: seller.name.clone(),
-        lines: under_name(seller),
-        kind: kind.to_owned(),
-        facts,
-    };
-    let customer = &proposal.customer;
-    let mut lines = vec![Prose::bold(&customer.name)];
-    lines.extend(under_name(customer).into_iter().map(Prose::from));
+    facts.extend(proposal.number.clone().map(|number| ("Number", number)));
+    facts.push(("Date", proposal.date.to_string()));
+    facts.push(("Good until", proposal.valid_until.to_string()));
+    let kind = Kind { name: kind, facts };
     let mut about = vec![Prose::bold(&proposal.job)];
     let ramp = proposal
         .sections
         .get(1)
         .and_then(|work| work.paragraphs.first());
     about.extend(ramp.map(|ramp| Prose::from(ramp.replace(':', "."))));
-    let panel = |heading: &str, lines| Panel {
-        heading: heading.to_owned(),
-        lines,
-    };
     vec![
-        Part::Letterhead(letterhead),
-        Part::Beside(vec![panel("FOR", lines), panel("JOB", about)]),
+        Part::Letterhead(letterhead(&proposal.seller, kind, logo)),
+        Part::Beside(vec![addressee("FOR", &proposal.buyer), panel("JOB", about)]),
         Part::Sum(sum(proposal)),
     ]
-}
-
-/// Address, whom to reach and licence of a party, a line each.
-pub(super) fn under_name(party: &Party) -> Vec<String> {
-    let mut lines = vec![party.address().join(", ")];
-    let contact = party.contact.as_ref();
-    let reach = contact.map(|contact| [&contact.name, &contact.phone, &contact.email]);
-    let reach = reach.into_iter().flatten().flatten();
-    lines.push(reach.cloned().collect::<Vec<_>>().join(", "));
-    lines.extend(
-        party
-            .licence
-            .as_ref()
-            .map(|licence| format!("Licence {licence}")),
-    );
-    lines.retain(|line| !line.is_empty());
-    lines
 }
 
 fn sum(proposal: &Proposal) -> Sum {
@@ -184,13 +144,6 @@ fn table(rows: &ProposalTable) -> Table {
     Table {
         columns: rows.heads.iter().enumerate().map(column).collect(),
         rows: rows.rows.iter().cloned().map(Row::plain).collect(),
-    }
-}
-
-fn signature(name: &str) -> Signature {
-    Signature {
-        party: format!("For {name}"),
-        lines: SIGNED.map(str::to_owned).to_vec(),
     }
 }
 

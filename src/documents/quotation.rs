@@ -2,10 +2,10 @@
 //!
 //! Invariant: every figure is one of the quotation. Absent: what work is offered, which a proposal says.
 
-use super::bill::{list, references, tax_words};
+use super::bill::{references, tax_words};
 use super::drawing::Bitmap;
 use super::paper::{Document, Part, Prose, Row, Side, Sum, Table};
-use super::parties::{Kind, addressee, letterhead, panel};
+use super::parties::{Kind, addressee, letterhead, list, panel};
 use crate::billing::{Quotation, QuotationLine};
 use crate::proposal::{grouped, money_in_figures};
 use crate::quantity::money::Amount;

@@ -64,7 +64,7 @@ pub struct Handover {
     /// Who built it.
     pub seller: Party,
     /// Who takes it over.
-    pub customer: Party,
+    pub buyer: Party,
     /// What was measured of the ramp as poured; null where nothing was.
     pub survey: Option<Measured>,
     /// What was done when, in the order of its days.
@@ -125,7 +125,7 @@ impl HandoverRequest {
     pub fn check(&self, today: Day) -> Faults {
         let mut faults = Faults::default();
         self.seller.check("/seller", &mut faults);
-        self.customer.check("/customer", &mut faults);
+        self.buyer.check("/buyer", &mut faults);
         if let Some(number) = &self.number {
             check_number(number, ("/number", &mut faults));
         }
@@ -204,7 +204,7 @@ pub fn hand_over(
         cautions: Vec::new(),
         number: sent.number,
         seller: sent.seller,
-        customer: sent.customer,
+        buyer: sent.buyer,
         assumptions,
     };
     handover.cautions = cautions(&handover);

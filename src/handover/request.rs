@@ -36,7 +36,7 @@ handed! {
             /// Who built it.
             seller: Party,
             /// Who takes it over.
-            customer: Party,
+            buyer: Party,
         }
         optional {
             /// Number of this document.

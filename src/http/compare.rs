@@ -58,7 +58,7 @@ impl AsksFormat for CompareQuery {
 /// `build_up`. Slips are priced at `extra_rates`, else at the earlier estimate's rates for extras; signed ones are part of `contract`, unsigned ones stand
 /// beside it. In CSV: rows of kind `cause`, `line` and `build_up`; the first alone add up to the net, and
 /// the other two together do. In HTML and PDF: the change order for the customer, without our costs, to be
-/// signed; it needs `number`, `date`, `seller` and `customer`, and a net.
+/// signed; it needs `number`, `date`, `seller` and `buyer`, and a net.
 #[utoipa::path(
     tag = "estimates",
     operation_id = "compare_estimates",
@@ -122,7 +122,7 @@ fn document(answer: &ChangeAnswer) -> Result<Document, Faults> {
         ("/number", order.number.is_none()),
         ("/date", order.date.is_none()),
         ("/seller", order.seller.is_none()),
-        ("/customer", order.customer.is_none()),
+        ("/buyer", order.buyer.is_none()),
     ];
     let missing = needed.into_iter().filter(|(_, missing)| *missing);
     let accepted = "what a change order on paper cannot do without";
@@ -144,8 +144,7 @@ fn document(answer: &ChangeAnswer) -> Result<Document, Faults> {
             None,
         ));
     }
-    let (Some(seller), Some(customer), true) = (&order.seller, &order.customer, faults.is_empty())
-    else {
+    let (Some(seller), Some(buyer), true) = (&order.seller, &order.buyer, faults.is_empty()) else {
         return Err(faults);
     };
     let told = ChangeTold {
@@ -154,7 +153,7 @@ fn document(answer: &ChangeAnswer) -> Result<Document, Faults> {
         contract: &answer.contract,
         slips: &answer.slips,
     };
-    Ok(compose_change_order(told, (seller, customer)))
+    Ok(compose_change_order(told, (seller, buyer)))
 }
 
 fn compare(

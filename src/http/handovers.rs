@@ -72,7 +72,7 @@ impl AsksFormat for HandoverQuery {
                          "emptied": "08:35", "slump": "4 in", "air": "6 %"}],
             "sealer": {"applied_on": "2026-06-16", "by": "own crew"},
             "seller": {"name": "Hill Concrete (invented)"},
-            "customer": {"name": "Mill Library (invented)"},
+            "buyer": {"name": "Mill Library (invented)"},
             "warranty": {"years": 1}
         })))
     )),

@@ -61,7 +61,7 @@ shown! {
         /// Who offers.
         seller: Party,
         /// To whom.
-        customer: Party,
+        buyer: Party,
         /// What it comes to.
         price: ProposalPrice,
         /// What may be added or taken off.
@@ -254,7 +254,7 @@ fn written(request: &ProposalRequest, checked: &Checked, site: Option<&ProposalS
         date: terms.date,
         valid_until: terms.valid_until,
         seller: request.seller.clone(),
-        customer: request.customer.clone(),
+        buyer: request.buyer.clone(),
         price: money::price(&offer),
         alternates: money::amounts(request.alternates(), &checked.currency),
         allowances: money::amounts(request.allowances(), &checked.currency),

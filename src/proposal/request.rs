@@ -36,7 +36,7 @@ asked! {
             /// Who offers.
             seller: Party,
             /// To whom.
-            customer: Party,
+            buyer: Party,
         }
         optional {
             /// Number of the proposal.
@@ -204,7 +204,7 @@ impl ProposalRequest {
     /// Adds a fault for everything that no proposal can hold.
     pub(super) fn check(&self, currency: &Currency, faults: &mut Faults) {
         self.seller.check("/seller", faults);
-        self.customer.check("/customer", faults);
+        self.buyer.check("/buyer", faults);
         if let Some(number) = &self.number {
             check_number(number, ("/number", faults));
         }

@@ -109,7 +109,7 @@ async fn the_differences_come_as_rows_that_add_up() {
 async fn the_change_order_comes_on_paper_with_the_new_sum_and_without_our_costs() {
     let service = Launched::start().await;
     let mut sent = json_of(CHANGE);
-    sent["customer"]["name"] = json!("<b>Hall & \"Sons\" قاعة</b>");
+    sent["buyer"]["name"] = json!("<b>Hall & \"Sons\" قاعة</b>");
     let told = compare(&service, &sent).await;
     let path = "/v1/estimates/compare?format=html";
     let page = service
@@ -147,7 +147,7 @@ async fn the_change_order_comes_on_paper_with_the_new_sum_and_without_our_costs(
     assert!(paper.bytes().await.expect("bytes").starts_with(b"%PDF-"));
     let bare = json!({"before": sent["before"], "after": sent["after"]});
     let at = refused_at(&service, path, &bare).await;
-    assert_eq!(at, ["/number", "/date", "/seller", "/customer"]);
+    assert_eq!(at, ["/number", "/date", "/seller", "/buyer"]);
     sent["after"]["job"]["scope"] = json!("prime");
     assert_eq!(refused_at(&service, path, &sent).await, ["/after"]);
 }
@@ -159,13 +159,13 @@ async fn faults_of_both_sides_and_of_the_slips_are_told_together() {
     sent["before"]["job"]["ramp"]["path"][1]["rise"] = json!("-1 in");
     sent["after"]["job"]["book"]["code"] = json!("nowhere");
     sent["slips"][0]["agreed_by"]["date"] = json!("2020-01-01");
-    sent["customer"]["name"] = json!("");
+    sent["buyer"]["name"] = json!("");
     let at = refused_at(&service, "/v1/estimates/compare", &sent).await;
     for pointer in [
         "/before/job/ramp/path/1/rise",
         "/after/job/book/code",
         "/slips/0/agreed_by/date",
-        "/customer/name",
+        "/buyer/name",
     ] {
         assert!(at.iter().any(|at| at == pointer), "{pointer}: {at:?}");
     }

@@ -12,7 +12,7 @@ fn sent() -> Value {
     json!({
         "job": job, "poured_on": "2026-05-18", "handed_over_on": "2026-06-20",
         "seller": {"name": "Hill Concrete (invented)"},
-        "customer": {"name": "Mill Library (invented)"},
+        "buyer": {"name": "Mill Library (invented)"},
     })
 }
 
@@ -87,7 +87,7 @@ async fn faults_of_the_job_stand_beside_those_of_the_rest() {
     bad["job"]["ramp"]["width"] = json!("5000 ft");
     bad["job"]["survey"]["stage"] = json!("base");
     bad["sawn_on"] = json!("2026-05-01");
-    bad["customer"]["name"] = json!("");
+    bad["buyer"]["name"] = json!("");
     let refused = problem(service.post("/v1/handovers").json(&bad), 422).await;
     let errors = refused["errors"].as_array().expect("faults");
     let pointers: Vec<&str> = errors
@@ -95,7 +95,7 @@ async fn faults_of_the_job_stand_beside_those_of_the_rest() {
         .filter_map(|one| one["pointer"].as_str())
         .collect();
     for wanted in [
-        "/customer/name",
+        "/buyer/name",
         "/sawn_on",
         "/job/survey/stage",
         "/job/ramp/width",

@@ -75,18 +75,14 @@ async fn what_cannot_be_offered_is_refused_with_every_fault_at_its_place() {
     let mut request = asked(&service).await;
     request["estimate"]["price"]["lines"][0]["extended"] = json!("1.00");
     request["logo"] = json!("R0lGODlhAQABAAAAACw=");
-    request["customer"]["name"] = json!("");
+    request["buyer"]["name"] = json!("");
     let refusal = problem(service.post("/v1/proposals").json(&request), 422).await;
     let errors = refusal["errors"].as_array().expect("faults");
     let pointers: Vec<&str> = errors
         .iter()
         .filter_map(|error| error["pointer"].as_str())
         .collect();
-    for pointer in [
-        "/customer/name",
-        "/estimate/price/lines/0/extended",
-        "/logo",
-    ] {
+    for pointer in ["/buyer/name", "/estimate/price/lines/0/extended", "/logo"] {
         assert!(pointers.contains(&pointer), "{pointer} in {pointers:?}");
     }
 }

@@ -86,7 +86,7 @@ fn every_step_is_the_difference_of_two_whole_estimates() {
 /// The demo book with dearer stone, a longer way and other percentages; all of it invented.
 fn dearer() -> PriceList {
     let book = demo_history().expect("the demo book");
-    let settings = book.settings(book.latest()).expect("settings").clone();
+    let settings = *book.settings(book.latest()).expect("settings");
     let stone = Price {
         item: "stone-dense-graded".to_owned(),
         supplier: "quarry-yard".to_owned(),

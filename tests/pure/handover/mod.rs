@@ -29,7 +29,7 @@ pub(crate) fn sent() -> Value {
         "poured_on": "2026-05-18",
         "handed_over_on": "2026-06-20",
         "seller": {"name": "Hill Concrete (invented)"},
-        "customer": {"name": "Mill Library (invented)"},
+        "buyer": {"name": "Mill Library (invented)"},
     })
 }
 
@@ -263,6 +263,6 @@ fn a_mix_stands_beside_what_its_exposure_asks() {
 #[test]
 fn signs_of_other_languages_stand_as_they_are() {
     let name = "Mill & Sons <\"=1+1\"> \u{5d0}\u{5d1} (invented)";
-    let told = handed(&sent_with(json!({"customer": {"name": name}})));
-    assert_eq!(told["customer"]["name"], name);
+    let told = handed(&sent_with(json!({"buyer": {"name": name}})));
+    assert_eq!(told["buyer"]["name"], name);
 }

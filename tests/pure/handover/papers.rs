@@ -9,7 +9,7 @@ use serde_json::json;
 #[test]
 fn every_sentence_stands_on_paper_and_is_escaped() {
     let handover = whole(&sent_with(json!({
-        "customer": {"name": "Mill & Sons <\"=1+1\"> \u{5d0}\u{5d1} (invented)"},
+        "buyer": {"name": "Mill & Sons <\"=1+1\"> \u{5d0}\u{5d1} (invented)"},
         "number": "H-7", "warranty": {"years": 2},
         "tickets": [{"number": "<b>1</b>", "volume": "3 yd3", "air": "1 %"}],
         "sealer": {"applied_on": "2026-06-16", "by": "own crew & son"},

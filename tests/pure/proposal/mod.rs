@@ -60,7 +60,7 @@ fn small_request(currency: &str, amount: &str) -> Value {
     json!({
         "estimate": small_answer(currency, amount),
         "seller": {"name": "A crew (invented)"},
-        "customer": {"name": "An owner (invented)"},
+        "buyer": {"name": "An owner (invented)"},
         "drawing": false,
     })
 }

@@ -269,7 +269,7 @@ fn a_budget_says_so_on_each_page_and_is_not_signed() {
 fn names_of_any_letters_stay_words() {
     let mut request = small_request("USD", "100.00");
     request["seller"]["name"] = json!("<b>Mill & Sons</b> =2+3");
-    request["customer"]["name"] = json!("مقاول الخرسانة");
+    request["buyer"]["name"] = json!("مقاول الخرسانة");
     request["estimate"]["name"] = json!("\"Quoted\" <script>");
     let (proposal, site) = proposed(&request);
     assert!(site.is_none());

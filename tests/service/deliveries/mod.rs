@@ -54,7 +54,7 @@ async fn serve_for(receiver: &Receiver, attempts: u32) -> Launched {
 fn invoice() -> Value {
     json!({"destination": "books", "document": {
         "kind": "invoice", "number": "2026-014", "currency": "USD", "total": "7145.00",
-        "customer": "Mill & Sons <\"=1+1\"> \u{202e}\u{5d0} (invented)",
+        "buyer": "Mill & Sons <\"=1+1\"> \u{202e}\u{5d0} (invented)",
     }})
 }
 
