@@ -18,7 +18,7 @@ const DEMO: &str = "Prices from the invented demo book";
 /// Lines of a signature.
 const SIGNED: [&str; 2] = ["Signature and date", "Name and title"];
 /// The plan is no lower than this, in millimetres, and no higher than that.
-const PLAN: (f64, f64) = (52.0, 120.0);
+const PLAN: (f64, f64) = (46.0, 120.0);
 /// Height of the section, in millimetres.
 const SECTION: f64 = 40.0;
 /// Captions and gaps under a drawing, in millimetres.
@@ -202,7 +202,8 @@ fn drawings(subject: &Subject<'_>, system: System, room: Room) -> Vec<Part> {
     let rest = height - plan.height - CAPTION;
     let section = (rest >= SECTION + CAPTION)
         .then(|| draw_small_section(subject, (room.width, SECTION), system))
-        .flatten();
+        .flatten()
+        .map(trimmed);
     let mut parts: Vec<Part> = starts.then_some(Part::NewPage).into_iter().collect();
     parts.push(captioned(plan));
     parts.extend(section.map(captioned));

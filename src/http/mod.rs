@@ -77,12 +77,12 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(crew_hours::post_crew_hours);
     config.service(pour_plan::post_pour_plan);
     config.service(estimates::post_estimate);
-    config.service(proposals::post_proposal);
     config.service(batch::post_batch);
     config.service(invoices::post_invoice);
     config.service(invoices::post_credit_note);
     config.service(journals::post_journal);
     config.service(quotations::post_quotation);
+    config.service(proposals::post_proposal);
     config.service(short_form::get_short_form);
     config.service(rule_sets::get_rule_sets);
     config.service(rule_sets::get_rule_set);

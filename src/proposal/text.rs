@@ -17,7 +17,7 @@ macro_rules! sentences {
 
 sentences! {
     from_documents from_measures told_none told_one told_many assumed
-    numbers
+    numbers built_with
     slope_set_out slope_held slope_over slope_local slope_acceptance
     cracking visits closed notice not_before weather trip
     lump_sum budget_sum not_priced tax_charged tax_materials tax_none validity quoted oldest
@@ -58,9 +58,14 @@ pub(super) struct CurrencyRow {
 #[derive(Debug, Deserialize)]
 struct File {
     say: Sentences,
-    headings: Vec<String>,
+    headings: Texts,
     work: Vec<WorkRow>,
-    left_out: Vec<String>,
+    left_out: Texts,
+}
+
+#[derive(Debug, Deserialize)]
+struct Texts {
+    texts: Vec<String>,
 }
 
 static FILE: LazyLock<File> = LazyLock::new(|| {
@@ -79,7 +84,10 @@ pub(super) fn say() -> &'static Sentences {
 
 /// The heading of a section, counted from 1.
 pub(super) fn heading(number: u8) -> String {
-    let heading = FILE.headings.get(usize::from(number).saturating_sub(1));
+    let heading = FILE
+        .headings
+        .texts
+        .get(usize::from(number).saturating_sub(1));
     heading.cloned().unwrap_or_default()
 }
 
@@ -90,7 +98,7 @@ pub(super) fn work_rows() -> &'static [WorkRow] {
 
 /// What no price of this kind holds, beside what the answer leaves out.
 pub(super) fn left_out() -> &'static [String] {
-    &FILE.left_out
+    &FILE.left_out.texts
 }
 
 /// A sentence with its placeholders filled; none where a fact is missing.
@@ -114,7 +122,7 @@ mod tests {
 
     #[test]
     fn the_rows_are_read() {
-        assert_eq!(FILE.headings.len(), 13);
+        assert_eq!(FILE.headings.texts.len(), 13);
         assert!(!work_rows().is_empty() && !left_out().is_empty());
         assert!(CURRENCIES.contains_key("USD"));
     }

@@ -5,7 +5,7 @@
 use super::text::{filled, say, work_rows};
 use super::{Offer, ProposalSection, ProposalSite, ProposalTable};
 use crate::geometry::SurfaceKind;
-use crate::job::{CuringMethod, Finish, Job, Stone, ThicknessMeasured, Work};
+use crate::job::{By, CuringMethod, Element, Finish, Job, Stone, ThicknessMeasured, Work};
 use crate::quantity::{Length, System, round_to};
 
 pub(super) fn included(offer: &Offer<'_>) -> ProposalSection {
@@ -22,7 +22,56 @@ pub(super) fn included(offer: &Offer<'_>) -> ProposalSection {
             section.points.extend(filled(&row.says, &facts).or(less));
         }
     }
+    if let Some(list) = offer.site.and_then(|site| built_with(&site.job)) {
+        section
+            .points
+            .extend(filled(&say().built_with, &[("list", list)]));
+    }
     section
+}
+
+/// What we build beside the path, by its kind; none where there is nothing.
+fn built_with(job: &Job) -> Option<String> {
+    let elements = job.elements.iter().filter_map(|element| {
+        let (kind, by) = match element {
+            Element::Walk(walk) => ("walk", walk.by),
+            Element::Slab(slab) => ("slab", slab.by),
+            Element::ThickenedEdge(edge) => ("thickened edge", edge.by),
+            Element::TurnDown(edge) => ("turned-down edge", edge.by),
+            Element::StripFooting(footing) => ("strip footing", footing.by),
+            Element::FrostWall(wall) => ("frost wall", wall.by),
+            Element::TieIn(tie) => ("tie-in to what stands there", tie.by),
+        };
+        (by != By::Others).then_some(kind)
+    });
+    let steps = job
+        .ramp
+        .steps
+        .iter()
+        .filter_map(|steps| steps.build.as_ref());
+    let steps = steps
+        .filter(|build| build.by != By::Others)
+        .map(|_| "flight of steps");
+    let ramps = job
+        .ramp
+        .curb_ramps
+        .iter()
+        .filter_map(|ramp| ramp.build.as_ref());
+    let ramps = ramps
+        .filter(|build| build.by != By::Others)
+        .map(|_| "curb ramp");
+    let mut kinds: Vec<(&str, u32)> = Vec::new();
+    for kind in elements.chain(steps).chain(ramps) {
+        match kinds.iter_mut().find(|(known, _)| *known == kind) {
+            Some((_, count)) => *count += 1,
+            None => kinds.push((kind, 1)),
+        }
+    }
+    let words = kinds
+        .iter()
+        .map(|(kind, count)| format!("{count} × {kind}"));
+    let words: Vec<String> = words.collect();
+    (!words.is_empty()).then(|| words.join(", "))
 }
 
 fn has_task(offer: &Offer<'_>, code: &str) -> bool {
@@ -161,6 +210,14 @@ fn of_job(job: &Job) -> Vec<(&'static str, String)> {
         );
         facts.push(("curb", words));
     }
+    facts.extend(below_and_within(job));
+    facts
+}
+
+/// Stone, insulation, steel and sealer, each where the job has it.
+fn below_and_within(job: &Job) -> Vec<(&'static str, String)> {
+    let system = job.units;
+    let mut facts = Vec::new();
     if let Some(base) = job.base.as_option() {
         facts.push(("depth", base.depth.tape(system)));
         facts.push(("beyond", base.beyond_edge.tape(system)));

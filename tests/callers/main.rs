@@ -10,5 +10,6 @@ mod drawings;
 mod live;
 mod oracles;
 mod programs;
+mod proposals;
 mod queries;
 mod ubl;

@@ -26,7 +26,7 @@ pub(crate) fn run(program: &str, words: &[&str]) -> Output {
     command.env("REDOCLY_TELEMETRY", "off");
     command.env("REDOCLY_SUPPRESS_UPDATE_NOTICE", "true");
     command.output().unwrap_or_else(|error| {
-        panic!("{program} is missing ({error}): install it: Node.js 20 or newer, curl, xmllint with the document types of the W3C (Debian: apt-get install nodejs npm curl libxml2-utils w3c-sgml-lib)")
+        panic!("{program} is missing ({error}): install it: Node.js 20 or newer, curl, pdftotext, xmllint with the document types of the W3C (Debian: apt-get install nodejs npm curl poppler-utils libxml2-utils w3c-sgml-lib)")
     })
 }
 

@@ -16,6 +16,7 @@ mod geometry;
 mod house;
 mod loads;
 mod pour;
+mod proposal;
 mod quantity;
 mod rules;
 mod setting;

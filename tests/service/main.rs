@@ -20,6 +20,7 @@ mod own_routes;
 mod pages;
 mod pour_plans;
 mod price_books;
+mod proposals;
 mod quotations;
 mod rates;
 mod refusals;

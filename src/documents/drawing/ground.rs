@@ -29,12 +29,12 @@ pub(super) struct Ground {
 impl Ground {
     /// As large as the field holds it.
     pub(super) fn fitting(places: &[Place], title: &Title) -> Self {
-        Self::within(places, &title.paper.field(), title.system)
+        Self::within(places, (&title.paper.field(), AROUND), title.system)
     }
 
-    /// As large as a box on the paper holds it.
-    pub(super) fn within(places: &[Place], field: &Field, system: System) -> Self {
-        let room = (field.width() - 2.0 * AROUND, field.height() - 2.0 * AROUND);
+    /// As large as a box on the paper holds it, with so much room above and below for dimensions.
+    pub(super) fn within(places: &[Place], (field, above): (&Field, f64), system: System) -> Self {
+        let room = (field.width() - 2.0 * AROUND, field.height() - 2.0 * above);
         let (low, high) = bounds(places);
         let (wide, high) = (high.x - low.x, high.y - low.y);
         let standing = Scale::fitting((wide, high), room, system);

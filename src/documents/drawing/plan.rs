@@ -9,6 +9,8 @@ use crate::geometry::{Lie, Place, Surface, SurfaceKind};
 use crate::job::{EdgeName, Piece};
 use crate::quantity::{Length, Slope, System, round_to};
 
+/// Room above and below a small plan for one row of dimensions, in millimetres on the paper.
+const ABOVE: f64 = 12.0;
 /// How far a dimension stands off a piece, in millimetres on the paper.
 const OFF: f64 = 7.0;
 
@@ -16,7 +18,7 @@ pub(super) fn draw_plan(subject: &Subject<'_>, title: &Title) -> Page {
     let ground = Ground::fitting(subject.places, title);
     let mut canvas = Canvas::new(title.paper.field());
     canvas.measured(title, ground.scale);
-    draw_on(&mut canvas, &ground, (subject, title.system));
+    draw_on(&mut canvas, &ground, (subject, title.system, true));
     let view = View {
         title: "Plan",
         description: format!("The ramp from above: {} pieces.", subject.places.len()),
@@ -26,7 +28,7 @@ pub(super) fn draw_plan(subject: &Subject<'_>, title: &Title) -> Page {
     framed(canvas, title, view)
 }
 
-/// The same without its frame, in a width and a height on the paper, in millimetres.
+/// The same without its frame and without elevations, in a width and a height on the paper, in millimetres.
 pub fn draw_small_plan(subject: &Subject<'_>, size: (f64, f64), system: System) -> Page {
     let field = Field {
         left: 0.0,
@@ -34,9 +36,9 @@ pub fn draw_small_plan(subject: &Subject<'_>, size: (f64, f64), system: System) 
         right: size.0,
         bottom: size.1,
     };
-    let ground = Ground::within(subject.places, &field, system);
+    let ground = Ground::within(subject.places, (&field, ABOVE), system);
     let mut canvas = Canvas::new(field);
-    draw_on(&mut canvas, &ground, (subject, system));
+    draw_on(&mut canvas, &ground, (subject, system, false));
     Page {
         width: size.0,
         height: size.1,
@@ -46,7 +48,11 @@ pub fn draw_small_plan(subject: &Subject<'_>, size: (f64, f64), system: System) 
     }
 }
 
-fn draw_on(canvas: &mut Canvas, ground: &Ground, (subject, system): (&Subject<'_>, System)) {
+fn draw_on(
+    canvas: &mut Canvas,
+    ground: &Ground,
+    (subject, system, elevations): (&Subject<'_>, System, bool),
+) {
     ground.draw(canvas, subject);
     let mut drawer = Drawer {
         subject,
@@ -59,7 +65,9 @@ fn draw_on(canvas: &mut Canvas, ground: &Ground, (subject, system): (&Subject<'_
     }
     for piece in 0..subject.places.len() {
         drawer.sizes(piece);
-        drawer.elevation(piece);
+        if elevations {
+            drawer.elevation(piece);
+        }
     }
     for piece in 0..subject.places.len() {
         drawer.name(piece);

@@ -6,12 +6,12 @@ use super::words::Line;
 use crate::documents::drawing::{Anchor, Item, Pen, Spot, Text, Tone};
 use std::rc::Rc;
 
-/// Height of the letters, in millimetres: 8 1/2 points, legible at arm's length.
-pub(super) const LETTERS: f64 = 2.95;
+/// Height of the letters, in millimetres: 8 points of a font whose small letters are tall.
+pub(super) const LETTERS: f64 = 2.82;
 /// From one line to the next, in millimetres.
-pub(super) const LINE: f64 = 3.75;
+pub(super) const LINE: f64 = 3.55;
 /// From the foot of a line up to the foot of its letters.
-pub(super) const FOOT: f64 = 0.95;
+pub(super) const FOOT: f64 = 0.9;
 
 /// A strip as wide as its column.
 #[derive(Clone, Debug, Default)]

@@ -28,11 +28,8 @@ pub(super) fn strips(part: &Part, width: f64) -> Vec<Atom> {
         Part::Beside(panels) => vec![beside(panels, width)],
         Part::Sum(sum) => vec![sum_box(sum, width)],
         Part::Heading(words) => vec![heading(words, width)],
-        Part::Paragraph(prose) => paragraph(&broken(prose, LETTERS, width), 0.0, 0.8),
-        Part::List(points) => points
-            .iter()
-            .flat_map(|point| listed(point, width))
-            .collect(),
+        Part::Paragraph(prose) => sentences(prose, width),
+        Part::List(points) => list(points, width),
         Part::Table(rows) => table(rows, width),
         Part::Picture(page, words) => picture(page, words, width),
         Part::Signatures(parties) => vec![signatures(parties, width)],
@@ -57,11 +54,31 @@ fn heading(words: &str, width: f64) -> Atom {
     atom
 }
 
+/// A paragraph; one that announces what follows stays with it.
+fn sentences(prose: &Prose, width: f64) -> Vec<Atom> {
+    let mut atoms = paragraph(&broken(prose, LETTERS, width), 0.0, 0.8);
+    if let Some(last) = atoms.last_mut() {
+        last.stays = prose.words().ends_with(':');
+    }
+    atoms
+}
+
+fn list(points: &[Prose], width: f64) -> Vec<Atom> {
+    let mut atoms: Vec<Atom> = points
+        .iter()
+        .flat_map(|point| listed(point, width))
+        .collect();
+    if let Some(first) = atoms.first_mut() {
+        first.above = 1.0;
+    }
+    atoms
+}
+
 fn listed(point: &Prose, width: f64) -> Vec<Atom> {
     let lines = broken(point, LETTERS, width - INDENT);
     let mut atoms = paragraph(&lines, INDENT, 0.35);
     if let Some(first) = atoms.first_mut() {
-        let at = Spot::new(1.0, LINE - 1.95);
+        let at = Spot::new(1.0, LINE - 1.85);
         let (radius, tone) = (0.42, Tone::Ink);
         first.items.push(Item::Dot { at, radius, tone });
     }
@@ -116,13 +133,13 @@ fn kind_and_facts(atom: &mut Atom, head: &Letterhead, (from, width): (f64, f64))
             y += LINE;
             if n == 0 {
                 atom.items.push(text(
-                    Spot::new(from, y - 0.95),
+                    Spot::new(from, y - 0.9),
                     &drawable(name),
                     (LETTERS, false),
                 ));
             }
             atom.items.push(anchored(
-                Spot::new(width, y - 0.95),
+                Spot::new(width, y - 0.9),
                 line,
                 (LETTERS, true),
                 Anchor::End,
@@ -197,7 +214,7 @@ fn picture(page: &Page, words: &str, width: f64) -> Vec<Atom> {
     let drawn = Atom {
         height: page.height,
         items: page.items.iter().map(|item| item.moved(x, 0.0)).collect(),
-        above: 2.0,
+        above: 4.0,
         stays: !words.is_empty(),
         ..Atom::default()
     };
@@ -224,7 +241,7 @@ fn signatures(parties: &[Signature], width: f64) -> Atom {
         for line in broken_plain(&party.party, (LETTERS, true), each) {
             y += LINE;
             atom.items
-                .push(text(Spot::new(x, y - 0.95), &line, (LETTERS, true)));
+                .push(text(Spot::new(x, y - 0.9), &line, (LETTERS, true)));
         }
         for name in &party.lines {
             y += 8.4;

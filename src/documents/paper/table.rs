@@ -42,12 +42,17 @@ pub(super) fn table(table: &Table, width: f64) -> Vec<Atom> {
         whole.above = 1.2;
         atoms.push(whole);
     }
-    for row in &table.rows {
+    let count = table.rows.len();
+    for (n, row) in table.rows.iter().enumerate() {
         let mut lines = setter.row(&row.cells, row.is_sum);
         if let Some(first) = lines.first_mut().filter(|_| row.is_sum) {
             first.rule(0.0, width, Pen::Outline);
         } else if let Some(last) = lines.last_mut() {
             last.rule(last.height, width, Pen::Thin);
+        }
+        // Neither the first row nor the last stands alone.
+        if let Some(last) = lines.last_mut() {
+            last.stays = n + 1 < count && (n == 0 || n + 2 == count);
         }
         atoms.extend(lines.into_iter().map(|line| Atom {
             head: head.clone(),

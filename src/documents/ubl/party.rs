@@ -28,10 +28,7 @@ pub(super) fn vat_number(party: &Party) -> Option<&str> {
             .strip_prefix(*letters)
             .is_some_and(|rest| !rest.is_empty())
     };
-    letters
-        .iter()
-        .any(|letters| begins(&letters))
-        .then_some(number)
+    letters.iter().any(begins).then_some(number)
 }
 
 /// The element `cac:Party`.

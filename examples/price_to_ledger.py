@@ -1,0 +1,182 @@
+#!/usr/bin/env python3
+"""The invented switchback entrance, from its price to the ledger: every paper of it, and every total side by side.
+
+    python3 examples/price_to_ledger.py papers
+
+asks a running service (SERVICE_URL, SERVICE_KEY) for a proposal, a quotation, a change order, a deposit, three
+progress invoices with retainage, its release, a credit note and a journal, each made from the answer before it;
+writes them into the folder, and prints one table of their totals. It fails where two that must agree do not.
+"""
+
+import json
+import os
+import sys
+import urllib.error
+import urllib.request
+from decimal import Decimal
+from pathlib import Path
+
+HERE = Path(__file__).parent
+SERVICE = os.environ.get("SERVICE_URL", "http://127.0.0.1:8080")
+KEY = os.environ.get("SERVICE_KEY")
+
+PARTIES = json.loads((HERE / "proposal-parties.json").read_text(encoding="utf-8"))
+SELLER = PARTIES["seller"] | {"country": "US", "tax_id": "US000000000", "registration": "R-0000"}
+BUYER = PARTIES["customer"] | {"country": "US"}
+ACCOUNTS = {
+    "receivable": "Assets:Receivable", "retainage": "Assets:Retainage", "cash": "Assets:Bank",
+    "income": "Income:Ramps", "income_by": {"CO-1": "Income:Changes"}, "deposits": "Liabilities:Deposits",
+    "back_charges": "Expenses:BackCharges", "tax": "Liabilities:SalesTax", "budget": "Equity:Budget",
+    "cost": {
+        "material": "Expenses:Material", "labour": "Expenses:Labour", "equipment": "Expenses:Equipment",
+        "fee": "Expenses:Fees", "sub": "Expenses:Subs",
+    },
+}
+TAX = {"category": "E", "reason": "Exempt: certificate on file (invented)"}
+PAPERS = [("xml", "xml"), ("pdf", "pdf"), ("csv", "csv")]
+
+
+def ask(path, body, **query):
+    """One call; the text of its answer, or the problem and the end."""
+    query = "&".join(f"{name}={value}" for name, value in query.items())
+    request = urllib.request.Request(f"{SERVICE}{path}?{query}", json.dumps(body).encode())
+    request.add_header("Content-Type", "application/json")
+    if KEY:
+        request.add_header("Authorization", f"Bearer {KEY}")
+    try:
+        with urllib.request.urlopen(request) as answer:
+            return answer.read()
+    except urllib.error.HTTPError as refused:
+        sys.exit(f"{path}: {refused.code} {refused.read().decode()}")
+
+
+class Job:
+    """A job as it is billed: the answers so far."""
+
+    def __init__(self, folder):
+        self.folder = folder
+        folder.mkdir(parents=True, exist_ok=True)
+        self.table = []
+        self.bills = []
+        self.estimate = self.price("switchback.json")
+
+    def price(self, name, **more):
+        job = json.loads((HERE / name).read_text(encoding="utf-8")) | more
+        return json.loads(ask("/v1/estimates", job, job="true"))
+
+    def keep(self, name, content):
+        (self.folder / name).write_bytes(content)
+
+    def tell(self, what, before_tax, tax, total, note=""):
+        self.table.append((what, before_tax, tax, total, note))
+
+    def bill(self, number, date, **more):
+        """The next bill, in every form."""
+        body = {
+            "number": number, "issue_date": date, "seller": SELLER, "buyer": BUYER, "estimate": self.estimate,
+            "tax": TAX, "schedule": {"by": "class"}, "references": {"order": "PO-7 (invented)"},
+            "pay_to": {"account": "000-000 (invented)", "terms": "30 days net"},
+            "checklist": [{"what": "Waiver for this payment", "with": "each"}, {"what": "Warranty", "with": "last"}],
+            "earlier": [bill["application"] for bill in self.bills],
+        } | more
+        return self.post("/v1/invoices", number, body)
+
+    def post(self, path, number, body):
+        bill = json.loads(ask(path, body))
+        for form, ending in PAPERS:
+            self.keep(f"{number}.{ending}", ask(path, body, format=form))
+        self.bills.append(bill)
+        totals = bill["totals"]
+        held = bill["application"]
+        note = f"held {Decimal(held['retained']) - Decimal(held['released'])}, left {held['balance']}" if held else ""
+        sign = -1 if bill["kind"] == "credit_note" else 1
+        amounts = [sign * Decimal(totals[name]) for name in ("before_tax", "tax", "with_tax")]
+        self.tell(f"{bill['kind'].replace('_', ' ')} {number}", *amounts, note)
+        return bill
+
+
+def offer(job):
+    """Proposal and quotation, which must come to the price of the estimate."""
+    price = Decimal(job.estimate["price"]["total"])
+    job.tell("estimate", price, Decimal(0), price, job.estimate["name"])
+    body = PARTIES | {"estimate": job.estimate}
+    for form in ("pdf", "html"):
+        job.keep(f"proposal.{form}", ask("/v1/proposals", body, format=form))
+    proposal = json.loads(ask("/v1/proposals", body, format="json"))
+    job.tell("proposal", price, Decimal(0), Decimal(proposal["price"]["amount"]), proposal["price"]["figures"])
+    body = {
+        "number": "Q-1", "issue_date": "2026-05-04", "seller": SELLER, "customer": BUYER, "estimate": job.estimate,
+        "tax": TAX, "schedule": {"by": "class"},
+    }
+    quotation = json.loads(ask("/v1/quotations", body))
+    job.keep("quotation.xml", ask("/v1/quotations", body, format="xml"))
+    totals = quotation["totals"]
+    job.tell("quotation Q-1", Decimal(totals["before_tax"]), Decimal(totals["tax"]), Decimal(totals["with_tax"]))
+    return price, [Decimal(proposal["price"]["amount"]), Decimal(totals["with_tax"])]
+
+
+def change(job):
+    """The site turned out softer: two inches more of stone."""
+    before = json.loads((HERE / "switchback.json").read_text(encoding="utf-8"))
+    after = before | {"base": {"thickness": "6 in"}}
+    compared = json.loads(ask("/v1/estimates/compare", {"before": {"job": before}, "after": {"job": after}}))
+    net = Decimal(compared["net"])
+    job.tell("change order CO-1", net, Decimal(0), net, "stone under the slab 6 in deep")
+    return {"number": "CO-1", "description": "Stone under the slab 6 in deep", "amount": str(net)}
+
+
+def main():
+    job = Job(Path(sys.argv[1] if len(sys.argv) > 1 else "papers"))
+    price, offered = offer(job)
+    co = change(job)
+    deposit = job.bill("D-1", "2026-05-11", deposit={"percent": "10 %"})
+    held = {"retainage": "10 %"}
+    progress = [{"item": "all", "percent": "35 %"}]
+    first = job.bill("INV-1", "2026-05-29", progress=progress, **held)
+    progress = [{"item": "all", "percent": "80 %"}]
+    second = job.bill("INV-2", "2026-06-30", progress=progress, changes=[co], **held)
+    body = {
+        "number": "C-1", "issue_date": "2026-07-03", "bill": second, "reason": "Sawing billed twice (invented)",
+        "lines": [{"line": "1", "amount": "40.00"}],
+    }
+    credit = job.post("/v1/credit-notes", "C-1", body)
+    progress = [{"item": "all", "percent": "100 %"}]
+    third = job.bill("INV-3", "2026-07-31", progress=progress, changes=[co], **held)
+    release = job.bill("INV-4", "2026-08-31", changes=[co], release={"all": True})
+    bills = [deposit, first, second, credit, third, release]
+    entries = [{"budget": {"date": "2026-05-04", "number": "B-1", "estimate": job.estimate}}]
+    for bill in bills:
+        entries.append({"bill": bill})
+    body = {"accounts": ACCOUNTS, "entries": entries}
+    journal = json.loads(ask("/v1/journals", body))
+    job.keep("journal.csv", ask("/v1/journals", body, format="csv"))
+    job.keep("journal.ledger", ask("/v1/journals", body, format="text"))
+    job.keep("journal.beancount", ask("/v1/journals", body, format="text", dialect="beancount", open="true"))
+    posted = sum_of(journal, "Assets:Receivable")
+    job.tell("journal, receivable", Decimal(0), Decimal(0), posted)
+    whole = price + Decimal(co["amount"]) - 40
+    job.tell("price + change - credit", whole, Decimal(0), whole)
+    print(f"{'':24}{'before tax':>12}{'tax':>10}{'in all':>12}")
+    for what, before_tax, tax, total, note in job.table:
+        print(f"{what:24}{before_tax:>12}{tax:>10}{total:>12}  {note}")
+    check(price == offered[0] == offered[1], "proposal and quotation come to the price")
+    check(posted == whole, "the bills come to price, change and credit")
+    check(sum_of(journal, "Assets:Retainage") == 0, "all retainage is released")
+    check(sum_of(journal, "Liabilities:Deposits") == 0, "all of the deposit is taken off")
+    check(Decimal(release["application"]["balance"]) == 0, "nothing is left to bill")
+
+
+def sum_of(journal, account):
+    postings = [posting for entry in journal["entries"] for posting in entry["postings"]]
+    own = [posting for posting in postings if posting["account"] == account]
+    return sum(Decimal(posting.get("debit", "0")) - Decimal(posting.get("credit", "0")) for posting in own)
+
+
+def check(holds, what):
+    if not holds:
+        sys.exit(f"does not hold: {what}")
+    print(f"holds: {what}")
+
+
+if __name__ == "__main__":
+    main()
