@@ -72,7 +72,7 @@ pub struct Config {
     #[arg(long, global = true, env = "CROSSFALL_RULES", value_name = "FOLDER")]
     pub rules: Option<PathBuf>,
 
-    /// TOML file with what is a list: the forecasts that a job may name
+    /// TOML file with what is a list: the forecasts that a job may name, the destinations of documents
     #[arg(long, global = true, env = "CROSSFALL_CONFIG", value_name = "FILE")]
     pub config: Option<PathBuf>,
 

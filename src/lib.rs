@@ -13,12 +13,15 @@
 //! | [`setting`] | how fresh concrete dries, sets and gains strength, by weather and mix |
 //! | [`crew`] | tasks, people, visits and days; hours on site and hours paid |
 //! | [`answered`] | the answer of an estimate, sent back and checked for a document |
+//! | [`handover`] | a finished ramp handed over: what was built, measured and delivered, and how to care for it |
 //! | [`billing`] | what is billed and posted: schedule of values, applications, invoices, journals |
 //! | [`proposal`] | a priced estimate as an offer, section by section |
 //! | [`figures`] | one estimate as single figures, for a cell or a row |
 //! | [`batch`] | many jobs together: counts, totals, weeks, one order list |
+//! | [`change`] | what changed between two estimates, and what that is worth |
+//! | [`cost`] | what a job really cost beside its estimate |
 //! | `book` | the store of price books, on SQLite and Postgres |
-//! | `clients` | outbound HTTP: forecasts by name |
+//! | `clients` | outbound HTTP: forecasts and destinations of documents, by name |
 //! | `http` | thin: one file a resource, and the one place with status codes |
 //! | `cli`, `config`, `local_rules`, `telemetry`, `startup` | the command line, the settings, an office's own rule sets, the logs, and the only place that knows every room |
 //!
@@ -30,11 +33,14 @@ pub mod batch;
 pub mod billing;
 pub mod book;
 pub mod catalog;
+pub mod change;
+pub mod cost;
 pub mod crew;
 pub mod documents;
 pub mod estimate;
 pub mod figures;
 pub mod geometry;
+pub mod handover;
 pub mod job;
 pub mod loads;
 pub mod pour;

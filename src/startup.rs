@@ -6,7 +6,7 @@
 
 use crate::{
     book::{BookStore, Books, KeyRing, open_file, open_store},
-    clients::forecast::Forecasts,
+    clients::{delivery::Destinations, forecast::Forecasts},
     config::{Config, Database},
     http::{
         self, Surroundings,
@@ -62,6 +62,7 @@ impl Service {
         let keys = first_key(&config)?;
         let rules = local_rules::read(config.rules.as_deref())?;
         let forecasts = forecasts(&config)?;
+        let destinations = destinations(&config)?;
         let store = open_database(&config).await?;
         let ring = Arc::new(KeyRing::open(store.clone()).await?);
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
@@ -79,6 +80,7 @@ impl Service {
         .with_rules(rules)
         .with_books(books)
         .with_forecasts(forecasts)
+        .with_destinations(destinations)
         .with_access(store);
         let listener = TcpListener::bind(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
@@ -173,6 +175,12 @@ fn build_gate(config: &Config, keys: Keys) -> anyhow::Result<Gate> {
 fn forecasts(config: &Config) -> anyhow::Result<Forecasts> {
     let set = config.lists()?.forecasts;
     Forecasts::of(set, config.time_zone).map_err(|faults| anyhow!(faults.join("; ")))
+}
+
+/// Those that the operator has set; every one that cannot be is named.
+fn destinations(config: &Config) -> anyhow::Result<Destinations> {
+    let set = config.lists()?.destinations;
+    Destinations::of(set).map_err(|faults| anyhow!(faults.join("; ")))
 }
 
 fn today(zone: FixedOffset) -> Today {

@@ -29,6 +29,7 @@ macro_rules! answered {
 
 mod scope;
 mod sums;
+mod work;
 
 pub use scope::{
     AnsweredCheck, AnsweredExtra, AnsweredFinding, AnsweredHeadline, AnsweredHold, AnsweredHoldDay,
@@ -36,6 +37,7 @@ pub use scope::{
     AnsweredVisits,
 };
 pub use sums::{Checked, Line};
+pub use work::{AnsweredBar, AnsweredConcrete, AnsweredHourTotals, AnsweredTakeoff};
 
 answered! {
     /// The answer of `POST /v1/estimates`, as it came. What a document does not need may be left out.
@@ -57,6 +59,8 @@ answered! {
             check: AnsweredCheck,
             /// What others bring or do.
             needed_from_others: Vec<AnsweredNeed>,
+            /// What to order.
+            takeoff: AnsweredTakeoff,
             /// Who works when.
             crew_hours: AnsweredHours,
             /// What the price leaves out.

@@ -2,10 +2,10 @@
 //!
 //! Invariant: all of it may be left out; a document then says less, or asks for it. Absent: money.
 
-use super::AnsweredQuantity;
+use super::{AnsweredHourTotals, AnsweredQuantity};
 use crate::job::Day;
 use crate::quantity::money::Amount;
-use crate::quantity::{Citation, Faults};
+use crate::quantity::{Citation, Faults, Span};
 
 answered! {
     /// The first things of an answer.
@@ -53,7 +53,10 @@ answered! {
             /// One a rule and place.
             findings: Vec<AnsweredFinding>,
         }
-        optional {}
+        optional {
+            /// `complies`, `does_not_comply` or `undetermined`.
+            verdict: String,
+        }
     }
 
     /// One finding.
@@ -106,6 +109,10 @@ answered! {
             tasks: Vec<AnsweredTask>,
             /// What must be given first.
             holds: Vec<AnsweredHold>,
+            /// Sums over all visits.
+            totals: AnsweredHourTotals,
+            /// Days from the first visit to the last.
+            calendar_days: u32,
         }
     }
 
@@ -122,6 +129,10 @@ answered! {
         optional {
             /// Its date.
             date: Day,
+            /// Hours of work.
+            task_hours: Span,
+            /// Hours paid, all people.
+            paid_hours: Span,
         }
     }
 
@@ -133,7 +144,12 @@ answered! {
             /// How much of it.
             quantity: AnsweredQuantity,
         }
-        optional {}
+        optional {
+            /// The visit that does it.
+            visit: u32,
+            /// Hours of work.
+            hours: Span,
+        }
     }
 
     /// What must be given before a task.

@@ -4,7 +4,7 @@
 //! writes it, and what was posted before.
 
 use super::account::{AccountsRequest, Role};
-use super::bill::{Bill, LineKind};
+use super::bill::{Bill, BillLine, LineKind};
 use super::invoice::check_complete;
 use super::posting::{
     BudgetRequest, Entry, EntryRequest, Journal, JournalRequest, PaymentRequest, Posting,
@@ -124,39 +124,8 @@ fn post_bill(
         faults.0.extend(more.0);
         return None;
     }
-    let mut sides = Sides {
-        postings: Vec::new(),
-        turned: bill.is_credit(),
-    };
     let description = describe(bill);
-    let receivable = accounts.of(Role::Receivable, faults);
-    sides.debit(receivable, &description, bill.totals.with_tax);
-    for held in &bill.allowances {
-        sides.debit(
-            accounts.of(Role::Retainage, faults),
-            &held.reason,
-            held.amount,
-        );
-    }
-    let category = bill.tax.category.word();
-    for line in &bill.lines {
-        let account = match line.kind {
-            LineKind::Work | LineKind::Change => {
-                let words = [line.item.as_deref(), line.cost_code.as_deref()];
-                accounts.income_of(words, faults)
-            }
-            LineKind::BackCharge => accounts.of(Role::BackCharges, faults),
-            LineKind::Deposit | LineKind::DepositApplied => accounts.of(Role::Deposits, faults),
-            LineKind::RetainageReleased => accounts.of(Role::Retainage, faults),
-        };
-        sides.credit(account, &line.description, line.amount);
-        sides.mark(Some(category), line.cost_code.as_ref());
-    }
-    if !bill.tax.amount.is_zero() {
-        let tax = format!("Tax, {}", bill.tax.rate);
-        sides.credit(accounts.of(Role::Tax, faults), &tax, bill.tax.amount);
-        sides.mark(Some(category), None);
-    }
+    let sides = sides_of(bill, (accounts, &description), faults);
     Some(Entry {
         id: bill.id.clone(),
         date: bill.issue_date,
@@ -168,6 +137,47 @@ fn post_bill(
         sum: sides.sum(&bill.currency),
         postings: sides.postings,
     })
+}
+
+fn sides_of(
+    bill: &Bill,
+    (accounts, description): (&AccountsRequest, &str),
+    faults: &mut Faults,
+) -> Sides {
+    let mut sides = Sides {
+        postings: Vec::new(),
+        turned: bill.is_credit(),
+    };
+    let receivable = accounts.of(Role::Receivable, faults);
+    sides.debit(receivable, description, bill.totals.with_tax);
+    for held in &bill.allowances {
+        let retainage = accounts.of(Role::Retainage, faults);
+        sides.debit(retainage, &held.reason, held.amount);
+    }
+    let category = bill.tax.category.word();
+    for line in bill.lines.iter().filter(|line| !line.amount.is_zero()) {
+        let account = account_of(line, accounts, faults);
+        sides.credit(account, &line.description, line.amount);
+        sides.mark(Some(category), line.cost_code.as_ref());
+    }
+    if !bill.tax.amount.is_zero() {
+        let tax = format!("Tax, {}", bill.tax.rate);
+        sides.credit(accounts.of(Role::Tax, faults), &tax, bill.tax.amount);
+        sides.mark(Some(category), None);
+    }
+    sides
+}
+
+fn account_of(line: &BillLine, accounts: &AccountsRequest, faults: &mut Faults) -> String {
+    match line.kind {
+        LineKind::Work | LineKind::Change => {
+            let words = [line.item.as_deref(), line.cost_code.as_deref()];
+            accounts.income_of(words, faults)
+        }
+        LineKind::BackCharge => accounts.of(Role::BackCharges, faults),
+        LineKind::Deposit | LineKind::DepositApplied => accounts.of(Role::Deposits, faults),
+        LineKind::RetainageReleased => accounts.of(Role::Retainage, faults),
+    }
 }
 
 fn describe(bill: &Bill) -> String {
@@ -184,35 +194,14 @@ fn post_payment(
     accounts: &AccountsRequest,
     (at, faults): (&str, &mut Faults),
 ) -> Entry {
-    check_number(&payment.bill, (&format!("{at}/bill"), faults));
-    for (field, text) in [
-        ("reference", &payment.reference),
-        ("job", &payment.job),
-        ("from", &payment.from),
-    ] {
-        if let Some(text) = text {
-            check_text(text, LINE_AT_MOST, (&format!("{at}/{field}"), faults));
-        }
-    }
-    let place = format!("{at}/amount");
-    let amount = held(payment.amount, &payment.currency, (&place, faults));
-    if amount.minor() <= 0 {
-        let accepted = "a positive amount";
-        faults.push(Fault::new(
-            place,
-            amount.to_string(),
-            accepted,
-            Some("500.00"),
-        ));
-    }
+    let amount = check_payment(payment, (at, faults));
     let mut sides = Sides {
         postings: Vec::new(),
         turned: false,
     };
     let reference = payment.reference.as_deref().unwrap_or_default();
-    let description = format!("Payment of {} {reference}", payment.bill)
-        .trim_end()
-        .to_owned();
+    let description = format!("Payment of {} {reference}", payment.bill);
+    let description = description.trim_end().to_owned();
     sides.debit(accounts.of(Role::Cash, faults), &description, amount);
     sides.credit(accounts.of(Role::Receivable, faults), &description, amount);
     let id = [
@@ -233,6 +222,32 @@ fn post_payment(
         sum: amount,
         postings: sides.postings,
     }
+}
+
+/// The amount of a payment whose texts can be written.
+fn check_payment(payment: &PaymentRequest, (at, faults): (&str, &mut Faults)) -> Amount {
+    check_number(&payment.bill, (&format!("{at}/bill"), faults));
+    for (field, text) in [
+        ("reference", &payment.reference),
+        ("job", &payment.job),
+        ("from", &payment.from),
+    ] {
+        if let Some(text) = text {
+            check_text(text, LINE_AT_MOST, (&format!("{at}/{field}"), faults));
+        }
+    }
+    let place = format!("{at}/amount");
+    let amount = held(payment.amount, &payment.currency, (&place, faults));
+    if amount.minor() <= 0 {
+        let found = amount.to_string();
+        faults.push(Fault::new(
+            place,
+            found,
+            "a positive amount",
+            Some("500.00"),
+        ));
+    }
+    amount
 }
 
 fn post_budget(

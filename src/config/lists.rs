@@ -1,9 +1,10 @@
-//! The operator's lists, from one TOML file: which forecasts a job may name.
+//! The operator's lists, from one TOML file: which forecasts a job may name, and where documents go.
 //!
 //! Invariants: a file with a fault is refused at the start; what is said of a fault shows no line of the
 //! file, since an address may be a secret. Absent: what an address has to be, which its client says.
 
 use super::{parse_span, read_secret};
+use crate::clients::delivery::DestinationSetting;
 use crate::clients::forecast::ForecastSetting;
 use anyhow::{Context as _, anyhow, ensure};
 use serde::Deserialize;
@@ -17,6 +18,8 @@ const MOST_BYTES: u64 = 1024 * 1024;
 pub struct Lists {
     /// Forecasts that a job may name.
     pub forecasts: Vec<ForecastSetting>,
+    /// Where a document may be sent.
+    pub destinations: Vec<DestinationSetting>,
 }
 
 #[derive(Deserialize)]
@@ -24,6 +27,8 @@ pub struct Lists {
 struct File {
     #[serde(default)]
     forecast: Vec<ForecastRow>,
+    #[serde(default)]
+    destination: Vec<DestinationRow>,
 }
 
 /// One forecast, as it is written.
@@ -35,6 +40,23 @@ struct ForecastRow {
     contact: String,
     token_file: Option<PathBuf>,
     timeout: Option<String>,
+    #[serde(default)]
+    environment_proxy: bool,
+}
+
+/// One destination, as it is written.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct DestinationRow {
+    name: String,
+    address: String,
+    secret_file: PathBuf,
+    #[serde(default)]
+    media_types: Vec<String>,
+    timeout: Option<String>,
+    attempts: Option<u32>,
+    #[serde(default)]
+    allow_private: bool,
     #[serde(default)]
     environment_proxy: bool,
 }
@@ -63,7 +85,12 @@ impl Lists {
         })?;
         let forecasts = read.forecast.into_iter().map(ForecastRow::settle);
         let forecasts = forecasts.collect::<anyhow::Result<_>>()?;
-        Ok(Self { forecasts })
+        let destinations = read.destination.into_iter().map(DestinationRow::settle);
+        let destinations = destinations.collect::<anyhow::Result<_>>()?;
+        Ok(Self {
+            forecasts,
+            destinations,
+        })
     }
 }
 
@@ -78,6 +105,23 @@ impl ForecastRow {
             name: self.name,
             address: self.address.into(),
             contact: self.contact,
+            environment_proxy: self.environment_proxy,
+        })
+    }
+}
+
+impl DestinationRow {
+    fn settle(self) -> anyhow::Result<DestinationSetting> {
+        let named = || format!("destination \"{}\"", self.name);
+        let wait = self.timeout.as_deref().map(parse_span).transpose();
+        Ok(DestinationSetting {
+            wait: wait.map_err(|fault| anyhow!("{}: timeout: {fault}", named()))?,
+            secret: read_secret(&self.secret_file).with_context(named)?,
+            name: self.name,
+            address: self.address.into(),
+            media_types: self.media_types,
+            attempts: self.attempts,
+            allow_private: self.allow_private,
             environment_proxy: self.environment_proxy,
         })
     }

@@ -117,7 +117,8 @@ fn head(proposal: &Proposal, (kind, logo): (&str, Option<Bitmap>)) -> Vec<Part> 
     ]
 }
 
-fn under_name(party: &Party) -> Vec<String> {
+/// Address, whom to reach and licence of a party, a line each.
+pub(super) fn under_name(party: &Party) -> Vec<String> {
     let mut lines = vec![party.address().join(", ")];
     let contact = party.contact.as_ref();
     let reach = contact.map(|contact| [&contact.name, &contact.phone, &contact.email]);

@@ -277,10 +277,8 @@ impl From<JobRequest> for Brief {
 /// All faults of the job, among them a rule set that is not known.
 pub fn estimate(brief: impl Into<Brief>, today: Day, with: With<'_>) -> Result<Estimate, Faults> {
     let brief: Brief = brief.into();
-    let Expanded {
-        job,
-        mut assumptions,
-    } = fill(brief.sent.clone(), today, with)?;
+    let filled = fill(brief.sent.clone(), today, with)?;
+    let (job, mut assumptions) = (filled.job, filled.assumptions);
     assumptions.splice(0..0, brief.assumed);
     let chosen = choose(&job, with);
     let with = chosen.with(with);

@@ -19,6 +19,8 @@ use std::{future::Future, pin::Pin};
 
 mod collecting;
 
+pub(super) use collecting::read_value;
+
 /// A request body of type `T`.
 #[derive(Debug)]
 pub struct Sent<T>(pub T);

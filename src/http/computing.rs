@@ -121,6 +121,21 @@ impl<Q: AsksFormat> Given<Q> {
     }
 }
 
+impl<Q> Given<Q> {
+    /// What every job is computed with, as it stands now.
+    pub fn tables(&self) -> Tables {
+        Tables {
+            books: self.books.freeze(),
+            rules: self.rules.clone(),
+        }
+    }
+
+    /// Today, where the service stands.
+    pub fn today(&self) -> Day {
+        Day(self.today.date())
+    }
+}
+
 impl<Q: DeserializeOwned> Given<Q> {
     /// The job, its book found; see [`Prepared::of`].
     ///

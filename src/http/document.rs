@@ -26,7 +26,7 @@ use utoipa::{
 use utoipa_actix_web::AppExt as _;
 
 /// Every tag with what it gathers, in the order in which the page shows them.
-const TAGS: [(&str, &str); 12] = [
+const TAGS: [(&str, &str); 13] = [
     (
         "ramps",
         "Judge a ramp against rule sets: each rule with measured value, limit, margin and remedy.",
@@ -48,6 +48,10 @@ const TAGS: [(&str, &str); 12] = [
     (
         "documents",
         "What a priced answer becomes for the customer and the bookkeeper; nothing is priced again.",
+    ),
+    (
+        "deliveries",
+        "Documents sent to destinations that the operator has set, signed.",
     ),
     (
         "price books",

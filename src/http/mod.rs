@@ -8,8 +8,10 @@ pub mod answer;
 pub mod audit;
 pub mod batch;
 pub mod body;
+pub mod compare;
 pub mod computing;
 pub mod crew_hours;
+pub mod deliveries;
 pub mod document;
 pub mod drawings;
 pub mod estimates;
@@ -20,8 +22,10 @@ pub mod foreman_sheet;
 pub mod format;
 pub mod gate;
 pub mod grade_sheet;
+pub mod handovers;
 pub mod health;
 mod invoices;
+pub mod job_costs;
 mod journals;
 pub mod keys;
 pub mod limits;
@@ -50,7 +54,7 @@ pub mod today;
 mod unmatched;
 
 use crate::book::{AccessStore, Books};
-use crate::clients::forecast::Forecasts;
+use crate::clients::{delivery::Destinations, forecast::Forecasts};
 use crate::rules::RuleSets;
 use actix_web::{
     App, Error,
@@ -77,7 +81,12 @@ pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(crew_hours::post_crew_hours);
     config.service(pour_plan::post_pour_plan);
     config.service(estimates::post_estimate);
+    config.service(compare::post_estimates_compare);
+    config.service(job_costs::post_job_costs);
+    config.service(proposals::post_proposal);
     config.service(batch::post_batch);
+    config.service(handovers::post_handover);
+    config.service(deliveries::post_delivery);
     config.service(invoices::post_invoice);
     config.service(invoices::post_credit_note);
     config.service(journals::post_journal);
@@ -104,6 +113,7 @@ pub struct Surroundings {
     books: Option<Data<Books>>,
     access: Option<Data<dyn AccessStore>>,
     forecasts: Data<Forecasts>,
+    destinations: Data<Destinations>,
     routes: fn(&mut Routes<'_, '_>),
 }
 
@@ -125,6 +135,7 @@ impl Surroundings {
             books: None,
             access: None,
             forecasts: Data::new(Forecasts::none()),
+            destinations: Data::default(),
             routes,
         }
     }
@@ -161,6 +172,15 @@ impl Surroundings {
     pub fn with_forecasts(self, forecasts: Forecasts) -> Self {
         Self {
             forecasts: Data::new(forecasts),
+            ..self
+        }
+    }
+
+    /// The same with the destinations that a document may be sent to.
+    #[must_use]
+    pub fn with_destinations(self, destinations: Destinations) -> Self {
+        Self {
+            destinations: Data::new(destinations),
             ..self
         }
     }
@@ -202,6 +222,7 @@ pub fn app(
         .app_data(with.described.clone())
         .app_data(with.rules.clone())
         .app_data(with.forecasts.clone())
+        .app_data(with.destinations.clone())
         .default_service(web::to(unmatched::answer_unmatched))
         .wrap(from_fn(gate::pass_gate))
         .wrap(from_fn(limits::hold_to_time))

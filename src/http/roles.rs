@@ -62,7 +62,9 @@ pub fn needed(method: &Method, path: &str) -> Need {
         "price-books" if !method.is_safe() => Need::OneOf(WRITING),
         "price-books" | "rule-sets" | "rates" | "ramps" | "takeoff" | "crew-hours"
         | "pour-plan" | "estimates" | "load-plan" | "drawings" | "foreman-sheet" | "proposals"
-        | "quotations" | "invoices" | "credit-notes" | "journals" => Need::OneOf(COMPUTING),
+        | "handovers" | "job-costs" | "quotations" | "invoices" | "credit-notes" | "journals" => {
+            Need::OneOf(COMPUTING)
+        }
         "deliveries" => Need::OneOf(DELIVERING),
         "audit" => Need::OneOf(OVERSEEING),
         _ => Need::AnyKey,

@@ -8,6 +8,9 @@ use std::{
     sync::atomic::{AtomicUsize, Ordering},
 };
 
+/// Name of the file of settings, where there is one.
+const SETTINGS: &str = "settings.toml";
+
 /// The running binary.
 pub(crate) struct Binary {
     child: Child,
@@ -31,6 +34,14 @@ impl Binary {
         let key = String::from_utf8(output.stdout).expect("text");
         assert!(output.status.success() && !key.is_empty(), "no key made");
         (Self::start_in(folder), key.trim().to_owned())
+    }
+
+    /// One with a file of settings, which may lie beside other files of its folder.
+    pub(crate) fn set(settings: impl FnOnce(&Path) -> String) -> Self {
+        let folder = new_folder();
+        let text = settings(&folder);
+        fs::write(folder.join(SETTINGS), text).expect("a place for settings");
+        Self::start_in(folder)
     }
 
     fn start_in(folder: PathBuf) -> Self {
@@ -70,6 +81,10 @@ fn command(folder: &Path) -> Command {
     let book = format!("sqlite://{}", folder.join("book.db").display());
     let mut command = Command::new(env!("CARGO_BIN_EXE_crossfall"));
     command.env_clear().env("CROSSFALL_DATABASE_URL", book);
+    let settings = folder.join(SETTINGS);
+    if settings.exists() {
+        command.env("CROSSFALL_CONFIG", settings);
+    }
     command
 }
 

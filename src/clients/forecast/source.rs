@@ -4,6 +4,7 @@
 //! TLS only, but for this machine itself. Absent: what is told there.
 
 use crate::clients::door::{client, client_by_proxy};
+use crate::clients::setting::{check_name, read_address};
 use reqwest::header::{HeaderMap, HeaderValue};
 use reqwest::redirect::{Attempt, Policy};
 use reqwest::{Client, Url};
@@ -19,9 +20,6 @@ const CONNECT: Duration = Duration::from_secs(2);
 
 /// Most redirects within the same host.
 const REDIRECTS: usize = 3;
-
-/// Longest name.
-const NAME_AT_MOST: usize = 40;
 
 /// A forecast of the settings.
 #[derive(Clone, Debug)]
@@ -72,7 +70,7 @@ impl Source {
 
 fn check(setting: &ForecastSetting) -> Result<(), String> {
     check_name(&setting.name)?;
-    let address = read_address(setting.address.expose_secret())?;
+    let address = read_address(setting.address.expose_secret(), "token_file")?;
     if setting.wait.is_some_and(|wait| wait > WAIT_AT_MOST) {
         return Err(format!("timeout is {} s at most", WAIT_AT_MOST.as_secs()));
     }
@@ -87,27 +85,6 @@ fn check(setting: &ForecastSetting) -> Result<(), String> {
         return Err("the token is empty or not one line of plain text".into());
     }
     Ok(())
-}
-
-fn check_name(name: &str) -> Result<(), String> {
-    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-_".contains(&byte);
-    if name.is_empty() || name.len() > NAME_AT_MOST || !name.bytes().all(plain) {
-        return Err(format!(
-            "a name is 1 to {NAME_AT_MOST} letters, digits, - and _"
-        ));
-    }
-    Ok(())
-}
-
-fn read_address(text: &str) -> Result<Url, &'static str> {
-    let address = Url::parse(text).map_err(|_| "the address is none")?;
-    if !["http", "https"].contains(&address.scheme()) || address.host_str().is_none() {
-        return Err("the address has to begin with https:// or http://");
-    }
-    if !address.username().is_empty() || address.password().is_some() {
-        return Err("a name or a password may not stand in the address; name a token_file");
-    }
-    Ok(address)
 }
 
 fn is_local(address: &Url) -> bool {

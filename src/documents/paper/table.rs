@@ -6,7 +6,7 @@
 use super::atom::{Atom, FOOT, LETTERS, LINE, anchored, text};
 use super::part::{Side, Table};
 use super::words::broken_plain;
-use crate::documents::drawing::{Anchor, Pen, Spot, drawable, width_of};
+use crate::documents::drawing::{Anchor, Item, Pen, Spot, drawable, width_of};
 use std::rc::Rc;
 
 /// Between two columns, in millimetres.
@@ -93,19 +93,31 @@ impl Setter {
     fn fill(&self, atom: &mut Atom, (cells, n): (&[Vec<String>], usize), (y, bold): (f64, bool)) {
         let mut x = 0.0;
         for ((cell, width), side) in cells.iter().zip(&self.widths).zip(&self.sides) {
-            let end = (x + width).min(self.width);
-            if let Some(words) = cell.get(n).filter(|words| !words.is_empty()) {
-                let style = (LETTERS, bold);
-                atom.items.push(match side {
-                    Side::Left => text(Spot::new(x, y), words, style),
-                    Side::Right => {
-                        // The last column ends where the table does.
-                        let inset = if end >= self.width - 0.01 { 0.0 } else { GAP };
-                        anchored(Spot::new(end - inset, y), words, style, Anchor::End)
-                    }
-                });
-            }
+            let words = cell.get(n).filter(|words| !words.is_empty());
+            let reach = (x, (x + width).min(self.width));
+            atom.items
+                .extend(words.map(|words| self.cell(words, (*side, reach), (y, bold))));
             x += width;
+        }
+    }
+
+    /// Words on their side of a column.
+    fn cell(
+        &self,
+        words: &str,
+        (side, (from, to)): (Side, (f64, f64)),
+        (y, bold): (f64, bool),
+    ) -> Item {
+        // The last column ends where the table does.
+        let inset = if to >= self.width - 0.01 { 0.0 } else { GAP };
+        match side {
+            Side::Left => text(Spot::new(from, y), words, (LETTERS, bold)),
+            Side::Right => anchored(
+                Spot::new(to - inset, y),
+                words,
+                (LETTERS, bold),
+                Anchor::End,
+            ),
         }
     }
 }

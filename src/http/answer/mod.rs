@@ -4,6 +4,7 @@
 //! unit per system; nothing is worked out that a room above has not given. Absent: reading, status
 //! codes, and any decision about what to compute.
 
+mod change;
 mod check;
 mod compared;
 mod cut_list;
@@ -23,6 +24,7 @@ mod supply;
 mod survey;
 mod takeoff;
 
+pub use change::ChangeAnswer;
 pub use check::CheckAnswer;
 pub use compared::ComparedAnswer;
 pub use cut_list::CutListAnswer;

@@ -12,7 +12,7 @@ use std::fmt;
 ///
 /// # Errors
 /// The body is not JSON.
-pub(super) fn read_value(bytes: &[u8]) -> Result<(Value, Faults), serde_json::Error> {
+pub(in crate::http) fn read_value(bytes: &[u8]) -> Result<(Value, Faults), serde_json::Error> {
     let mut faults = Faults::default();
     let mut reader = serde_json::Deserializer::from_slice(bytes);
     let place = Place {

@@ -101,7 +101,7 @@ fn a_journal_that_does_not_balance_is_refused_by_all_three() {
         .as_mut()
         .or(posting.credit.as_mut())
         .expect("a side");
-    *side = *side + Amount::parse("1").expect("an amount");
+    *side += Amount::parse("1").expect("an amount");
     let sent =
         json!({"ledger": write_ledger(&journal), "beancount": write_beancount(&journal, true)});
     let told = ask("ledgers.py", &sent);

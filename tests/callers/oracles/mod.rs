@@ -1,4 +1,5 @@
-//! Reference libraries that compute the same by other means: solids by meshes, optima by solvers, vapour by a handbook.
+//! Reference libraries that compute the same by other means: solids by meshes, optima by solvers, vapour by a
+//! handbook, signatures by the library of their specification.
 //!
 //! Invariants: what is compared was computed there from the numbers of the case alone, never from our
 //! answer; the libraries are pinned in `requirements.txt` and stand in a folder of their own.
@@ -11,6 +12,7 @@ pub(crate) mod solids;
 mod stories;
 mod typical_years;
 mod vapour;
+mod webhooks;
 
 use crate::programs::folder;
 use serde_json::Value;

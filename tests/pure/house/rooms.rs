@@ -64,8 +64,11 @@ pub(super) const ROOMS: &[Room] = &[
     // Nothing is priced again: no catalog of prices, no takeoff.
     Room { never: &["PriceList"], ..pure("answered", May::Only(&["quantity", "job", "catalog"])) },
     Room { never: &["PriceList"], ..pure("billing", May::Only(&["quantity", "job", "catalog", "estimate", "answered"])) },
+    pure("change", May::Above),
+    Room { never: &["PriceList"], ..pure("cost", May::Only(&["quantity", "job", "catalog", "answered", "billing"])) },
     // What it costs us is none of a customer's business.
     Room { never: &["PriceList"], ..pure("proposal", May::Only(&["quantity", "job", "geometry", "answered", "billing"])) },
+    Room { never: &["PriceList"], ..pure("handover", May::Only(&["quantity", "job", "catalog", "rules", "takeoff", "estimate", "answered", "billing"])) },
     pure("documents", May::Above),
     outer("book", May::Only(&["quantity", "catalog", "sheet"]), &["actix_web", "reqwest", "utoipa"]),
     // The rows of weather that it gives are the job's.

@@ -20,6 +20,7 @@ const WORLD: &[&str] = &[
     "futures_util",
     "getrandom",
     "governor",
+    "hmac",
     "reqwest",
     "rustix",
     "rustls",
