@@ -172,10 +172,11 @@ impl MadeUp {
         let held = zero + allowances.iter().map(|held| held.amount).sum::<Amount>();
         let tax = self.tax(category, sum - held, &currency);
         let size = i64::from(self.whole(1, 90_000));
-        let paid = self
-            .chance(30)
-            .then(|| Amount::from_minor(size, &currency))
-            .unwrap_or(zero);
+        let paid = if self.chance(30) {
+            Amount::from_minor(size, &currency)
+        } else {
+            zero
+        };
         let with_tax = sum - held + tax.amount;
         let totals = BillTotals {
             lines: sum,
