@@ -25,7 +25,7 @@ SELLER = PARTIES["seller"] | {"country": "US", "tax_id": "US000000000", "registr
 BUYER = PARTIES["buyer"] | {"country": "US"}
 ACCOUNTS = {
     "receivable": "Assets:Receivable", "retainage": "Assets:Retainage", "cash": "Assets:Bank",
-    "income": "Income:Ramps", "income_by": {"CO-1": "Income:Changes"}, "deposits": "Liabilities:Deposits",
+    "income": "Income:Ramps", "income_by": {"CO-2": "Income:Changes"}, "deposits": "Liabilities:Deposits",
     "back_charges": "Expenses:BackCharges", "tax": "Liabilities:SalesTax", "budget": "Equity:Budget",
     "cost": {
         "material": "Expenses:Material", "labour": "Expenses:Labour", "equipment": "Expenses:Equipment",
@@ -111,24 +111,28 @@ def offer(job):
     quotation = json.loads(ask("/v1/quotations", body))
     job.keep("quotation.xml", ask("/v1/quotations", body, format="xml"))
     totals = quotation["totals"]
-    job.tell("quotation Q-1", Decimal(totals["before_tax"]), Decimal(totals["tax"]), Decimal(totals["with_tax"]))
-    return price, [Decimal(proposal["price"]["amount"]), Decimal(totals["with_tax"])]
+    job.tell("quotation Q-1", Decimal(totals["before_tax"]), Decimal(totals["tax"]), Decimal(totals["total"]))
+    return price, [Decimal(proposal["price"]["amount"]), Decimal(totals["total"])]
 
 
 def change(job):
-    """The site turned out softer: two inches more of stone."""
-    before = json.loads((HERE / "switchback.json").read_text(encoding="utf-8"))
-    after = before | {"base": {"thickness": "6 in"}}
-    compared = json.loads(ask("/v1/estimates/compare", {"before": {"job": before}, "after": {"job": after}}))
-    net = Decimal(compared["net"])
-    job.tell("change order CO-1", net, Decimal(0), net, "stone under the slab 6 in deep")
-    return {"number": "CO-1", "description": "Stone under the slab 6 in deep", "amount": str(net)}
+    """The site turned out otherwise: a higher threshold, softer ground, and a signed slip."""
+    body = json.loads((HERE / "change-order.json").read_text(encoding="utf-8"))
+    for form in ("pdf", "csv"):
+        job.keep(f"{body['number']}.{form}", ask("/v1/estimates/compare", body, format=form))
+    told = json.loads(ask("/v1/estimates/compare", body))
+    contract = told["contract"]
+    net, signed, new = (Decimal(contract[name]) for name in ("change", "signed_slips", "new"))
+    job.tell("change by comparison", net, Decimal(0), net, "2 in higher, 2 in more stone")
+    job.tell("signed slips", signed, Decimal(0), signed, f"unsigned, apart: {contract['unsigned_slips']}")
+    job.tell(f"new contract, {body['number']}", new, Decimal(0), new)
+    return {"number": body["number"], "description": body["reason"], "amount": str(net + signed)}, new
 
 
 def main():
     job = Job(Path(sys.argv[1] if len(sys.argv) > 1 else "papers"))
     price, offered = offer(job)
-    co = change(job)
+    co, new = change(job)
     deposit = job.bill("D-1", "2026-05-11", deposit={"percent": "10 %"})
     held = {"retainage": "10 %"}
     progress = [{"item": "all", "percent": "35 %"}]
@@ -154,12 +158,13 @@ def main():
     job.keep("journal.beancount", ask("/v1/journals", body, format="text", dialect="beancount", open="true"))
     posted = sum_of(journal, "Assets:Receivable")
     job.tell("journal, receivable", Decimal(0), Decimal(0), posted)
-    whole = price + Decimal(co["amount"]) - 40
-    job.tell("price + change - credit", whole, Decimal(0), whole)
+    whole = new - 40
+    job.tell("new contract - credit", whole, Decimal(0), whole)
     print(f"{'':24}{'before tax':>12}{'tax':>10}{'in all':>12}")
     for what, before_tax, tax, total, note in job.table:
         print(f"{what:24}{before_tax:>12}{tax:>10}{total:>12}  {note}")
     check(price == offered[0] == offered[1], "proposal and quotation come to the price")
+    check(price + Decimal(co["amount"]) == new, "price and change come to the new contract sum")
     check(posted == whole, "the bills come to price, change and credit")
     check(sum_of(journal, "Assets:Retainage") == 0, "all retainage is released")
     check(sum_of(journal, "Liabilities:Deposits") == 0, "all of the deposit is taken off")

@@ -9,6 +9,7 @@ mod contract;
 mod drawings;
 mod live;
 mod oracles;
+mod papers;
 mod programs;
 mod proposals;
 mod queries;

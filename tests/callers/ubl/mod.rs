@@ -19,12 +19,12 @@ fn is_long() -> bool {
 }
 
 /// What is said of each document, and the published lists of codes.
-fn judge(documents: &[String]) -> Value {
+pub(crate) fn judge(documents: &[String]) -> Value {
     ask("ubl.py", &json!(documents))
 }
 
 /// The rules of the standard that a document breaks, and what its schema says first.
-fn faults(told: &Value) -> Vec<String> {
+pub(crate) fn faults(told: &Value) -> Vec<String> {
     let said = ["schema", "rules"].map(|kind| told[kind].as_array().expect("a list"));
     let texts = said.into_iter().flatten();
     texts
