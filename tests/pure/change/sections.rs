@@ -18,7 +18,7 @@ fn single_changes() -> Vec<(&'static str, Value, Cause)> {
         ("/base/waste", json!("30 %"), Cause::Quantity),
         ("/forms/stock", json!(["16 ft"]), Cause::Quantity),
         ("/crew/travel", json!("75 min"), Cause::Rate),
-        ("/site/truck_to_pour", json!("90 ft"), Cause::Rate),
+        ("/site/truck_to_pour", json!("300 ft"), Cause::Rate),
         ("/price/overhead", json!("21 %"), Cause::Settings),
         (
             "/price/profit",
