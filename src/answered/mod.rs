@@ -29,6 +29,7 @@ macro_rules! answered {
 
 mod scope;
 mod sums;
+mod text;
 mod work;
 
 pub use scope::{
@@ -36,7 +37,8 @@ pub use scope::{
     AnsweredHours, AnsweredNeed, AnsweredPricedFrom, AnsweredTask, AnsweredUnknown, AnsweredVisit,
     AnsweredVisits,
 };
-pub use sums::{Checked, Line};
+pub use sums::{Checked, Line, held};
+pub use text::{LINE_AT_MOST, check_number, check_text, may_stand};
 pub use work::{AnsweredBar, AnsweredConcrete, AnsweredHourTotals, AnsweredTakeoff};
 
 answered! {

@@ -4,6 +4,7 @@
 //! printed rate has three decimals, so a step is held to its base within what those leave open.
 //! Absent: what is offered, billed or posted.
 
+use super::text::{LINE_AT_MOST, check_text};
 use super::{Answered, AnsweredLine, AnsweredStep, AnsweredStepName as StepName};
 use crate::catalog::Class;
 use crate::job::Day;
@@ -77,6 +78,9 @@ impl Checked {
     }
 }
 
+/// Most characters of what a line is.
+const DESCRIPTION_AT_MOST: usize = 500;
+
 impl Answered {
     /// The answer, once it adds up; `at` is where it stands in the request.
     ///
@@ -85,6 +89,7 @@ impl Answered {
     pub fn check(&self, at: &str) -> Result<Checked, Faults> {
         let mut faults = Faults::default();
         let currency = self.price.currency;
+        self.check_texts(at, &mut faults);
         let at = format!("{at}/price");
         let lines = self.price.lines.iter().enumerate();
         let lines: Vec<Line> = lines
@@ -98,6 +103,37 @@ impl Answered {
             self.check_totals(&lines, &steps, (&at, &mut faults));
         }
         faults.or(self.checked(lines, steps))
+    }
+
+    /// A text that came back may have been altered; it stands on paper, in XML and in ledgers.
+    fn check_texts(&self, at: &str, faults: &mut Faults) {
+        check_text(&self.name, LINE_AT_MOST, (&format!("{at}/name"), faults));
+        let place = format!("{at}/fingerprint");
+        check_text(&self.fingerprint, LINE_AT_MOST, (&place, faults));
+        for (index, line) in self.price.lines.iter().enumerate() {
+            let at = format!("{at}/price/lines/{index}");
+            for (field, text) in [
+                ("code", &line.code),
+                ("description", &line.description),
+                ("quantity/unit", &line.quantity.unit),
+            ] {
+                check_text(
+                    text,
+                    DESCRIPTION_AT_MOST,
+                    (&format!("{at}/{field}"), faults),
+                );
+            }
+        }
+        for (index, line) in self.price.unpriced.iter().enumerate() {
+            let at = format!("{at}/price/unpriced/{index}");
+            for (field, text) in [("code", &line.code), ("description", &line.description)] {
+                check_text(
+                    text,
+                    DESCRIPTION_AT_MOST,
+                    (&format!("{at}/{field}"), faults),
+                );
+            }
+        }
     }
 
     fn checked(&self, lines: Vec<Line>, steps: Vec<(StepName, Amount)>) -> Checked {
@@ -175,7 +211,7 @@ fn differs(at: String, found: Amount, right: Amount, what: &str) -> Fault {
 }
 
 /// An amount in the decimals of its currency; a fault where it has more.
-fn held(amount: Amount, currency: &Currency, (at, faults): (String, &mut Faults)) -> Amount {
+pub fn held(amount: Amount, currency: &Currency, (at, faults): (&str, &mut Faults)) -> Amount {
     let held = amount.in_currency(currency);
     if held != amount {
         let accepted = format!(
@@ -243,7 +279,7 @@ fn check_steps(
                 None,
             ));
         }
-        let amount = held(step.amount, currency, (format!("{place}/amount"), faults));
+        let amount = held(step.amount, currency, (&format!("{place}/amount"), faults));
         if let Some(fault) = rate_fault(step, (so_far, currency), &place) {
             faults.push(fault);
         }

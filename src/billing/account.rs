@@ -3,7 +3,7 @@
 //! Invariant: no account has a default: what is posted to an account that was not named is a fault. Absent: what an account
 //! is called anywhere.
 
-use super::text::{LINE_AT_MOST, check_text};
+use crate::answered::{LINE_AT_MOST, check_text};
 use crate::catalog::{Class, words};
 use crate::job::sent;
 use crate::quantity::{Fault, Faults, pointer_part};

@@ -276,6 +276,7 @@ impl Bill {
     /// Every sum that does not.
     pub fn check(&self, at: &str) -> Result<(), Faults> {
         let mut faults = Faults::default();
+        self.check_texts(at, &mut faults);
         for (place, amount) in self.amounts() {
             if amount.in_currency(&self.currency) != amount {
                 let accepted = format!("at most {} decimals", self.currency.exponent());

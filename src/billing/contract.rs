@@ -4,11 +4,12 @@
 //! each adds up. Absent: progress.
 
 use super::application::Application;
-use super::progress::{Scheduled, held};
+use super::progress::Scheduled;
 use super::request::{ChangeRequest, InvoiceRequest};
 use super::schedule::{ScheduleItem, divide};
-use super::text::{LINE_AT_MOST, check_number, check_text};
 use crate::answered::Checked;
+use crate::answered::held;
+use crate::answered::{LINE_AT_MOST, check_number, check_text};
 use crate::quantity::money::{Amount, Currency};
 use crate::quantity::{Fault, Faults};
 

@@ -8,9 +8,9 @@ use super::bill::{
     Bill, BillAllowance, BillKind, BillLine, BillTax, BillTotals, Corrected, LineKind, sum_up,
 };
 use super::head::check_notes;
-use super::progress::held;
 use super::request::{CreditLineRequest, CreditRequest};
-use super::text::{LINE_AT_MOST, check_number, check_text};
+use crate::answered::held;
+use crate::answered::{LINE_AT_MOST, check_number, check_text};
 use crate::quantity::money::{Amount, Percentage};
 use crate::quantity::{Fault, Faults};
 

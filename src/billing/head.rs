@@ -5,7 +5,7 @@
 use super::application::Application;
 use super::bill::{PayTo, References};
 use super::request::{AttachedTo, InvoiceRequest};
-use super::text::{LINE_AT_MOST, check_number, check_text};
+use crate::answered::{LINE_AT_MOST, check_number, check_text};
 use crate::quantity::{Fault, Faults};
 
 /// Most characters of a sentence for the reader.

@@ -9,9 +9,9 @@ use super::invoice::check_complete;
 use super::posting::{
     BudgetRequest, Entry, EntryRequest, Journal, JournalRequest, PaymentRequest, Posting,
 };
-use super::progress::held;
-use super::text::{LINE_AT_MOST, check_number, check_text};
 use crate::answered::AnsweredStepName;
+use crate::answered::held;
+use crate::answered::{LINE_AT_MOST, check_number, check_text};
 use crate::catalog::Class;
 use crate::quantity::money::{Amount, Currency};
 use crate::quantity::{Fault, Faults};

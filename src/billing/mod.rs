@@ -27,6 +27,7 @@ macro_rules! kept {
 mod account;
 mod application;
 mod bill;
+mod bill_texts;
 mod contract;
 mod credit;
 mod head;
@@ -40,8 +41,8 @@ mod quotation;
 mod request;
 mod schedule;
 mod terms;
-mod text;
 
+pub use crate::answered::{check_number, check_text};
 pub use account::{AccountsRequest, Role};
 pub use application::{Application, ApplicationItem};
 pub use bill::{
@@ -62,4 +63,3 @@ pub use request::{
 };
 pub use schedule::{GroupRequest, ScheduleBy, ScheduleItem, ScheduleRequest, divide};
 pub use terms::TaxTerms;
-pub use text::{check_number, check_text};

@@ -6,8 +6,8 @@
 use super::application::{Application, ApplicationItem};
 use super::bill::{BillAllowance, BillKind, BillLine, LineKind};
 use super::invoice::Making;
-use super::progress::held;
-use super::text::{LINE_AT_MOST, check_text};
+use crate::answered::held;
+use crate::answered::{LINE_AT_MOST, check_text};
 use crate::quantity::money::{Amount, Percentage};
 use crate::quantity::{Fault, Faults};
 

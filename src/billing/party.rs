@@ -2,7 +2,7 @@
 //!
 //! Invariants: a country is two capital letters; every text fits on a line. Absent: whether a tax number exists.
 
-use super::text::{LINE_AT_MOST, check_text};
+use crate::answered::{LINE_AT_MOST, check_text};
 use crate::quantity::{Fault, Faults};
 
 kept! {

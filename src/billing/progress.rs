@@ -6,6 +6,7 @@
 use super::application::{Application, ApplicationItem};
 use super::request::{Allowed, InvoiceRequest, ProgressRequest};
 use super::schedule::ScheduleItem;
+use crate::answered::held;
 use crate::quantity::money::{Amount, Currency, Percentage};
 use crate::quantity::{Fault, Faults};
 
@@ -152,6 +153,12 @@ impl Progress<'_> {
         let names: Vec<&str> = schedule.iter().map(|each| each.item.id.as_str()).collect();
         for (index, asked) in self.sent.progress.iter().flatten().enumerate() {
             let at = format!("/progress/{index}/item");
+            let several = asked.item == ALL && schedule.len() > 1;
+            if several && (asked.amount.is_some() || asked.stored.is_some()) {
+                let accepted = "`percent` alone, or an item by its name: money is not for several";
+                let at = format!("/progress/{index}");
+                faults.push(Fault::new(at, ALL, accepted, names.first().copied()));
+            }
             let twice = |other: &ProgressRequest| other.item == asked.item;
             if self.sent.progress.iter().flatten().take(index).any(twice) {
                 faults.push(Fault::new(at, &asked.item, "each item once", None));
@@ -204,28 +211,6 @@ fn listed(names: &[&str]) -> String {
         0 => shown.join(", "),
         rest => format!("{} and {rest} more", shown.join(", ")),
     }
-}
-
-/// An amount in the decimals of its currency; a fault where it has more.
-pub(super) fn held(
-    amount: Amount,
-    currency: &Currency,
-    (at, faults): (&str, &mut Faults),
-) -> Amount {
-    let held = amount.in_currency(currency);
-    if held != amount {
-        let accepted = format!(
-            "at most {} decimals, as {currency} has",
-            currency.exponent()
-        );
-        faults.push(Fault::new(
-            at,
-            amount.to_string(),
-            accepted,
-            Some(&held.to_string()),
-        ));
-    }
-    held
 }
 
 /// One hundredth of a percent, in millionths.

@@ -11,7 +11,7 @@ use super::party::Party;
 use super::request::TaxRequest;
 use super::schedule::{ScheduleItem, ScheduleRequest, divide};
 use super::terms::TaxTerms;
-use super::text::check_number;
+use crate::answered::check_number;
 use crate::answered::{Answered, AnsweredStepName, Checked};
 use crate::job::{Day, sent};
 use crate::quantity::money::{Amount, Currency, Decimal4};

@@ -3,8 +3,8 @@
 //! Invariants: the items add up to the contract sum to the minor unit, since each is what the rounded sums
 //! up to it and before it differ by; every price line stands in one item. Absent: progress.
 
-use super::text::{LINE_AT_MOST, check_number, check_text};
 use crate::answered::{Checked, Line};
+use crate::answered::{LINE_AT_MOST, check_number, check_text};
 use crate::catalog::{Class, words};
 use crate::job::sent;
 use crate::quantity::money::{Amount, Decimal4};

@@ -5,8 +5,8 @@
 
 use super::bill::TaxCategory;
 use super::request::TaxRequest;
-use super::text::{LINE_AT_MOST, check_text};
 use crate::answered::Checked;
+use crate::answered::{LINE_AT_MOST, check_text};
 use crate::quantity::money::Percentage;
 use crate::quantity::{Fault, Faults};
 

@@ -6,16 +6,16 @@
 
 use super::answer::ChangeAnswer;
 use super::body::Sent;
-use super::computing::{AsksFormat, Given, Prepared, Tables};
+use super::computing::{Given, Prepared, Tables};
 use super::drawings::AskedPaper;
 use super::format::{Format, answer_csv, answer_json, tell_book_age, vary};
+use super::paper::{PaperQuery, answer_document};
 use super::problem::{ApiError, Problem};
 use crate::change::{
     ChangeOrder, CompareRequest, Comparison, End, Side, SideRequest, SideSent, compare_by_lines,
     compare_by_sections, sections,
 };
-use crate::documents::drawing::write_pdf;
-use crate::documents::paper::{Document, lay_out_document, write_document};
+use crate::documents::paper::Document;
 use crate::documents::{ChangeTold, compose_change_order, write_changes};
 use crate::estimate::{Brief, Estimate, estimate};
 use crate::job::{Day, JobRequest};
@@ -23,26 +23,6 @@ use crate::quantity::money::{Amount, Currency};
 use crate::quantity::{Fault, Faults, System};
 use crate::takeoff::Detail;
 use actix_web::{HttpResponse, post};
-use serde::Deserialize;
-use utoipa::IntoParams;
-
-/// How a comparison is wanted.
-#[derive(Debug, Default, Deserialize, IntoParams)]
-#[serde(deny_unknown_fields)]
-#[into_params(parameter_in = Query)]
-pub struct CompareQuery {
-    /// `json`, `csv`, `html` or `pdf`; wins over `Accept`.
-    format: Option<String>,
-    /// Size of the paper, upright; letter in US units and A4 in metric ones where left out.
-    #[param(inline)]
-    paper: Option<AskedPaper>,
-}
-
-impl AsksFormat for CompareQuery {
-    fn format(&self) -> Option<&str> {
-        self.format.as_deref()
-    }
-}
 
 /// Compare two estimates
 ///
@@ -62,7 +42,7 @@ impl AsksFormat for CompareQuery {
 #[utoipa::path(
     tag = "estimates",
     operation_id = "compare_estimates",
-    params(CompareQuery),
+    params(PaperQuery),
     request_body(content = CompareRequest, examples(
         ("deeper base" = (summary = "The same ramp on 2 in more stone (invented)", value = json!({
             "before": {"job": {"ramp": {"path": [
@@ -88,27 +68,16 @@ impl AsksFormat for CompareQuery {
 #[post("/v1/estimates/compare")]
 pub(super) async fn post_estimates_compare(
     Sent(sent): Sent<CompareRequest>,
-    given: Given<CompareQuery>,
+    given: Given<PaperQuery>,
 ) -> Result<HttpResponse, ApiError> {
     let offered = [Format::Json, Format::Csv, Format::Html, Format::Pdf];
     let format = given.choose(&offered)?;
     let (answer, units) = compare(sent, &given)?;
     let response = match format {
         Format::Csv => answer_csv(write_changes(&answer.comparison)),
-        Format::Html => {
-            let written = write_document(&document(&answer)?);
-            HttpResponse::Ok()
-                .content_type(format.content_type())
-                .body(written)
-        }
-        Format::Pdf => {
-            let document = document(&answer)?;
+        Format::Html | Format::Pdf => {
             let paper = AskedPaper::or_usual(given.query.paper, units);
-            let pages = lay_out_document(&document, paper);
-            let written = write_pdf(&pages, &document.title).map_err(ApiError::internal)?;
-            HttpResponse::Ok()
-                .content_type(format.content_type())
-                .body(written)
+            answer_document(&document(&answer)?, (format, paper))?
         }
         _ => answer_json(&answer)?,
     };
@@ -158,7 +127,7 @@ fn document(answer: &ChangeAnswer) -> Result<Document, Faults> {
 
 fn compare(
     mut sent: CompareRequest,
-    given: &Given<CompareQuery>,
+    given: &Given<PaperQuery>,
 ) -> Result<(ChangeAnswer, System), ApiError> {
     let pricing = Pricing::now(given);
     let mut faults = Faults::default();
@@ -247,7 +216,7 @@ struct Pricing {
 }
 
 impl Pricing {
-    fn now(given: &Given<CompareQuery>) -> Self {
+    fn now(given: &Given<PaperQuery>) -> Self {
         Self {
             tables: given.tables(),
             today: given.today(),

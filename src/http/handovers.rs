@@ -4,40 +4,20 @@
 //! `POST /v1/ramps/survey` judges it. Absent: what a handover says.
 
 use super::body::Sent;
-use super::computing::{AsksFormat, Given, Prepared};
+use super::computing::{Given, Prepared};
 use super::drawings::AskedPaper;
 use super::format::{Format, answer_json, vary};
+use super::paper::{PaperQuery, answer_document};
 use super::problem::{ApiError, Problem};
 use super::today::Today;
 use crate::documents::compose_handover;
-use crate::documents::drawing::{Paper, write_pdf};
-use crate::documents::paper::{lay_out_document, write_document};
+use crate::documents::drawing::Paper;
 use crate::estimate::{SurveyAnswered, SurveyAsked, answer_survey, choose, work_out};
 use crate::handover::{Built, Handover, HandoverRequest, hand_over};
 use crate::job::{Day, Expanded, JobRequest, SurveyStage};
 use crate::quantity::{Fault, Faults};
 use crate::takeoff::Detail;
 use actix_web::{HttpResponse, post, web::Data};
-use serde::Deserialize;
-use utoipa::IntoParams;
-
-/// How a handover is wanted.
-#[derive(Debug, Default, Deserialize, IntoParams)]
-#[serde(deny_unknown_fields)]
-#[into_params(parameter_in = Query)]
-pub struct HandoverQuery {
-    /// `json`, `html` or `pdf`; wins over `Accept`.
-    format: Option<String>,
-    /// Size of the paper, upright; letter in US units and A4 in metric ones where left out.
-    #[param(inline)]
-    paper: Option<AskedPaper>,
-}
-
-impl AsksFormat for HandoverQuery {
-    fn format(&self) -> Option<&str> {
-        self.format.as_deref()
-    }
-}
 
 /// Hand a finished ramp over
 ///
@@ -52,7 +32,7 @@ impl AsksFormat for HandoverQuery {
 #[utoipa::path(
     tag = "documents",
     operation_id = "handOver",
-    params(HandoverQuery),
+    params(PaperQuery),
     request_body(content = HandoverRequest, examples(
         ("a ramp that was measured" = (summary = "a short ramp, measured with a level, invented", value = json!({
             "job": {
@@ -86,7 +66,7 @@ impl AsksFormat for HandoverQuery {
 #[post("/v1/handovers")]
 pub(super) async fn post_handover(
     Sent(sent): Sent<HandoverRequest>,
-    given: Given<HandoverQuery>,
+    given: Given<PaperQuery>,
     today: Data<Today>,
 ) -> Result<HttpResponse, ApiError> {
     let format = given.choose(&[Format::Json, Format::Html, Format::Pdf])?;
@@ -130,14 +110,7 @@ fn write(handover: &Handover, (format, paper): (Format, Paper)) -> Result<HttpRe
         return Ok(vary(answer_json(handover)?));
     }
     let document = compose_handover(handover);
-    let mut answer = HttpResponse::Ok();
-    answer.content_type(format.content_type());
-    if format == Format::Pdf {
-        let pages = lay_out_document(&document, paper);
-        let written = write_pdf(&pages, &document.title).map_err(ApiError::internal)?;
-        return Ok(vary(answer.body(written)));
-    }
-    Ok(vary(answer.body(write_document(&document))))
+    Ok(vary(answer_document(&document, (format, paper))?))
 }
 
 /// A job without a fault, and what was measured of it.
@@ -148,7 +121,7 @@ struct Ready {
 }
 
 /// Reads the job and judges its survey, where it has one.
-fn prepare(given: &Given<HandoverQuery>, job: &JobRequest) -> Result<Ready, ApiError> {
+fn prepare(given: &Given<PaperQuery>, job: &JobRequest) -> Result<Ready, ApiError> {
     let prepared = given.prepare(job.clone())?;
     let mut filled = prepared.fill()?;
     let mut survey = None;

@@ -1,10 +1,10 @@
 //! `POST /v1/invoices` and `POST /v1/credit-notes`: bills.
 
 use super::body::Sent;
-use super::computing::{AsksFormat, Given};
+use super::computing::Given;
 use super::drawings::AskedPaper;
 use super::format::{Format, answer_bytes, answer_json, vary};
-use super::paper::{answer_document, usual_paper, with_logo};
+use super::paper::{PaperQuery, answer_document, usual_paper, with_logo};
 use super::problem::{ApiError, Problem};
 use crate::billing::{Bill, CreditRequest, InvoiceRequest, make_credit_note, make_invoice};
 use crate::documents::compose_bill;
@@ -12,26 +12,6 @@ use crate::documents::drawing::Bitmap;
 use crate::documents::ledger::write_bill_lines;
 use crate::documents::ubl::write_bill;
 use actix_web::{HttpResponse, post};
-use serde::Deserialize;
-use utoipa::IntoParams;
-
-/// How a bill is wanted.
-#[derive(Debug, Default, Deserialize, IntoParams)]
-#[serde(deny_unknown_fields)]
-#[into_params(parameter_in = Query)]
-pub(super) struct BillQuery {
-    /// `json`, `csv`, `xml`, `pdf` or `html`; wins over `Accept`.
-    format: Option<String>,
-    /// Size of the paper, upright; letter for bills in US dollars and A4 for others where left out.
-    #[param(inline)]
-    paper: Option<AskedPaper>,
-}
-
-impl AsksFormat for BillQuery {
-    fn format(&self) -> Option<&str> {
-        self.format.as_deref()
-    }
-}
 
 /// Make an invoice
 ///
@@ -46,7 +26,7 @@ impl AsksFormat for BillQuery {
 #[utoipa::path(
     tag = "documents",
     operation_id = "make_invoice",
-    params(BillQuery),
+    params(PaperQuery),
     request_body = InvoiceRequest,
     responses(
         (status = 200, description = "The bill.", content((Bill = "application/json"), (String = "text/csv"), (String = "application/xml"), (Vec<u8> = "application/pdf"), (String = "text/html"))),
@@ -58,7 +38,7 @@ impl AsksFormat for BillQuery {
 #[post("/v1/invoices")]
 pub(super) async fn post_invoice(
     Sent(sent): Sent<InvoiceRequest>,
-    given: Given<BillQuery>,
+    given: Given<PaperQuery>,
 ) -> Result<HttpResponse, ApiError> {
     let format = given.choose(FORMATS)?;
     let (bill, logo) = with_logo(make_invoice(&sent), sent.logo.as_deref())?;
@@ -75,7 +55,7 @@ pub(super) async fn post_invoice(
 #[utoipa::path(
     tag = "documents",
     operation_id = "make_credit_note",
-    params(BillQuery),
+    params(PaperQuery),
     request_body = CreditRequest,
     responses(
         (status = 200, description = "The credit note.", content((Bill = "application/json"), (String = "text/csv"), (String = "application/xml"), (Vec<u8> = "application/pdf"), (String = "text/html"))),
@@ -87,7 +67,7 @@ pub(super) async fn post_invoice(
 #[post("/v1/credit-notes")]
 pub(super) async fn post_credit_note(
     Sent(sent): Sent<CreditRequest>,
-    given: Given<BillQuery>,
+    given: Given<PaperQuery>,
 ) -> Result<HttpResponse, ApiError> {
     let format = given.choose(FORMATS)?;
     let (bill, logo) = with_logo(make_credit_note(&sent), sent.logo.as_deref())?;

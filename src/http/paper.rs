@@ -2,6 +2,7 @@
 //!
 //! Absent: what a document says.
 
+use super::computing::AsksFormat;
 use super::drawings::AskedPaper;
 use super::format::Format;
 use super::problem::ApiError;
@@ -10,6 +11,26 @@ use crate::documents::paper::{Document, lay_out_document, write_document};
 use crate::quantity::money::Currency;
 use crate::quantity::{Fault, Faults, System};
 use actix_web::HttpResponse;
+use serde::Deserialize;
+use utoipa::IntoParams;
+
+/// How a document is wanted.
+#[derive(Debug, Default, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub(super) struct PaperQuery {
+    /// One of the formats of the answer: `json`, `html`, `pdf`, `csv`, `xml`; wins over `Accept`.
+    format: Option<String>,
+    /// Size of the paper, upright. Where left out: letter in US units, or of amounts in US dollars; else A4.
+    #[param(inline)]
+    pub(super) paper: Option<AskedPaper>,
+}
+
+impl AsksFormat for PaperQuery {
+    fn format(&self) -> Option<&str> {
+        self.format.as_deref()
+    }
+}
 
 /// A document as PDF or HTML.
 ///

@@ -1,41 +1,21 @@
 //! `POST /v1/proposals`: a priced estimate as an offer on two pages.
 
 use super::body::Sent;
-use super::computing::AsksFormat;
 use super::computing::Given;
 use super::drawings::AskedPaper;
 use super::format::{Format, answer_json, vary};
+use super::paper::{PaperQuery, answer_document, with_logo};
 use super::problem::{ApiError, Problem};
 use crate::catalog::Catalog;
-use crate::documents::drawing::{Bitmap, Subject, write_pdf};
-use crate::documents::paper::{Document, lay_out_document, write_document};
+use crate::documents::drawing::{Bitmap, Subject};
+use crate::documents::paper::Document;
 use crate::documents::{Drawn, compose_proposal};
 use crate::estimate::set_out;
 use crate::job::expand_grade_sheet;
 use crate::proposal::{Proposal, ProposalRequest, ProposalSite, propose};
-use crate::quantity::{Fault, Faults, System};
+use crate::quantity::{Faults, System};
 use crate::takeoff::take_off;
 use actix_web::{HttpResponse, post};
-use serde::Deserialize;
-use utoipa::IntoParams;
-
-/// How a proposal is wanted.
-#[derive(Debug, Default, Deserialize, IntoParams)]
-#[serde(deny_unknown_fields)]
-#[into_params(parameter_in = Query)]
-pub struct ProposalQuery {
-    /// `html`, `pdf` or `json`; wins over `Accept`.
-    format: Option<String>,
-    /// Size of the paper, upright; letter in US units and A4 in metric ones where left out.
-    #[param(inline)]
-    paper: Option<AskedPaper>,
-}
-
-impl AsksFormat for ProposalQuery {
-    fn format(&self) -> Option<&str> {
-        self.format.as_deref()
-    }
-}
 
 /// Make a proposal
 ///
@@ -47,7 +27,7 @@ impl AsksFormat for ProposalQuery {
 #[utoipa::path(
     tag = "documents",
     operation_id = "makeProposal",
-    params(ProposalQuery),
+    params(PaperQuery),
     request_body = ProposalRequest,
     responses(
         (status = 200, description = "The proposal.", content((String = "text/html"), (Vec<u8> = "application/pdf"), (Proposal = "application/json"))),
@@ -59,10 +39,10 @@ impl AsksFormat for ProposalQuery {
 #[post("/v1/proposals")]
 pub(super) async fn post_proposal(
     Sent(request): Sent<ProposalRequest>,
-    given: Given<ProposalQuery>,
+    given: Given<PaperQuery>,
 ) -> Result<HttpResponse, ApiError> {
     let format = given.choose(&[Format::Html, Format::Pdf, Format::Json])?;
-    let (proposal, site, logo) = read(&request)?;
+    let ((proposal, site), logo) = with_logo(propose(&request), request.logo.as_deref())?;
     if format == Format::Json {
         return Ok(vary(answer_json(&proposal)?));
     }
@@ -70,34 +50,7 @@ pub(super) async fn post_proposal(
     let paper = AskedPaper::or_usual(given.query.paper, units);
     let site = site.filter(|_| request.drawing.unwrap_or(true));
     let document = draw(&proposal, logo, (site.as_ref(), units, paper))?;
-    let mut answer = HttpResponse::Ok();
-    answer.content_type(format.content_type());
-    if format == Format::Pdf {
-        let pages = lay_out_document(&document, paper);
-        let written = write_pdf(&pages, &document.title).map_err(ApiError::internal)?;
-        return Ok(vary(answer.body(written)));
-    }
-    Ok(vary(answer.body(write_document(&document))))
-}
-
-type Read = (Proposal, Option<ProposalSite>, Option<Bitmap>);
-
-/// The proposal and its logo, or every fault of both.
-fn read(request: &ProposalRequest) -> Result<Read, Faults> {
-    let mut faults = Faults::default();
-    let logo = request.logo.as_deref().map(Bitmap::from_base64).transpose();
-    let logo = logo.unwrap_or_else(|why| {
-        let accepted = "a PNG or JPEG of at most 200 kB and 4 million points, as base64";
-        faults.push(Fault::new("/logo", why.to_string(), accepted, None));
-        None
-    });
-    match propose(request) {
-        Ok((proposal, site)) => faults.or((proposal, site, logo)),
-        Err(wrong) => {
-            faults.0.splice(0..0, wrong.0);
-            Err(faults)
-        }
-    }
+    Ok(vary(answer_document(&document, (format, paper))?))
 }
 
 type Wanted<'a> = (

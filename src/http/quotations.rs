@@ -1,35 +1,14 @@
 //! `POST /v1/quotations`: an offer that other software reads.
 
 use super::body::Sent;
-use super::computing::{AsksFormat, Given};
-use super::drawings::AskedPaper;
+use super::computing::Given;
 use super::format::{Format, answer_bytes, answer_json, vary};
-use super::paper::{answer_document, usual_paper, with_logo};
+use super::paper::{PaperQuery, answer_document, usual_paper, with_logo};
 use super::problem::{ApiError, Problem};
 use crate::billing::{Quotation, QuotationRequest, make_quotation};
 use crate::documents::ubl::write_quotation;
 use crate::documents::{compose_quotation, write_quotation_lines};
 use actix_web::{HttpResponse, post};
-use serde::Deserialize;
-use utoipa::IntoParams;
-
-/// How a quotation is wanted.
-#[derive(Debug, Default, Deserialize, IntoParams)]
-#[serde(deny_unknown_fields)]
-#[into_params(parameter_in = Query)]
-pub(super) struct QuotationQuery {
-    /// `json`, `xml`, `csv`, `pdf` or `html`; wins over `Accept`.
-    format: Option<String>,
-    /// Size of the paper, upright; letter for amounts in US dollars and A4 for others where left out.
-    #[param(inline)]
-    paper: Option<AskedPaper>,
-}
-
-impl AsksFormat for QuotationQuery {
-    fn format(&self) -> Option<&str> {
-        self.format.as_deref()
-    }
-}
 
 /// What a quotation is answered in.
 const FORMATS: &[Format] = &[
@@ -50,7 +29,7 @@ const FORMATS: &[Format] = &[
 #[utoipa::path(
     tag = "documents",
     operation_id = "make_quotation",
-    params(QuotationQuery),
+    params(PaperQuery),
     request_body = QuotationRequest,
     responses(
         (status = 200, description = "The quotation.", content((Quotation = "application/json"), (String = "application/xml"), (String = "text/csv"), (Vec<u8> = "application/pdf"), (String = "text/html"))),
@@ -62,7 +41,7 @@ const FORMATS: &[Format] = &[
 #[post("/v1/quotations")]
 pub(super) async fn post_quotation(
     Sent(sent): Sent<QuotationRequest>,
-    given: Given<QuotationQuery>,
+    given: Given<PaperQuery>,
 ) -> Result<HttpResponse, ApiError> {
     let format = given.choose(FORMATS)?;
     let (quotation, logo) = with_logo(make_quotation(&sent), sent.logo.as_deref())?;

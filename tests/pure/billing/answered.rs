@@ -69,3 +69,20 @@ fn an_answer_without_a_price_says_so_when_it_comes_back() {
         .expect_err("no total, and no reason");
     assert_eq!(faults.0[0].pointer, "/price/total");
 }
+
+/// A name that breaks its line would write entries of its own into a ledger.
+#[test]
+fn a_text_that_was_altered_on_its_way_is_refused_where_it_stands() {
+    for at in [
+        "/name",
+        "/fingerprint",
+        "/price/lines/0/code",
+        "/price/lines/1/description",
+        "/price/lines/0/quantity/unit",
+    ] {
+        let mut answer = answer_of(DEMO_JOBS[0].1);
+        *answer.pointer_mut(at).expect("a text") = json!("x\n2026-01-01 * stolen");
+        let faults = sent_back(&answer).check("/estimate").expect_err(at);
+        assert_eq!(faults.0[0].pointer, format!("/estimate{at}"));
+    }
+}

@@ -357,3 +357,57 @@ fn every_fault_of_a_head_is_told_at_once() {
         assert!(places(&faults).contains(&place), "{place}: {faults}");
     }
 }
+
+#[test]
+fn no_text_of_a_bill_that_comes_back_breaks_its_line() {
+    let bill = bill(&request(
+        &round(None),
+        "1",
+        json!({
+            "retainage": "10 %", "references": {"order": "PO"}, "notes": ["n"], "pay_to": {"terms": "t"},
+            "tax": {"category": "E", "reason": "r"}, "paid": [{"date": "2026-06-01", "amount": "1.00", "reference": "x"}]
+        }),
+    ));
+    let whole = serde_json::to_value(&bill).expect("written");
+    for at in [
+        "/id",
+        "/number",
+        "/job",
+        "/seller/name",
+        "/buyer/name",
+        "/lines/0/description",
+        "/lines/0/item",
+        "/allowances/0/reason",
+        "/tax/reason",
+        "/references/order",
+        "/notes/0",
+        "/pay_to/terms",
+        "/paid/0/reference",
+        "/fingerprint",
+    ] {
+        let mut altered = whole.clone();
+        *altered.pointer_mut(at).expect("a text") = json!("x\ny");
+        let altered: Bill = serde_json::from_value(altered).expect("read");
+        let faults = altered.check("/bill").expect_err(at);
+        assert!(
+            places(&faults).contains(&format!("/bill{at}").as_str()),
+            "{at}: {faults}"
+        );
+    }
+}
+
+#[test]
+fn money_is_said_of_one_item_at_a_time() {
+    let answer = round(None);
+    for field in ["amount", "stored"] {
+        let all = |by: &str| {
+            request(
+                &answer,
+                "1",
+                json!({"schedule": {"by": by}, "progress": [{"item": "all", field: "10.00"}]}),
+            )
+        };
+        assert_eq!(places(&refused(&all("class"))), ["/progress/0"]);
+        assert_eq!(bill(&all("whole")).totals.lines, amount("10.00"));
+    }
+}

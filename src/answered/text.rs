@@ -6,7 +6,7 @@
 use crate::quantity::{Fault, Faults};
 
 /// Most characters of a text of one line.
-pub(super) const LINE_AT_MOST: usize = 200;
+pub const LINE_AT_MOST: usize = 200;
 /// Most characters of a document's number.
 const NUMBER_AT_MOST: usize = 60;
 
@@ -37,7 +37,7 @@ pub fn check_text(text: &str, most: usize, (at, faults): (&str, &mut Faults)) {
 /// # Source
 /// Extensible Markup Language 1.0, production 2, from memory: no control characters, no U+FFFE and
 /// U+FFFF. Departs: line ends and tabs are refused too, since a ledger reads by lines, and so are the signs that turn the direction of what follows without end.
-fn may_stand(c: char) -> bool {
+pub fn may_stand(c: char) -> bool {
     let turns = matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
     let breaks = matches!(c, '\u{2028}' | '\u{2029}');
     !(c.is_control() || turns || breaks || matches!(c, '\u{FFFE}' | '\u{FFFF}'))
