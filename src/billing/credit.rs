@@ -6,8 +6,9 @@
 
 use super::application::{Application, Sign};
 use super::bill::{
-    Bill, BillAllowance, BillKind, BillLine, BillTax, BillTotals, Corrected, LineKind, sum_up,
+    Bill, BillAllowance, BillKind, BillLine, BillTax, BillTotals, Corrected, LineKind,
 };
+use super::bill_sums::sum_up;
 use super::credit_head::{check_credit_head, standing};
 use super::request::{CreditLineRequest, CreditRequest};
 use super::unbilled::{take_back, unearn};

@@ -4,7 +4,8 @@
 //! sum, so that a job billed in parts and one billed at once come to the same cent. Absent: credit notes.
 
 use super::application::{Application, ApplicationItem, Sign};
-use super::bill::{Bill, BillLine, BillTax, BillTotals, sum_up};
+use super::bill::{Bill, BillLine, BillTax, BillTotals};
+use super::bill_sums::sum_up;
 use super::contract::{check_earlier, contract_sum, schedule};
 use super::head::{attachments, check_head, notes};
 use super::parts::Parts;

@@ -27,6 +27,7 @@ macro_rules! kept {
 mod account;
 mod application;
 mod bill;
+mod bill_sums;
 mod bill_texts;
 mod contract;
 mod credit;

@@ -4,7 +4,8 @@
 //! the price, to the minor unit, unless a tax is asked for that the estimate does not charge. Absent: how it is
 //! written.
 
-use super::bill::{BillTax, References, TaxCategory, name_of};
+use super::bill::{BillTax, References, TaxCategory};
+use super::bill_sums::name_of;
 use super::head::{check_notes, check_references, notes};
 use super::invoice::check_complete;
 use super::party::Party;
