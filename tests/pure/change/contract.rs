@@ -25,7 +25,7 @@ fn answer(direct: &str, tax: Option<(f64, &str, &str)>) -> Answered {
     });
     if let Some((rate, amount, total)) = tax {
         let step = json!({"step": "tax_charged", "rate": {"value": rate, "unit": "%"}, "base": direct, "amount": amount});
-        answer["price"]["build_up"][1] = step;
+        answer["price"]["build_up"] = json!([answer["price"]["build_up"][0], step]);
         answer["price"]["total"] = json!(total);
     }
     serde_json::from_value(answer).expect("an answer")
