@@ -1,7 +1,7 @@
 //! Whether an answer adds up, and what a document takes from one that does.
 //!
 //! Invariants: every fault is found, each at its place; amounts leave here in the decimals of their currency. A
-//! printed rate has three decimals, so a step is held to its base within what those leave open.
+//! rate is printed with every decimal that it is held in, so a step is its base at its rate to the minor unit.
 //! Absent: what is offered, billed or posted.
 
 use super::text::{LINE_AT_MOST, check_text};
@@ -301,16 +301,13 @@ fn check_steps(
     checked
 }
 
-/// Half of the last printed decimal of a rate, in percent.
-const HALF_PLACE: f64 = 0.0005;
-
 /// What is wrong with a step that has a rate: its base, or what comes of it.
 fn rate_fault(
     step: &AnsweredStep,
     (so_far, currency): (Amount, &Currency),
     at: &str,
 ) -> Option<Fault> {
-    let (rate, base) = (step.rate.as_ref()?, step.base?);
+    let (rate, base) = (step.rate.as_ref()?, step.base?.in_currency(currency));
     // What tax is paid on is a part of the lines; every other base is all that stands above it.
     if step.step != StepName::TaxPaid && base != so_far {
         return Some(differs(
@@ -320,22 +317,20 @@ fn rate_fault(
             "the sum of the steps above",
         ));
     }
-    let share = |percent: f64| {
-        let share = Percentage::of(Percent::from_percent(percent));
-        match step.basis.as_deref() {
-            Some("margin") => base.margin(share).unwrap_or_default(),
-            _ => base.percent(share),
-        }
+    let share = Percentage::of(Percent::from_percent(rate.value));
+    let right = match step.basis.as_deref() {
+        Some("margin") => base
+            .margin(share)
+            .map(|earned| earned.in_currency(currency)),
+        _ => Some(base.percent(share).in_currency(currency)),
     };
-    let (low, high) = (
-        share(rate.value - HALF_PLACE),
-        share(rate.value + HALF_PLACE),
-    );
-    let open = Amount::from_minor(1, currency);
-    let inside = step.amount >= low.min(high) - open && step.amount <= low.max(high) + open;
-    let right = share(rate.value);
     let what = format!("{} % of {base}", rate.value);
-    (!inside).then(|| differs(format!("{at}/amount"), step.amount, right, &what))
+    let at = format!("{at}/amount");
+    match right {
+        Some(right) if right == step.amount => None,
+        Some(right) => Some(differs(at, step.amount, right, &what)),
+        None => Some(Fault::new(at, what, "a margin below 100 %", None)),
+    }
 }
 
 /// The rate of the tax charged, where there is one.

@@ -318,6 +318,10 @@ impl Bill {
                 faults.push(Fault::new(at, found.to_string(), accepted, Some(&example)));
             }
         }
+        if self.clone().named().id != self.id {
+            let accepted = "the id of a bill that is sent back as it came";
+            faults.push(Fault::new(format!("{at}/id"), &self.id, accepted, None));
+        }
         faults.or(())
     }
 
@@ -349,7 +353,7 @@ pub(super) fn sum_up(
 ) -> Amount {
     let lines: Amount = lines.iter().map(|line| line.amount).sum();
     let held: Amount = allowances.iter().map(|held| held.amount).sum();
-    Amount::zero(currency) + lines - held
+    (lines - held).in_currency(currency)
 }
 
 impl BillTotals {
@@ -359,18 +363,18 @@ impl BillTotals {
         (tax, paid): (&BillTax, Amount),
         currency: &Currency,
     ) -> Self {
-        let zero = Amount::zero(currency);
         let held: Amount = allowances.iter().map(|held| held.amount).sum();
+        let held = held.in_currency(currency);
         let before_tax = sum_up(lines, allowances, currency);
-        let with_tax = before_tax + tax.amount;
+        let with_tax = (before_tax + tax.amount).in_currency(currency);
         Self {
-            lines: before_tax + held,
-            allowances: zero + held,
+            lines: (before_tax + held).in_currency(currency),
+            allowances: held,
             before_tax,
             tax: tax.amount,
             with_tax,
-            paid,
-            payable: with_tax - paid,
+            paid: paid.in_currency(currency),
+            payable: (with_tax - paid).in_currency(currency),
         }
     }
 }

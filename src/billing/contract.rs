@@ -104,9 +104,11 @@ pub(super) fn check_earlier(
     for (index, application) in earlier.iter().enumerate() {
         let at = format!("/earlier/{index}");
         application.check(&at, faults);
-        let number = u32::try_from(index).map_or(u32::MAX, |index| index + 1);
-        if application.number != number {
-            let accepted = format!("{number}: every application from the first, in order");
+        let first = earlier.first().map_or(1, |first| first.number);
+        let index_from_first = u32::try_from(index).unwrap_or(u32::MAX);
+        let number = first.saturating_add(index_from_first);
+        if application.number != number || number == 0 {
+            let accepted = format!("{number}: one after the other, the last one last");
             let found = application.number.to_string();
             faults.push(Fault::new(format!("{at}/number"), found, accepted, None));
         }

@@ -1,16 +1,17 @@
-//! A credit note: something of a bill given back.
+//! A credit note: something of a bill given back, to be billed again or not.
 //!
-//! Invariants: no line is given back beyond what it billed, over all credit notes of its bill; the last of them gives
-//! back what is left of the tax, so that all together are the bill. Absent: money that goes back.
+//! Invariants: no line, and no bill, is given back beyond what it billed, over all credit notes of that bill; what is
+//! given back is no longer earned, so that the next bill goes on from there; what is no longer held back is never more
+//! than what is held. Absent: a lower price, which is a change of the contract.
 
-use super::application::Application;
+use super::application::{Application, Sign};
 use super::bill::{
     Bill, BillAllowance, BillKind, BillLine, BillTax, BillTotals, Corrected, LineKind, sum_up,
 };
-use super::head::check_notes;
+use super::credit_head::{check_credit_head, standing};
 use super::request::{CreditLineRequest, CreditRequest};
+use super::unbilled::{take_back, unearn};
 use crate::answered::held;
-use crate::answered::{LINE_AT_MOST, check_number, check_text};
 use crate::quantity::money::{Amount, Percentage};
 use crate::quantity::{Fault, Faults};
 
@@ -20,79 +21,41 @@ use crate::quantity::{Fault, Faults};
 /// Everything that is wrong with what was sent.
 pub fn make_credit_note(sent: &CreditRequest) -> Result<Bill, Faults> {
     let mut faults = Faults::default();
-    check_head(sent, &mut faults);
-    for (at, bill) in bills(sent) {
-        faults.0.extend(bill.check(&at).err().unwrap_or_default().0);
-    }
+    check_credit_head(sent, &mut faults);
     if !faults.is_empty() {
         return Err(faults);
     }
+    let Some(standing) = standing(sent) else {
+        let accepted = "a bill with its `application`, as it was answered";
+        faults.push(Fault::new("/bill/application", "nothing", accepted, None));
+        return Err(faults);
+    };
     let left = Left::of(sent);
     let lines = left.lines(sent, &mut faults);
-    let allowances = left.allowances(&lines);
-    let tax = left.tax((&lines, &allowances));
+    let mut after = standing.clone();
+    let below = take_back(&mut after, &lines);
+    if faults.is_empty() {
+        faults = below;
+    }
+    let allowances = left.allowances(&lines, after.held());
+    let tax = left.tax((&lines, &allowances), standing);
     let totals = BillTotals::of(
         (&lines, &allowances),
         (&tax, left.zero()),
         &sent.bill.currency,
     );
-    if totals.with_tax <= left.zero() {
-        let accepted = "something of the bill that was not given back before";
-        faults.push(Fault::new(
-            "/lines",
-            totals.with_tax.to_string(),
-            accepted,
-            None,
-        ));
-    }
-    let application = after(sent, (&lines, &allowances), &totals);
-    let credit = credit_note(sent, (lines, allowances), (tax, totals), application);
+    left.check_whole(&totals, &mut faults);
+    unearn(&mut after, &allowances, (&sent.number, sent.issue_date));
+    after.add_tax(&tax, Sign::GivenBack);
+    after.balance = after.still_to_bill().in_currency(&sent.bill.currency);
+    let credit = credit_note(sent, (lines, allowances), (tax, totals), after);
     faults.or(credit)
-}
-
-fn bills(sent: &CreditRequest) -> impl Iterator<Item = (String, &Bill)> {
-    let earlier = sent.earlier.iter().flatten().enumerate();
-    let earlier = earlier.map(|(index, bill)| (format!("/earlier/{index}"), bill));
-    std::iter::once(("/bill".to_owned(), &sent.bill)).chain(earlier)
-}
-
-fn check_head(sent: &CreditRequest, faults: &mut Faults) {
-    check_number(&sent.number, ("/number", faults));
-    check_text(&sent.reason, LINE_AT_MOST, ("/reason", faults));
-    check_notes(sent.notes.as_deref(), faults);
-    if sent.bill.is_credit() {
-        let accepted = "an invoice or a deposit: a credit note is not credited";
-        faults.push(Fault::new(
-            "/bill/kind",
-            sent.bill.kind.word(),
-            accepted,
-            Some("invoice"),
-        ));
-    }
-    if sent.issue_date < sent.bill.issue_date {
-        let accepted = format!("{} or later, the date of the bill", sent.bill.issue_date);
-        let found = sent.issue_date.to_string();
-        faults.push(Fault::new("/issue_date", found, accepted, None));
-    }
-    for (index, credit) in sent.earlier.iter().flatten().enumerate() {
-        let same = credit
-            .corrects
-            .as_ref()
-            .is_some_and(|of| of.number == sent.bill.number);
-        if !same || credit.currency != sent.bill.currency {
-            let accepted = format!("a credit note for {}, in its currency", sent.bill.number);
-            let at = format!("/earlier/{index}/corrects");
-            faults.push(Fault::new(at, &credit.number, accepted, None));
-        }
-    }
 }
 
 /// What is left of a bill after the credit notes that were written for it.
 struct Left<'a> {
     bill: &'a Bill,
     earlier: &'a [Bill],
-    /// True where all that is left is given back.
-    whole: bool,
 }
 
 impl<'a> Left<'a> {
@@ -100,7 +63,6 @@ impl<'a> Left<'a> {
         Self {
             bill: &sent.bill,
             earlier: sent.earlier.as_deref().unwrap_or_default(),
-            whole: sent.lines.is_none(),
         }
     }
 
@@ -108,10 +70,14 @@ impl<'a> Left<'a> {
         Amount::zero(&self.bill.currency)
     }
 
+    fn sum(&self, amounts: impl Iterator<Item = Amount>) -> Amount {
+        amounts.sum::<Amount>().in_currency(&self.bill.currency)
+    }
+
     fn of_line(&self, line: &BillLine) -> Amount {
         let credits = self.earlier.iter().flat_map(|credit| &credit.lines);
         let given = credits.filter(|credited| credited.id == line.id);
-        self.zero() + line.amount - given.map(|credited| credited.amount).sum::<Amount>()
+        line.amount - self.sum(given.map(|credited| credited.amount))
     }
 
     fn lines(&self, sent: &CreditRequest, faults: &mut Faults) -> Vec<BillLine> {
@@ -123,16 +89,11 @@ impl<'a> Left<'a> {
         let lines = asked.iter().enumerate();
         let lines = lines.filter_map(|(index, asked_line)| {
             let at = format!("/lines/{index}");
-            let again = asked
-                .iter()
-                .take(index)
-                .any(|other| other.line == asked_line.line);
-            let line = self
-                .bill
-                .lines
-                .iter()
-                .find(|line| line.id == asked_line.line);
-            let Some(line) = line.filter(|_| !again) else {
+            let mut before = asked.iter().take(index);
+            let again = before.any(|other| other.line == asked_line.line);
+            let mut all = self.bill.lines.iter();
+            let line = all.find(|line| line.id == asked_line.line && !again);
+            if line.is_none() {
                 let names: Vec<&str> = self
                     .bill
                     .lines
@@ -140,14 +101,10 @@ impl<'a> Left<'a> {
                     .map(|line| line.id.as_str())
                     .collect();
                 let accepted = format!("a line of the bill, once: {}", names.join(", "));
-                faults.push(Fault::new(
-                    format!("{at}/line"),
-                    &asked_line.line,
-                    accepted,
-                    None,
-                ));
-                return None;
-            };
+                let at = format!("{at}/line");
+                faults.push(Fault::new(at, &asked_line.line, accepted, None));
+            }
+            let line = line?;
             Some(given_back(
                 line,
                 self.asked(line, asked_line, (&at, faults)),
@@ -192,56 +149,68 @@ impl<'a> Left<'a> {
         amount
     }
 
-    /// What was held back of the work that is given back: it is no longer owed.
-    fn allowances(&self, lines: &[BillLine]) -> Vec<BillAllowance> {
-        let base: Amount = lines
-            .iter()
-            .filter(|line| is_work(line))
-            .map(|line| line.amount)
-            .sum();
-        let base = self.zero() + base;
-        let allowances = self.bill.allowances.iter().enumerate();
-        let given = allowances.map(|(index, held)| {
-            let before = self
-                .earlier
-                .iter()
-                .filter_map(|credit| credit.allowances.get(index));
-            let left = held.amount - before.map(|given| given.amount).sum::<Amount>();
-            let amount = if self.whole {
-                left
+    /// What was held back of the work that is given back, as far as it is still held: of all credit notes of
+    /// the bill together, so that parts come to the whole.
+    fn allowances(&self, lines: &[BillLine], still: Amount) -> Vec<BillAllowance> {
+        let work = |lines: &[BillLine]| -> Amount {
+            let work = lines.iter().filter(|line| is_work(line));
+            work.map(|line| line.amount).sum()
+        };
+        let base = self.sum([work(lines)].into_iter());
+        let before = self.sum(self.earlier.iter().map(|credit| work(&credit.lines)));
+        let mut still = still;
+        let allowances = self.bill.allowances.iter();
+        let given = allowances.map(|held| {
+            let credits = self.earlier.iter().flat_map(|credit| &credit.allowances);
+            let known = credits.filter(|given| given.reason == held.reason);
+            let to_date = held.amount.portion(before + base, held.base);
+            let due = to_date - known.map(|given| given.amount).sum::<Amount>();
+            let amount = if due.is_negative() {
+                due
             } else {
-                held.amount.portion(base, held.base).min(left)
+                due.min(still.max(self.zero()))
             };
+            still = still - amount;
             BillAllowance {
                 base,
-                amount,
+                amount: amount.in_currency(&self.bill.currency),
                 ..held.clone()
             }
         });
         given.filter(|held| !held.amount.is_zero()).collect()
     }
 
-    fn tax(&self, (lines, allowances): (&[BillLine], &[BillAllowance])) -> BillTax {
+    /// The tax that is no longer billed: that of the job so far, less that of what is left of it.
+    fn tax(
+        &self,
+        (lines, allowances): (&[BillLine], &[BillAllowance]),
+        standing: &Application,
+    ) -> BillTax {
         let taxable = sum_up(lines, allowances, &self.bill.currency);
-        let before = |pick: fn(&BillTax) -> Amount| {
-            self.zero()
-                + self
-                    .earlier
-                    .iter()
-                    .map(|credit| pick(&credit.tax))
-                    .sum::<Amount>()
-        };
-        let left = self.bill.tax.amount - before(|tax| tax.amount);
-        let all = taxable == self.bill.tax.taxable - before(|tax| tax.taxable);
-        let reckoned = taxable.percent(self.bill.tax.rate);
+        let tax = &self.bill.tax;
+        let less = Application::tax_on(&standing.taxes, (tax.category, tax.rate), -taxable);
         BillTax {
             taxable,
-            amount: if all {
-                left
-            } else {
-                reckoned.min(left.max(self.zero()))
-            },
-            ..self.bill.tax.clone()
+            amount: (-less).in_currency(&self.bill.currency),
+            ..tax.clone()
+        }
+    }
+
+    /// A bill gives back no more than it asked for.
+    fn check_whole(&self, totals: &BillTotals, faults: &mut Faults) {
+        let given = self.earlier.iter().map(|credit| credit.totals.before_tax);
+        let left = self.bill.totals.before_tax - self.sum(given);
+        if !faults.is_empty() {
+            return;
+        }
+        if totals.before_tax <= self.zero() {
+            let accepted = "something of the bill that was not given back before";
+            let found = totals.before_tax.to_string();
+            faults.push(Fault::new("/lines", found, accepted, None));
+        } else if totals.before_tax > left {
+            let accepted = format!("at most the {left} before tax that are left of the bill");
+            let found = totals.before_tax.to_string();
+            faults.push(Fault::new("/lines", found, accepted, None));
         }
     }
 }
@@ -251,55 +220,25 @@ fn is_work(line: &BillLine) -> bool {
 }
 
 fn given_back(line: &BillLine, amount: Amount) -> BillLine {
+    let description = if amount == line.amount {
+        line.description.clone()
+    } else {
+        format!("Part of line {}: {}", line.id, line.description)
+    };
     BillLine {
         amount,
+        description,
         quantity: None,
         unit: None,
         ..line.clone()
     }
 }
 
-/// Where the job stands after a part of a bill was given back; nothing is said where all of it was,
-/// since the bill is then left out of the next one's `earlier`.
-fn after(
-    sent: &CreditRequest,
-    (lines, allowances): (&[BillLine], &[BillAllowance]),
-    totals: &BillTotals,
-) -> Option<Application> {
-    sent.lines.as_ref()?;
-    let mut after = sent
-        .after
-        .clone()
-        .or_else(|| sent.bill.application.clone())?;
-    for line in lines {
-        match line.kind {
-            LineKind::Work | LineKind::Change => after.credited += line.amount,
-            LineKind::BackCharge => after.back_charges += line.amount,
-            LineKind::Deposit => after.deposit = after.deposit - line.amount,
-            LineKind::DepositApplied => after.deposit_applied += line.amount,
-            LineKind::RetainageReleased => after.released = after.released - line.amount,
-        }
-    }
-    let no_longer_held: Amount = allowances.iter().map(|held| held.amount).sum();
-    after.retained = after.retained - no_longer_held;
-    for item in &mut after.items {
-        item.before = item.earned();
-        item.now = item.now.nothing();
-    }
-    after.number = after.number.saturating_add(1);
-    after.bill.clone_from(&sent.number);
-    after.through = after.through.max(sent.issue_date);
-    after.billed = after.billed - totals.before_tax;
-    after.tax = after.tax - totals.tax;
-    after.balance = after.contract_sum() - after.earned + after.held();
-    Some(after)
-}
-
 fn credit_note(
     sent: &CreditRequest,
     (lines, allowances): (Vec<BillLine>, Vec<BillAllowance>),
     (tax, totals): (BillTax, BillTotals),
-    application: Option<Application>,
+    application: Application,
 ) -> Bill {
     let bill = &sent.bill;
     let credit = Bill {
@@ -320,7 +259,7 @@ fn credit_note(
         paid: None,
         notes: sent.notes.clone(),
         attachments_needed: None,
-        application,
+        application: Some(application),
         ..bill.clone()
     };
     credit.named()

@@ -154,7 +154,7 @@ pub(super) fn attachments(sent: &InvoiceRequest, after: &Application) -> Option<
     let goes = |with: AttachedTo| match with {
         AttachedTo::Each => true,
         AttachedTo::First => after.number == 1,
-        AttachedTo::Last => after.balance.is_zero(),
+        AttachedTo::Last => after.balance.minor() <= 0,
     };
     let going = list.iter().filter(|paper| goes(paper.with));
     Some(going.map(|paper| paper.what.clone()).collect())

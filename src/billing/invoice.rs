@@ -3,7 +3,7 @@
 //! Invariants: every fault is found before anything is made; the tax of all bills together is that of their
 //! sum, so that a job billed in parts and one billed at once come to the same cent. Absent: credit notes.
 
-use super::application::{Application, ApplicationItem};
+use super::application::{Application, ApplicationItem, Sign};
 use super::bill::{Bill, BillLine, BillTax, BillTotals, sum_up};
 use super::contract::{check_earlier, contract_sum, schedule};
 use super::head::{attachments, check_head, notes};
@@ -12,6 +12,7 @@ use super::progress::Progress;
 use super::request::InvoiceRequest;
 use super::terms::TaxTerms;
 use crate::answered::Checked;
+use crate::job::Day;
 use crate::quantity::money::Amount;
 use crate::quantity::{Fault, Faults};
 
@@ -72,6 +73,7 @@ impl<'a> Making<'a> {
         let schedule = schedule(sent, (checked, contract), faults);
         check_earlier(sent, (&schedule, contract), faults);
         let last = sent.earlier.as_deref().and_then(<[_]>::last);
+        check_later(sent, last, faults);
         let progress = Progress {
             sent,
             currency: &checked.currency,
@@ -91,34 +93,33 @@ impl<'a> Making<'a> {
         Amount::zero(&self.checked.currency)
     }
 
+    /// A sum in the decimals of the currency, also where it is nothing.
+    pub(super) fn sum(&self, amounts: impl Iterator<Item = Amount>) -> Amount {
+        amounts.sum::<Amount>().in_currency(&self.checked.currency)
+    }
+
     /// What an earlier application came to, or nothing.
     pub(super) fn before(&self, pick: fn(&Application) -> Amount) -> Amount {
-        self.last
-            .map_or(self.zero(), |last| self.zero() + pick(last))
+        self.sum(self.last.map(pick).into_iter())
     }
 
     pub(super) fn earned_now(&self) -> Amount {
-        self.zero() + self.items.iter().map(|item| item.now).sum::<Amount>()
+        self.sum(self.items.iter().map(|item| item.now))
     }
 
     pub(super) fn earned(&self) -> Amount {
-        self.zero()
-            + self
-                .items
-                .iter()
-                .map(ApplicationItem::earned)
-                .sum::<Amount>()
+        self.sum(self.items.iter().map(ApplicationItem::earned))
     }
 
     pub(super) fn contract_with_changes(&self) -> Amount {
-        self.zero() + self.items.iter().map(|item| item.scheduled).sum::<Amount>()
+        self.sum(self.items.iter().map(|item| item.scheduled))
     }
 
     fn bill(&self, parts: Parts, faults: &mut Faults) -> Bill {
         let sent = self.sent;
         let before_tax = sum_up(&parts.lines, &parts.allowances, &self.checked.currency);
         let tax = self.tax_on(before_tax);
-        let application = self.application(&parts, (before_tax, tax.amount));
+        let application = self.application(&parts, &tax);
         let paid = sent.paid.iter().flatten().map(|paid| paid.amount);
         let paid = self.zero() + paid.sum::<Amount>();
         let totals = BillTotals::of(
@@ -157,57 +158,68 @@ impl<'a> Making<'a> {
         bill.named()
     }
 
-    /// The tax of all bills so far, less what was billed: of one rate it is that of their sum.
+    /// The tax of all bills so far at the same rate, less what was billed.
     fn tax_on(&self, before_tax: Amount) -> BillTax {
-        let rate = self.tax.rate;
-        let same = self
-            .last
-            .is_some_and(|last| last.tax_rate.unwrap_or_default() == rate);
-        let amount = if same {
-            let billed = self.before(|last| last.billed);
-            (billed + before_tax).percent(rate) - self.before(|last| last.tax)
-        } else {
-            before_tax.percent(rate)
-        };
+        let (category, rate) = (self.tax.category, self.tax.rate);
+        let taxes = self.last.map_or(&[][..], |last| &last.taxes);
         BillTax {
-            category: self.tax.category,
+            category,
             rate,
             taxable: before_tax,
-            amount,
+            amount: Application::tax_on(taxes, (category, rate), before_tax),
             reason: self.tax.reason.clone(),
         }
     }
 
-    fn application(&self, parts: &Parts, (billed, tax): (Amount, Amount)) -> Application {
+    fn application(&self, parts: &Parts, tax: &BillTax) -> Application {
         let sent = self.sent;
-        let withheld: Amount = parts.allowances.iter().map(|held| held.amount).sum();
+        let with = |pick: fn(&Application) -> Amount, now: Amount| {
+            self.sum([self.before(pick), now].into_iter())
+        };
+        let withheld = parts.allowances.iter().map(|held| held.amount).sum();
         let changed = |item: &&ApplicationItem| item.change == Some(true);
         let changes = self.items.iter().filter(changed).map(|item| item.scheduled);
         let mut application = Application {
             number: self.last.map_or(1, |last| last.number.saturating_add(1)),
             bill: sent.number.clone(),
-            through: sent
-                .period
-                .as_ref()
-                .map_or(sent.issue_date, |period| period.to),
+            through: through(sent),
             contract: self.contract,
-            changes: self.zero() + changes.sum::<Amount>(),
+            changes: self.sum(changes),
             items: self.items.clone(),
             earned: self.earned(),
-            retained: self.before(|last| last.retained) + withheld,
-            released: self.before(|last| last.released) + parts.released,
-            deposit: self.before(|last| last.deposit) + parts.deposit,
-            deposit_applied: self.before(|last| last.deposit_applied) + parts.deposit_applied,
-            back_charges: self.before(|last| last.back_charges) + parts.back_charges,
-            credited: self.before(|last| last.credited),
-            billed: self.before(|last| last.billed) + billed,
-            tax: self.before(|last| last.tax) + tax,
+            retained: with(|last| last.retained, withheld),
+            released: with(|last| last.released, parts.released),
+            deposit: with(|last| last.deposit, parts.deposit),
+            deposit_applied: with(|last| last.deposit_applied, parts.deposit_applied),
+            back_charges: with(|last| last.back_charges, parts.back_charges),
+            billed: self.before(|last| last.billed),
+            tax: self.before(|last| last.tax),
+            taxes: self.last.map(|last| last.taxes.clone()).unwrap_or_default(),
             balance: self.zero(),
-            tax_rate: Some(self.tax.rate),
         };
-        application.balance = application.contract_sum() - application.earned + application.held();
+        application.add_tax(tax, Sign::Billed);
+        application.balance = self.sum([application.still_to_bill()].into_iter());
         application
     }
+}
+
+/// Adds a fault where the work of a bill ends before that of the one before it.
+fn check_later(sent: &InvoiceRequest, last: Option<&Application>, faults: &mut Faults) {
+    let Some(last) = last.filter(|last| through(sent) < last.through) else {
+        return;
+    };
+    let at = match sent.period {
+        Some(_) => "/period/to",
+        None => "/issue_date",
+    };
+    let accepted = format!("{} or later, as the bill before it", last.through);
+    faults.push(Fault::new(at, through(sent).to_string(), accepted, None));
+}
+
+/// Last day of the work in a bill.
+fn through(sent: &InvoiceRequest) -> Day {
+    let period = sent.period.as_ref();
+    period.map_or(sent.issue_date, |period| period.to)
 }
 
 /// A bill says something, and asks for no less than nothing.
@@ -218,7 +230,11 @@ fn check_worth_sending(lines: &[BillLine], totals: &BillTotals, faults: &mut Fau
         faults.push(Fault::new("/progress", "nothing to bill", accepted, None));
     } else if totals.with_tax.is_negative() {
         let found = format!("{} in all", totals.with_tax);
-        let accepted = "a bill that asks for something; what is given back is a credit note";
+        let accepted = "a bill that asks for something; what an earlier bill charged too much, a deposit \
+                        among it, is given back by a credit note for that bill";
         faults.push(Fault::new("", found, accepted, None));
+    } else if totals.payable.is_negative() {
+        let accepted = format!("at most the {} of this bill", totals.with_tax);
+        faults.push(Fault::new("/paid", totals.paid.to_string(), accepted, None));
     }
 }

@@ -37,8 +37,12 @@ pub fn make_journal(sent: &JournalRequest) -> Result<Journal, Faults> {
         let Some(entry) = make_entry(asked, &sent.accounts, (&at, &mut faults)) else {
             continue;
         };
-        if entries.iter().any(|other| other.id == entry.id) {
-            let accepted = "each document once";
+        let number = |asked: &EntryRequest| asked.bill.as_ref().map(|bill| bill.number.clone());
+        let own = number(asked);
+        let mut before = sent.entries.iter().take(index);
+        let again = own.is_some() && before.any(|other| number(other) == own);
+        if again || entries.iter().any(|other| other.id == entry.id) {
+            let accepted = "each document once, and each number";
             faults.push(Fault::new(at, &entry.document, accepted, None));
         }
         entries.push(entry);
@@ -111,7 +115,7 @@ impl Sides {
 
     fn sum(&self, currency: &Currency) -> Amount {
         let debits = self.postings.iter().filter_map(|posting| posting.debit);
-        Amount::zero(currency) + debits.sum::<Amount>()
+        debits.sum::<Amount>().in_currency(currency)
     }
 }
 
@@ -150,11 +154,13 @@ fn sides_of(
     };
     let receivable = accounts.of(Role::Receivable, faults);
     sides.debit(receivable, description, bill.totals.with_tax);
-    for held in &bill.allowances {
+    let category = bill.tax.category.word();
+    for held in bill.allowances.iter().filter(|held| !held.amount.is_zero()) {
         let retainage = accounts.of(Role::Retainage, faults);
         sides.debit(retainage, &held.reason, held.amount);
+        // So that what is marked comes to what the tax is reckoned on.
+        sides.mark(Some(category), None);
     }
-    let category = bill.tax.category.word();
     for line in bill.lines.iter().filter(|line| !line.amount.is_zero()) {
         let account = account_of(line, accounts, faults);
         sides.credit(account, &line.description, line.amount);

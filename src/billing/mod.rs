@@ -30,6 +30,7 @@ mod bill;
 mod bill_texts;
 mod contract;
 mod credit;
+mod credit_head;
 mod head;
 mod invoice;
 mod journal;
@@ -41,10 +42,11 @@ mod quotation;
 mod request;
 mod schedule;
 mod terms;
+mod unbilled;
 
 pub use crate::answered::{check_number, check_text};
 pub use account::{AccountsRequest, Role};
-pub use application::{Application, ApplicationItem};
+pub use application::{Application, ApplicationItem, ApplicationTax};
 pub use bill::{
     Bill, BillAllowance, BillKind, BillLine, BillPeriod, BillTax, BillTotals, Corrected, LineKind,
     PaidBefore, PayTo, References, TaxCategory,

@@ -86,7 +86,7 @@ impl Progress<'_> {
         let stored = asked.stored.map_or(zero, |stored| {
             held(stored, self.currency, (&format!("{at}/stored"), faults))
         });
-        if stored < zero {
+        if stored.is_negative() {
             let accepted = "no less than nothing";
             let at = format!("{at}/stored");
             faults.push(Fault::new(at, stored.to_string(), accepted, Some("120.00")));
@@ -119,6 +119,15 @@ impl Progress<'_> {
                 was
             }
         };
+        if completed.is_negative() && !worth.is_negative() {
+            let accepted = "no less than nothing";
+            faults.push(Fault::new(
+                at,
+                completed.to_string(),
+                accepted,
+                Some("120.00"),
+            ));
+        }
         (completed, stored)
     }
 
@@ -151,6 +160,11 @@ impl Progress<'_> {
 
     fn check_names(&self, schedule: &[Scheduled], faults: &mut Faults) {
         let names: Vec<&str> = schedule.iter().map(|each| each.item.id.as_str()).collect();
+        if names.contains(&ALL) {
+            let accepted =
+                "items and changes that are not called `all`, which stands for all of them";
+            faults.push(Fault::new("/schedule", ALL, accepted, None));
+        }
         for (index, asked) in self.sent.progress.iter().flatten().enumerate() {
             let at = format!("/progress/{index}/item");
             let several = asked.item == ALL && schedule.len() > 1;
@@ -217,7 +231,7 @@ fn listed(names: &[&str]) -> String {
 const HUNDREDTH: i64 = 100;
 
 /// What `part` is of `whole`, to the hundredth of a percent.
-fn share(part: Amount, whole: Amount) -> Percentage {
+pub(super) fn share(part: Amount, whole: Amount) -> Percentage {
     // Ten thousand hundredths of a percent are the whole.
     let hundredths = Amount::parse("10000")
         .unwrap_or_default()

@@ -84,7 +84,7 @@ sent! {
             deposit_applied: Amount,
             /// What was paid on this bill before it was written.
             paid: Vec<PaidBefore>,
-            /// The `application` of every earlier bill of this job, in order.
+            /// The `application` of the bills before, in order; the last is enough.
             earlier: Vec<Application>,
             /// What is refused unless it is allowed.
             allow: Vec<Allowed>,

@@ -215,7 +215,6 @@ fn sums(after: &Application) -> Vec<(&'static str, Amount)> {
         ("Held back", after.held()),
         ("Deposit billed and not yet taken off", after.deposit_left()),
         ("Back-charges", after.back_charges),
-        ("Credited", after.credited),
         ("Billed", after.billed),
         ("Tax billed", after.tax),
     ];

@@ -19,8 +19,8 @@ use actix_web::{HttpResponse, post};
 /// contract sum is divided into a schedule of values as you ask; each bill says how far its items are, in
 /// percent or in money to date, and what is stored; retainage is held back of what is earned and released when you
 /// say so; deposits, agreed changes and back-charges have lines of their own. Send the `application` of
-/// every earlier bill along: nothing is remembered. The tax of all bills of a job together is that of their
-/// sum, so that no cent is lost by billing in parts. More than 100 %, and less than before, is refused unless allowed. In
+/// the bills before along, in order: nothing is remembered, and the last is enough. The tax of all bills of a job
+/// at one rate is that of their sum, so that no cent is lost by billing in parts. More than 100 %, and less than before, is refused unless allowed. In
 /// CSV: one row a line, with what is held back and the tax, which add up to the sum with tax. As XML it is an
 /// `Invoice` of UBL 2.1 by EN 16931; what a rule of that standard asks and the bill lacks is a fault.
 #[utoipa::path(
@@ -47,10 +47,11 @@ pub(super) async fn post_invoice(
 
 /// Make a credit note
 ///
-/// For a bill, sent along as it was answered: all of it, or something of its lines, with what was held
-/// back of them and their tax. No line is given back beyond what it billed; send credit notes that were written for the same
-/// bill along under `earlier`. After a part was given back `application` says where the job stands; a
-/// bill that was given back whole is left out of `earlier` of the next one. As XML it is a `CreditNote` of UBL 2.1 by
+/// For a bill, sent along as it was answered: all of it, or something of its lines, with what is still held
+/// back of them and their tax. Neither a line nor a bill is given back beyond what it billed; send credit notes that
+/// were written for the same bill along under `earlier`, and where other bills were written since, the last
+/// `application` under `after`. What is given back is no longer earned: `application` says where the job stands, and
+/// goes along with the next bill. As XML it is a `CreditNote` of UBL 2.1 by
 /// EN 16931.
 #[utoipa::path(
     tag = "documents",

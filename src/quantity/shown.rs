@@ -174,6 +174,8 @@ shown! {
     FC(Temperature): fahrenheit "degF" 1, celsius "degC" 1;
     /// A percentage.
     Pct(Percent): percent "%" 2, percent "%" 2;
+    /// A rate that money is reckoned at: every decimal that it is held in.
+    RatePct(Percent): percent "%" 4, percent "%" 4;
     /// A difference of two slopes, in percentage points.
     SlopePoints(Slope): percent "%" 3, percent "%" 3;
     /// A coverage: square feet per US gallon, or square metres per litre.

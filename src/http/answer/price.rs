@@ -7,7 +7,7 @@ use crate::job::Day;
 use crate::price::{Charged, Choice, Extra, PriceLine, Priced, Step, StepName, Unpriced};
 use crate::quantity::System;
 use crate::quantity::money::{Amount, Decimal4, UnitPrice};
-use crate::quantity::shown::{Pct, Shown};
+use crate::quantity::shown::{RatePct, Shown};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -188,7 +188,7 @@ pub struct StepAnswer {
     pub of: &'static str,
     /// Its rate.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub rate: Option<Pct>,
+    pub rate: Option<RatePct>,
     /// For profit: `margin` (base x m / (1 - m)) or `markup` (base x m).
     #[serde(skip_serializing_if = "Option::is_none")]
     pub basis: Option<&'static str>,
@@ -304,7 +304,7 @@ fn show_step(step: &Step, system: System) -> StepAnswer {
             StepName::TaxCharged => "tax_charged",
         },
         of: step.of,
-        rate: step.rate.map(|rate| Pct::of(rate.percent(), system)),
+        rate: step.rate.map(|rate| RatePct::of(rate.percent(), system)),
         basis,
         base: step.base,
         amount: step.amount,

@@ -1,7 +1,7 @@
 //! Random jobs, billed in random parts: nothing is lost or made.
 
 use super::answer_of;
-use super::sent::{journal, request};
+use super::sent::{credit, journal, request};
 use crate::config;
 use crate::worked::DEMO_JOBS;
 use crossfall::billing::{Bill, make_journal};
@@ -26,6 +26,7 @@ struct Story {
     back: i64,
     tax: Option<u32>,
     agreed: Option<i64>,
+    credits: Vec<u32>,
 }
 
 fn stories() -> impl Strategy<Value = Story> {
@@ -45,9 +46,14 @@ fn stories() -> impl Strategy<Value = Story> {
         0..5_000_i64,
         prop::option::of(1..2_500_u32),
         prop::option::of(100_000..9_000_000_i64),
+        prop::collection::vec(0..10_000_u32, 0..3),
     );
     (first, second, third).prop_map(
-        |((answer, by, mut shares), (stored, retainage, deposit, change), (back, tax, agreed))| {
+        |(
+            (answer, by, mut shares),
+            (stored, retainage, deposit, change),
+            (back, tax, agreed, credits),
+        )| {
             shares.sort_unstable();
             Story {
                 answer,
@@ -60,6 +66,7 @@ fn stories() -> impl Strategy<Value = Story> {
                 back,
                 tax,
                 agreed,
+                credits,
             }
         },
     )
@@ -118,6 +125,23 @@ impl Story {
         // Parts that are too small for what comes off them are refused, and the story goes on without them.
         if let Ok(made) = made {
             bills.push(made);
+            self.give_back(bills);
+        }
+    }
+
+    /// Gives back a part of the first line of what was just billed, where the story says so.
+    fn give_back(&self, bills: &mut Vec<Bill>) {
+        let count = bills.iter().filter(|bill| !bill.is_credit()).count();
+        let share = self.credits.get(count - 1).copied().unwrap_or_default();
+        let Some(bill) = bills.last().filter(|_| share > 0) else {
+            return;
+        };
+        let sent = json!({
+            "number": format!("C-{count}"), "issue_date": "2026-06-30", "bill": bill, "reason": "Too early",
+            "lines": [{"line": "1", "percent": percent(share)}]
+        });
+        if let Ok(made) = credit(&sent) {
+            bills.push(made);
         }
     }
 }
@@ -137,13 +161,14 @@ proptest! {
             prop_assert_eq!(&again, bill);
         }
         let last = bills.last().and_then(|bill| bill.application.clone()).expect("one at least");
-        let billed: Amount = bills.iter().map(|bill| bill.totals.before_tax).sum();
-        let taxed: Amount = bills.iter().map(|bill| bill.totals.tax).sum();
+        let billed: Amount = bills.iter().map(|bill| signed(bill, bill.totals.before_tax)).sum();
+        let taxed: Amount = bills.iter().map(|bill| signed(bill, bill.totals.tax)).sum();
         prop_assert_eq!((billed, taxed), (last.billed, last.tax));
         if last.balance.is_zero() {
             let whole = last.contract_sum() - last.back_charges;
             prop_assert_eq!(billed, whole);
-            prop_assert_eq!(taxed, billed.percent(last.tax_rate.unwrap_or_default()));
+            let rate = last.taxes.first().map(|tax| tax.rate).unwrap_or_default();
+            prop_assert_eq!(taxed, billed.percent(rate));
             if story.agreed.is_none() {
                 let price = Amount::parse(ANSWERS[story.answer]["price"]["total"].as_str().expect("a total")).expect("an amount");
                 prop_assert_eq!(last.contract, price);
@@ -151,6 +176,11 @@ proptest! {
         }
         check_journal(&bills)?;
     }
+}
+
+/// A credit note gives back what it says.
+fn signed(bill: &Bill, amount: Amount) -> Amount {
+    if bill.is_credit() { -amount } else { amount }
 }
 
 fn check_journal(bills: &[Bill]) -> Result<(), TestCaseError> {
@@ -161,7 +191,13 @@ fn check_journal(bills: &[Bill]) -> Result<(), TestCaseError> {
     }, "entries": entries});
     let made = make_journal(&journal(&sent)).expect("every account is named");
     let mut held = Amount::ZERO;
-    for entry in &made.entries {
+    for (entry, bill) in made.entries.iter().zip(bills) {
+        let marked = entry
+            .postings
+            .iter()
+            .filter(|posting| posting.tax_code.is_some() && posting.account != "Liabilities:Tax");
+        let marked: Amount = marked.map(crossfall::billing::Posting::signed).sum();
+        prop_assert_eq!(-marked, signed(bill, bill.tax.taxable));
         let sum: Amount = entry
             .postings
             .iter()
@@ -200,16 +236,14 @@ fn a_job_is_billed_to_its_end() {
         back: 84,
         tax: Some(725),
         agreed: None,
+        credits: vec![0, 2_500, 5_000],
     };
     let bills = story.bills();
-    assert_eq!(bills.len(), 4);
-    let last = bills[3]
+    assert_eq!(bills.len(), 6);
+    let last = bills[5]
         .application
         .as_ref()
         .expect("it follows a schedule");
     assert!(last.balance.is_zero() && last.deposit_left().is_zero());
-    assert_eq!(
-        last.tax,
-        last.billed.percent(last.tax_rate.expect("a rate"))
-    );
+    assert_eq!(last.tax, last.billed.percent(last.taxes[0].rate));
 }
