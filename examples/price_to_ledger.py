@@ -5,7 +5,8 @@
 
 asks a running service (SERVICE_URL, SERVICE_KEY) for a proposal, a quotation, a change order, a deposit, three
 progress invoices with retainage, its release, a credit note and a journal, each made from the answer before it;
-writes them into the folder, and prints one table of their totals. It fails where two that must agree do not.
+writes them into the folder, and prints one table of their totals. A sales tax of 6.25 % (invented) is charged on the
+price. It fails where two that must agree do not.
 """
 
 import json
@@ -13,7 +14,7 @@ import os
 import sys
 import urllib.error
 import urllib.request
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 
 HERE = Path(__file__).parent
@@ -32,7 +33,9 @@ ACCOUNTS = {
         "fee": "Expenses:Fees", "sub": "Expenses:Subs",
     },
 }
-TAX = {"category": "E", "reason": "Exempt: certificate on file (invented)"}
+RATE = "6.25 %"
+CHARGED = {"price": {"sales_tax": {"rate": RATE, "base": "price"}}}
+TAX = {"category": "S", "rate": RATE}
 PAPERS = [("xml", "xml"), ("pdf", "pdf"), ("csv", "csv")]
 
 
@@ -58,7 +61,7 @@ class Job:
         folder.mkdir(parents=True, exist_ok=True)
         self.table = []
         self.bills = []
-        self.estimate = self.price("switchback.json")
+        self.estimate = self.price("switchback.json", **CHARGED)
 
     def price(self, name, **more):
         job = json.loads((HERE / name).read_text(encoding="utf-8")) | more
@@ -95,15 +98,23 @@ class Job:
         return bill
 
 
+def parts(before_tax, with_tax):
+    """A sum as the table tells it: before tax, tax, in all."""
+    return Decimal(before_tax), Decimal(with_tax) - Decimal(before_tax), Decimal(with_tax)
+
+
 def offer(job):
     """Proposal and quotation, which must come to the price of the estimate."""
-    price = Decimal(job.estimate["price"]["total"])
-    job.tell("estimate", price, Decimal(0), price, job.estimate["name"])
+    steps = {step["step"]: Decimal(step["amount"]) for step in job.estimate["price"]["build_up"]}
+    total = Decimal(job.estimate["price"]["total"])
+    price = parts(total - steps["tax_charged"], total)
+    job.tell("estimate", *price, job.estimate["name"])
     body = PARTIES | {"estimate": job.estimate}
     for form in ("pdf", "html"):
         job.keep(f"proposal.{form}", ask("/v1/proposals", body, format=form))
     proposal = json.loads(ask("/v1/proposals", body, format="json"))
-    job.tell("proposal", price, Decimal(0), Decimal(proposal["price"]["amount"]), proposal["price"]["figures"])
+    proposed = parts(proposal["price"]["before_tax"], proposal["price"]["amount"])
+    job.tell("proposal", *proposed, proposal["price"]["figures"])
     body = {
         "number": "Q-1", "issue_date": "2026-05-04", "seller": SELLER, "buyer": BUYER, "estimate": job.estimate,
         "tax": TAX, "schedule": {"by": "class"},
@@ -111,28 +122,32 @@ def offer(job):
     quotation = json.loads(ask("/v1/quotations", body))
     job.keep("quotation.xml", ask("/v1/quotations", body, format="xml"))
     totals = quotation["totals"]
-    job.tell("quotation Q-1", Decimal(totals["before_tax"]), Decimal(totals["tax"]), Decimal(totals["total"]))
-    return price, [Decimal(proposal["price"]["amount"]), Decimal(totals["total"])]
+    quoted = tuple(Decimal(totals[name]) for name in ("before_tax", "tax", "total"))
+    job.tell("quotation Q-1", *quoted)
+    return price, [proposed, quoted]
 
 
 def change(job):
     """The site turned out otherwise: a higher threshold, softer ground, and a signed slip."""
     body = json.loads((HERE / "change-order.json").read_text(encoding="utf-8"))
+    for side in ("before", "after"):
+        body[side]["job"] |= CHARGED
     for form in ("pdf", "csv"):
         job.keep(f"{body['number']}.{form}", ask("/v1/estimates/compare", body, format=form))
     told = json.loads(ask("/v1/estimates/compare", body))
     contract = told["contract"]
-    net, signed, new = (Decimal(contract[name]) for name in ("change", "signed_slips", "new"))
-    job.tell("change by comparison", net, Decimal(0), net, "2 in higher, 2 in more stone")
-    job.tell("signed slips", signed, Decimal(0), signed, f"unsigned, apart: {contract['unsigned_slips']}")
-    job.tell(f"new contract, {body['number']}", new, Decimal(0), new)
-    return {"number": body["number"], "description": body["reason"], "amount": str(net + signed)}, new
+    names = ("original", "change", "signed_slips", "new")
+    original, net, signed, new = (tuple(map(Decimal, contract[name].values())) for name in names)
+    job.tell("change by comparison", *net, "2 in higher, 2 in more stone")
+    job.tell("signed slips", *signed, f"unsigned, apart: {contract['unsigned_slips']['with_tax']}")
+    job.tell(f"new contract, {body['number']}", *new, f"to be billed before tax: {contract['to_bill']}")
+    return {"number": body["number"], "description": body["reason"], "amount": contract["to_bill"]}, original, new
 
 
 def main():
     job = Job(Path(sys.argv[1] if len(sys.argv) > 1 else "papers"))
     price, offered = offer(job)
-    co, new = change(job)
+    co, original, new = change(job)
     deposit = job.bill("D-1", "2026-05-11", deposit={"percent": "10 %"})
     held = {"retainage": "10 %"}
     progress = [{"item": "all", "percent": "35 %"}]
@@ -157,18 +172,26 @@ def main():
     job.keep("journal.ledger", ask("/v1/journals", body, format="text"))
     job.keep("journal.beancount", ask("/v1/journals", body, format="text", dialect="beancount", open="true"))
     posted = sum_of(journal, "Assets:Receivable")
-    job.tell("journal, receivable", Decimal(0), Decimal(0), posted)
-    whole = new
-    job.tell("new contract, again", whole, Decimal(0), whole)
+    tax = -sum_of(journal, ACCOUNTS["tax"])
+    job.tell("journal, receivable", posted - tax, tax, posted)
+    job.tell("new contract, again", *new)
     print(f"{'':24}{'before tax':>12}{'tax':>10}{'in all':>12}")
-    for what, before_tax, tax, total, note in job.table:
-        print(f"{what:24}{before_tax:>12}{tax:>10}{total:>12}  {note}")
-    check(price == offered[0] == offered[1], "proposal and quotation come to the price")
-    check(price + Decimal(co["amount"]) == new, "price and change come to the new contract sum")
-    check(posted == whole, "the bills, with what was given back, come to the new contract sum")
+    for what, before_tax, tax_told, total, note in job.table:
+        print(f"{what:24}{before_tax:>12}{tax_told:>10}{total:>12}  {note}")
+    check(price == offered[0] == offered[1] == original, "proposal, quotation and change order begin with the price")
+    check(price[0] + Decimal(co["amount"]) == new[0], "price and change come to the new contract sum, before tax")
+    check(new[0] + tax_of(new[0]) == new[2], "the new contract sum is taxed once, and whole")
+    bills_and_tax = (posted - tax, tax, posted)
+    check(bills_and_tax == new, "the bills, with what was given back, come to the new contract sum, and so does their tax")
     check(sum_of(journal, "Assets:Retainage") == 0, "all retainage is released")
     check(sum_of(journal, "Liabilities:Deposits") == 0, "all of the deposit is taken off")
     check(Decimal(release["application"]["balance"]) == 0, "nothing is left to bill")
+
+
+def tax_of(before_tax):
+    """The tax of a sum, rounded half up to the cent."""
+    tax = before_tax * Decimal(RATE.removesuffix(" %")) / 100
+    return tax.quantize(Decimal("0.01"), ROUND_HALF_UP)
 
 
 def sum_of(journal, account):

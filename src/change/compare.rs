@@ -35,6 +35,10 @@ pub struct SideTold {
     pub fingerprint: String,
     /// The price; null while a line has none.
     pub total: Option<Amount>,
+    /// Of it, the tax charged on the price; null where the price is.
+    pub tax: Option<Amount>,
+    /// Rate of that tax; null where none is charged.
+    pub tax_rate: Option<Percentage>,
     /// Codes of what has no price.
     pub unpriced: Vec<String>,
 }
@@ -47,6 +51,8 @@ pub struct CauseStep {
     pub causes: Vec<Cause>,
     /// What it moved; null where the net is.
     pub amount: Option<Amount>,
+    /// Of it, tax charged on the price; null where the net is.
+    pub tax: Option<Amount>,
     /// The price up to here; null where the net is.
     pub price: Option<Amount>,
     /// What changed in the job; empty between two answers.
@@ -61,11 +67,13 @@ pub struct Comparison {
     pub method: Method,
     /// Currency of every amount (ISO 4217).
     pub currency: Currency,
+    /// True where a price of either side comes from a book that is invented.
+    pub demo: bool,
     /// The earlier side.
     pub before: SideTold,
     /// The later side.
     pub after: SideTold,
-    /// The later price less the earlier one; null while a line of either has no price.
+    /// The later price less the earlier one, both with the tax charged on them; null while a line of either has no price.
     pub net: Option<Amount>,
     /// Why there is no net.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -80,14 +88,23 @@ pub struct Comparison {
     pub figures: Figures,
 }
 
+/// A price, and what of it is tax charged on it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Price {
+    /// With the tax.
+    pub total: Amount,
+    /// The tax.
+    pub tax: Amount,
+}
+
 /// Compares two jobs along the way between them; `price` gives the price of a job on it, where it has one.
 pub fn compare_by_sections(
     (before, after): (&Side, &Side),
     way: Vec<Section>,
-    price: impl FnMut(&JobRequest) -> Option<Amount>,
+    price: impl FnMut(&JobRequest) -> Option<Price>,
 ) -> Comparison {
     let mut told = compare_sides(before, after, Method::Sections);
-    let ends = before.total.zip(after.total);
+    let ends = before.price().zip(after.price());
     told.causes = match ends {
         Some(ends) => walk(way, ends, price),
         None => way.into_iter().map(CauseStep::open).collect(),
@@ -102,12 +119,13 @@ pub fn compare_by_lines(before: &Side, after: &Side) -> Comparison {
     let mut so_far = before.total;
     told.causes = amounts
         .into_iter()
-        .map(|(cause, amount)| {
+        .map(|(cause, amount, tax)| {
             let amount = told.net.map(|_| amount);
             so_far = so_far.zip(amount).map(|(sum, amount)| sum + amount);
             CauseStep {
                 causes: vec![cause],
                 amount,
+                tax: told.net.map(|_| tax),
                 price: so_far,
                 changed: Vec::new(),
             }
@@ -121,6 +139,7 @@ fn compare_sides(before: &Side, after: &Side, method: Method) -> Comparison {
     Comparison {
         method,
         currency: after.currency,
+        demo: before.demo || after.demo,
         before: SideTold::of(before),
         after: SideTold::of(after),
         net,
@@ -138,6 +157,8 @@ impl SideTold {
             name: side.name.clone(),
             fingerprint: side.fingerprint.clone(),
             total: side.total,
+            tax: side.price().map(|price| price.tax),
+            tax_rate: side.tax_rate(),
             unpriced: side.unpriced.clone(),
         }
     }
@@ -161,6 +182,7 @@ impl CauseStep {
         Self {
             causes: vec![section.cause],
             amount: None,
+            tax: None,
             price: None,
             changed: section.changed,
         }
@@ -172,26 +194,29 @@ struct Walk {
     steps: Vec<CauseStep>,
     /// Causes that wait for a price, and what they changed.
     waiting: (Vec<Cause>, Vec<Changed>),
-    so_far: Amount,
+    so_far: Price,
 }
 
 impl Walk {
     fn stay(&mut self, cause: Cause) {
+        // In the decimals of the currency.
+        let nothing = self.so_far.total.nothing();
         self.steps.push(CauseStep {
             causes: vec![cause],
-            // Nothing, in the decimals of the currency.
-            amount: Some(self.so_far.percent(Percentage::ZERO)),
-            price: Some(self.so_far),
+            amount: Some(nothing),
+            tax: Some(nothing),
+            price: Some(self.so_far.total),
             changed: Vec::new(),
         });
     }
 
-    fn tell(&mut self, price: Amount) {
+    fn tell(&mut self, price: Price) {
         let (causes, changed) = std::mem::take(&mut self.waiting);
         self.steps.push(CauseStep {
             causes,
-            amount: Some(price - self.so_far),
-            price: Some(price),
+            amount: Some(price.total - self.so_far.total),
+            tax: Some(price.tax - self.so_far.tax),
+            price: Some(price.total),
             changed,
         });
         self.so_far = price;
@@ -200,8 +225,8 @@ impl Walk {
 
 fn walk(
     way: Vec<Section>,
-    (first, last): (Amount, Amount),
-    mut price: impl FnMut(&JobRequest) -> Option<Amount>,
+    (first, last): (Price, Price),
+    mut price: impl FnMut(&JobRequest) -> Option<Price>,
 ) -> Vec<CauseStep> {
     let moves = |section: &Section| !matches!(section.job, Between::Same);
     let end = way.iter().rposition(moves);
@@ -234,32 +259,25 @@ fn by_line_cause(
     lines: &[LineChange],
     steps: &[StepChange],
     currency: &Currency,
-) -> [(Cause, Amount); 5] {
+) -> [(Cause, Amount, Amount); 5] {
     let zero = Amount::zero(currency);
     let labour = |line: &&LineChange| line.class == Class::Labour;
     let above = || steps.iter().filter(|step| step.step != "direct");
     let goods = lines.iter().filter(|line| !labour(line));
+    let goods = goods.map(|line| line.by_quantity).sum::<Amount>();
     let hours = lines.iter().filter(labour);
+    let hours = hours.map(|line| line.by_quantity).sum::<Amount>();
+    let prices = lines.iter().map(|line| line.by_price).sum::<Amount>();
+    let bases = above().map(|step| step.by_base).sum::<Amount>();
+    let rates = above().map(|step| step.by_rate).sum::<Amount>();
+    let mut tax = steps.iter().filter(|step| step.step == "tax_charged");
+    let tax = tax.next().map(|step| (step.by_base, step.by_rate));
+    let (of_base, of_rate) = tax.unwrap_or((zero, zero));
     [
-        (
-            Cause::Quantity,
-            zero + goods.map(|line| line.by_quantity).sum::<Amount>(),
-        ),
-        (
-            Cause::Rate,
-            zero + hours.map(|line| line.by_quantity).sum::<Amount>(),
-        ),
-        (
-            Cause::Price,
-            zero + lines.iter().map(|line| line.by_price).sum::<Amount>(),
-        ),
-        (
-            Cause::BuildUp,
-            zero + above().map(|step| step.by_base).sum::<Amount>(),
-        ),
-        (
-            Cause::Settings,
-            zero + above().map(|step| step.by_rate).sum::<Amount>(),
-        ),
+        (Cause::Quantity, zero + goods, zero),
+        (Cause::Rate, zero + hours, zero),
+        (Cause::Price, zero + prices, zero),
+        (Cause::BuildUp, zero + bases, of_base),
+        (Cause::Settings, zero + rates, of_rate),
     ]
 }

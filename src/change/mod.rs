@@ -11,11 +11,13 @@
 //! | `side`, `figures` | one side of a comparison, and what is told of it beside money |
 //! | `lines`, `build_up` | two sides line by line, and what stands on the lines |
 //! | `compare` | the whole comparison |
-//! | `sent`, `slip`, `order` | extra work on slips, the new sum of the contract, and who changes it |
+//! | `sent`, `slip`, `order` | extra work on slips, what was agreed before, and who changes the contract |
+//! | `contract` | the new sum of the contract, before tax and with it |
 
 mod build_up;
 mod cause;
 mod compare;
+mod contract;
 mod figures;
 mod lines;
 mod mix;
@@ -27,15 +29,18 @@ mod slip;
 
 pub use build_up::StepChange;
 pub use cause::Cause;
-pub use compare::{CauseStep, Comparison, Method, SideTold, compare_by_lines, compare_by_sections};
+pub use compare::{
+    CauseStep, Comparison, Method, Price, SideTold, compare_by_lines, compare_by_sections,
+};
+pub use contract::{ContractSum, Taxed};
 pub use figures::{Figures, HoursMoved, Moved, WordMoved};
 pub use lines::{LineChange, LineKind};
 pub use mix::Changed;
-pub use order::ChangeOrder;
+pub use order::{ChangeBefore, ChangeOrder};
 pub use sections::{Between, End, Section, sections};
 pub use sent::{
-    AgreedByRequest, CompareRequest, ExtraRateRequest, SideRequest, SideSent, SlipItemRequest,
-    SlipPeopleRequest, SlipRequest,
+    AgreedByRequest, ChangeBeforeRequest, CompareRequest, ExtraRateRequest, SideRequest, SideSent,
+    SlipItemRequest, SlipPeopleRequest, SlipRequest,
 };
 pub use side::{Facts, Side, SideExtra, SideLine, SideStep, TaskFact};
-pub use slip::{AgreedBy, ContractSum, Slip, SlipLine, Slips, price_slips};
+pub use slip::{AgreedBy, Slip, SlipLine, Slips, price_slips};

@@ -1,15 +1,16 @@
-//! The change order around a comparison: number, date, parties, reason, the new sum.
+//! The change order around a comparison: number, date, parties, reason, what was agreed before.
 //!
 //! Invariants: what is told of it was checked to stand on a document; a change dated before a slip
-//! that it takes in is refused. Absent: how it looks.
+//! that it takes in is refused, and so is one that counts anything twice. Absent: how it looks, and the new sum.
 
 use super::sent::CompareRequest;
 use super::side::SideExtra;
-use super::slip::{ContractSum, Slips, price_slips};
+use super::slip::{Slips, price_slips};
+use crate::answered::held;
 use crate::billing::{Party, check_number, check_text};
 use crate::job::Day;
-use crate::quantity::money::Currency;
-use crate::quantity::{Fault, Faults};
+use crate::quantity::money::{Amount, Currency};
+use crate::quantity::{CountBounds, Fault, Faults};
 use serde::Serialize;
 
 /// What makes a change order of a comparison; what was not sent is left out.
@@ -31,7 +32,25 @@ pub struct ChangeOrder {
     /// Why the contract changes.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reason: Option<String>,
+    /// The contract sum that was agreed, before tax and without earlier changes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub agreed: Option<Amount>,
+    /// Changes that were agreed before this one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub changes_before: Option<Vec<ChangeBefore>>,
 }
+
+/// A change of the contract that was agreed before.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
+pub struct ChangeBefore {
+    /// Its number.
+    pub number: String,
+    /// What it added, before tax.
+    pub amount: Amount,
+}
+
+const CHANGES_BEFORE: CountBounds = CountBounds::new("changes_before", 0, 200);
 
 const REASON_AT_MOST: usize = 600;
 
@@ -53,8 +72,11 @@ impl ChangeOrder {
             seller: sent.seller.clone(),
             buyer: sent.buyer.clone(),
             reason: sent.reason.clone(),
+            agreed: read_agreed(sent, currency, &mut faults),
+            changes_before: read_before(sent, currency, &mut faults),
         };
         order.check(&mut faults);
+        check_numbers(sent, &mut faults);
         if let (Some(date), Ok(slips)) = (order.date, &slips) {
             check_dates(date, slips, &mut faults);
         }
@@ -93,9 +115,55 @@ fn check_dates(date: Day, slips: &Slips, faults: &mut Faults) {
     }
 }
 
-impl ContractSum {
-    /// The same for a comparison.
-    pub fn after(told: &super::Comparison, slips: &Slips) -> Self {
-        Self::of(told.before.total, told.net, slips)
+fn read_agreed(sent: &CompareRequest, currency: &Currency, faults: &mut Faults) -> Option<Amount> {
+    let agreed = held(sent.agreed?, currency, ("/agreed", faults));
+    if agreed <= Amount::zero(currency) {
+        let accepted = "a contract sum above nothing, before tax";
+        let found = agreed.to_string();
+        faults.push(Fault::new("/agreed", found, accepted, Some("8000.00")));
+    }
+    Some(agreed)
+}
+
+fn read_before(
+    sent: &CompareRequest,
+    currency: &Currency,
+    faults: &mut Faults,
+) -> Option<Vec<ChangeBefore>> {
+    let changes = sent.changes_before.as_ref()?;
+    let many = u32::try_from(changes.len()).unwrap_or(u32::MAX);
+    let many = CHANGES_BEFORE.check(many, "/changes_before");
+    faults.0.extend(many.err());
+    let changes = changes.iter().take(CHANGES_BEFORE.most as usize);
+    let read = changes.enumerate().map(|(index, change)| {
+        let at = format!("/changes_before/{index}");
+        check_number(&change.number, (&format!("{at}/number"), faults));
+        ChangeBefore {
+            number: change.number.clone(),
+            amount: held(change.amount, currency, (&format!("{at}/amount"), faults)),
+        }
+    });
+    Some(read.collect())
+}
+
+/// What was agreed before counts once: not again as this change, as another of them, or as a slip sent along.
+fn check_numbers(sent: &CompareRequest, faults: &mut Faults) {
+    let changes = sent.changes_before.as_deref().unwrap_or_default();
+    let changes = changes
+        .get(..CHANGES_BEFORE.most as usize)
+        .unwrap_or(changes);
+    let slips = sent.slips.as_deref().unwrap_or_default();
+    for (index, change) in changes.iter().enumerate() {
+        let number = &change.number;
+        let mut earlier = changes.iter().take(index);
+        let again = earlier.any(|other| other.number == *number)
+            || sent.number.as_ref() == Some(number)
+            || slips.iter().any(|slip| slip.number == *number);
+        if again {
+            let accepted =
+                "a number that no other earlier change has, nor this one, nor a slip sent along";
+            let at = format!("/changes_before/{index}/number");
+            faults.push(Fault::new(at, number, accepted, None));
+        }
     }
 }

@@ -6,7 +6,7 @@
 use crate::answered::Answered;
 use crate::billing::Party;
 use crate::job::{Class, Day, JobRequest, sent};
-use crate::quantity::money::{Decimal4, UnitPrice};
+use crate::quantity::money::{Amount, Decimal4, UnitPrice};
 use crate::quantity::{Fault, Faults, Span};
 
 sent! {
@@ -33,7 +33,22 @@ sent! {
             buyer: Party,
             /// Why the contract changes.
             reason: String,
+            /// The contract sum that was agreed, before tax, in place of the earlier side's price; without earlier changes.
+            agreed: Amount,
+            /// Earlier change orders and signed slips that are no part of `before` and not sent as `slips`.
+            changes_before: Vec<ChangeBeforeRequest>,
         }
+    }
+
+    /// A change of the contract that was agreed before this one.
+    ChangeBeforeRequest {
+        required {
+            /// Number of the change order or the slip.
+            number: String,
+            /// What it added, before tax; negative where it took away.
+            amount: Amount,
+        }
+        optional {}
     }
 
     /// One side; give one of `job` and `estimate`.
@@ -79,7 +94,7 @@ sent! {
             materials: Vec<SlipItemRequest>,
             /// Machines and tools.
             equipment: Vec<SlipItemRequest>,
-            /// Who agreed, and when; needed where it is signed.
+            /// Who agreed, and when; needed where it is signed, and refused where it is not.
             agreed_by: AgreedByRequest,
         }
     }

@@ -1,16 +1,17 @@
 //! One side of a comparison: lines, build-up, total, and what is told beside money.
 //!
 //! Invariants: a side that came as an answer and one that was priced here say the same of the same
-//! job; rates of the build-up are taken as they are printed, and so are quantities. Absent: the
+//! job; quantities are taken as they are printed. Absent: the
 //! other side.
 
+use super::compare::Price;
 use crate::answered::{Answered, AnsweredQuantity, AnsweredStep, AnsweredStepName, Line};
 use crate::catalog::Class;
 use crate::estimate::Estimate;
 use crate::price::{PriceLine, Step, StepName};
 use crate::quantity::money::{Amount, Currency, Decimal4, Percentage, UnitPrice};
 use crate::quantity::shown::{H, LbKg, Yd3M3};
-use crate::quantity::{Faults, Mass, Percent, Span, System, Volume, round_to};
+use crate::quantity::{Faults, Mass, Percent, Span, System, Volume};
 
 /// One side.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +26,8 @@ pub struct Side {
     pub currency: Currency,
     /// What is charged.
     pub lines: Vec<SideLine>,
+    /// True where a book in the chain holds invented prices.
+    pub demo: bool,
     /// Codes of what has no price.
     pub unpriced: Vec<String>,
     /// From direct cost to price.
@@ -123,6 +126,7 @@ impl Side {
             fingerprint: estimate.fingerprint.clone(),
             units: estimate.job.units,
             currency: priced.currency,
+            demo: estimate.computed_with.books.iter().any(|book| book.demo),
             lines: priced.lines.iter().map(SideLine::of).collect(),
             unpriced: priced.unpriced.iter().map(|one| one.code.clone()).collect(),
             steps: priced.build_up.steps.iter().map(SideStep::of).collect(),
@@ -153,6 +157,7 @@ impl Side {
             fingerprint: checked.fingerprint.clone(),
             units: answer.computed_with.units,
             currency: checked.currency,
+            demo: checked.demo,
             total: checked.complete().then(|| checked.total()),
             unpriced: checked
                 .unpriced
@@ -169,6 +174,26 @@ impl Side {
             facts: Facts::of_answer(answer),
             extras: SideExtra::of_answer(answer),
         })
+    }
+
+    /// The price and the tax in it; none while a line has no price.
+    pub fn price(&self) -> Option<Price> {
+        let tax = self.tax_charged().map(|step| step.amount);
+        self.total.map(|total| Price {
+            total,
+            tax: tax.unwrap_or(total.nothing()),
+        })
+    }
+
+    /// Rate of the tax charged on the price; none where none is charged.
+    pub fn tax_rate(&self) -> Option<Percentage> {
+        let rate = self.tax_charged()?.rate;
+        rate.filter(|rate| *rate != Percentage::ZERO)
+    }
+
+    fn tax_charged(&self) -> Option<&SideStep> {
+        let mut steps = self.steps.iter();
+        steps.find(|step| step.name == StepName::TaxCharged)
     }
 
     /// Hours that are paid, line by line: the item and its hours.
@@ -224,7 +249,7 @@ impl SideStep {
         let percent = |rate: &AnsweredQuantity| Percentage::of(Percent::from_percent(rate.value));
         Self {
             name: step_name(step.step),
-            rate: step.rate.as_ref().map(percent).map(printed_rate),
+            rate: step.rate.as_ref().map(percent),
             margin: step.basis.as_deref() == Some("margin"),
             base: step.base,
             amount: step.amount,
@@ -234,7 +259,7 @@ impl SideStep {
     fn of(step: &Step) -> Self {
         Self {
             name: step.name,
-            rate: step.rate.map(printed_rate),
+            rate: step.rate,
             margin: step.margin,
             base: step.base,
             amount: step.amount,
@@ -251,12 +276,6 @@ const fn step_name(answered: AnsweredStepName) -> StepName {
         AnsweredStepName::Profit => StepName::Profit,
         AnsweredStepName::TaxCharged => StepName::TaxCharged,
     }
-}
-
-/// A rate at the two places of percent that an answer prints.
-pub(super) fn printed_rate(rate: Percentage) -> Percentage {
-    let percent = round_to(rate.percent().percent(), 2);
-    Percentage::of(Percent::from_percent(percent))
 }
 
 impl Facts {

@@ -1,8 +1,9 @@
-//! Extra work on slips: read, priced at rates for extras, and what the contract comes to.
+//! Extra work on slips: read and priced at rates for extras.
 //!
 //! Invariants: a line is its quantity times its price, rounded once; what has no rate is a fault that
-//! names it, never nothing; signed and unsigned slips are summed apart, and only signed ones are part
-//! of the contract. Absent: tax and build-up, which a rate for extras holds already.
+//! names it, never nothing; signed and unsigned slips are summed apart; one is signed exactly where somebody
+//! agreed to it. Absent: the build-up, which a rate for extras holds already, and the tax charged on the price,
+//! which it does not.
 
 use super::sent::{
     AgreedByRequest, CompareRequest, ExtraRateRequest, SlipItemRequest, SlipPeopleRequest,
@@ -30,9 +31,9 @@ const TEXT_AT_MOST: usize = 200;
 pub struct Slips {
     /// Every slip, in the order in which they were sent.
     pub slips: Vec<Slip>,
-    /// The sum of those that are signed.
+    /// The sum of those that are signed, before tax.
     pub signed: Amount,
-    /// The sum of those that are not; no part of the contract yet.
+    /// The sum of those that are not, before tax; no part of the contract yet.
     pub unsigned: Amount,
 }
 
@@ -53,7 +54,7 @@ pub struct Slip {
     pub agreed_by: Option<AgreedBy>,
     /// What it is made of.
     pub lines: Vec<SlipLine>,
-    /// Their sum.
+    /// Their sum, before tax.
     pub total: Amount,
 }
 
@@ -88,36 +89,6 @@ pub struct SlipLine {
     /// `slip` where it stands on the slip, `extra_rates` where it was sent as a rate, `before` where the
     /// earlier estimate has it among its rates for extras.
     pub price_from: &'static str,
-}
-
-/// What a contract comes to.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
-pub struct ContractSum {
-    /// The earlier price.
-    pub original: Option<Amount>,
-    /// What the comparison changes; null while a line has no price.
-    pub change: Option<Amount>,
-    /// Signed slips.
-    pub signed_slips: Amount,
-    /// All three together; null while one of them is.
-    pub new: Option<Amount>,
-    /// Unsigned slips, no part of it.
-    pub unsigned_slips: Amount,
-}
-
-impl ContractSum {
-    /// From the earlier price, the net and the slips.
-    pub fn of(original: Option<Amount>, change: Option<Amount>, slips: &Slips) -> Self {
-        let both = original.zip(change);
-        Self {
-            original,
-            change,
-            signed_slips: slips.signed,
-            new: both.map(|(original, change)| original + change + slips.signed),
-            unsigned_slips: slips.unsigned,
-        }
-    }
 }
 
 /// Reads and prices the slips of a request.
@@ -268,6 +239,14 @@ impl Reader<'_> {
                 self.fault(format!("{at}/agreed_by"), "nothing", accepted);
             }
             None => {}
+            Some(_) if !slip.signed => {
+                let accepted = (
+                    "no `agreed_by` while the slip is not signed; `signed`: true where that person agreed",
+                    None,
+                );
+                let found = "somebody who agreed, on a slip that is not signed";
+                self.fault(format!("{at}/agreed_by"), found, accepted);
+            }
             Some(by) => {
                 let place = format!("{at}/agreed_by/name");
                 check_text(&by.name, TEXT_AT_MOST, (&place, &mut self.faults));

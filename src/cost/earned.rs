@@ -1,12 +1,13 @@
 //! What is earned so far, and what of it is not billed yet.
 //!
 //! Invariants: said only where the share of the work that is done was sent and every line of the
-//! estimate has a price; before tax, and before overhead, which no bill of a supplier holds. Absent:
+//! estimate has a price; tax is no income, neither that charged on the price nor what is paid for it on material;
+//! before overhead, which no bill of a supplier holds. Absent:
 //! guesses of how far the work is.
 
 use super::read::amount_fault;
 use super::sent::JobCostRequest;
-use crate::answered::Checked;
+use crate::answered::{AnsweredStepName, Checked};
 use crate::quantity::money::{Amount, Percentage};
 use crate::quantity::{Bounds, Faults, Percent};
 use serde::Serialize;
@@ -27,7 +28,9 @@ pub struct Earned {
     pub earned: Amount,
     /// What it cost so far.
     pub cost: Amount,
-    /// Earned less cost: what is left for overhead, contingency and profit.
+    /// Of the sales tax that the estimate pays on material, the same share; bills are told without it.
+    pub tax_paid: Amount,
+    /// Earned less cost and that tax: what is left for overhead, contingency and profit.
     pub margin: Amount,
     /// What would be left of the same share had everything gone as estimated.
     pub margin_estimated: Amount,
@@ -63,6 +66,7 @@ pub(super) fn tell_earned(sent: &JobCostRequest, answer: &Checked, cost: Amount)
         .map(|line| line.extended)
         .sum::<Amount>();
     let earned = answer.before_tax().percent(share);
+    let tax_paid = answer.step(AnsweredStepName::TaxPaid).percent(share);
     let billed = sent
         .billed
         .map(|billed| billed.in_currency(&answer.currency));
@@ -70,8 +74,9 @@ pub(super) fn tell_earned(sent: &JobCostRequest, answer: &Checked, cost: Amount)
         percent_complete: share,
         earned,
         cost,
-        margin: earned - cost,
-        margin_estimated: earned - direct.percent(share),
+        tax_paid,
+        margin: earned - cost - tax_paid,
+        margin_estimated: earned - direct.percent(share) - tax_paid,
         billed,
         not_billed: billed.map(|billed| earned - billed),
     })

@@ -16,6 +16,9 @@ use serde_json::Value;
 /// Values that are told of a change, at most.
 const VALUES_AT_MOST: usize = 40;
 
+/// Said at the foot where a price of either side comes from a book that is invented.
+const DEMO: &str = "Prices from the invented demo book";
+
 /// A change order with what it rests on.
 #[derive(Clone, Copy)]
 pub struct ChangeTold<'a> {
@@ -35,9 +38,13 @@ pub fn compose_change_order(told: ChangeTold<'_>, (seller, buyer): (&Party, &Par
     let mut parts = head(told, seller, buyer);
     parts.extend(body(told));
     parts.push(signatures([seller, buyer]));
+    let demo = match told.comparison.demo {
+        true => format!(". {DEMO}"),
+        false => String::new(),
+    };
     Document {
         title: format!("Change order {number}: {}", told.comparison.before.name),
-        foot: format!("Change order {number}, {}", seller.name),
+        foot: format!("Change order {number}, {}{demo}", seller.name),
         stamp: None,
         parts,
     }
@@ -67,19 +74,27 @@ fn sum(told: ChangeTold<'_>) -> Sum {
         .iter()
         .map(|reason| Prose::led("Reason:", reason))
         .collect();
-    if !told.contract.unsigned_slips.is_zero() {
-        let unsigned = format!("{}.", show(told, told.contract.unsigned_slips));
+    let contract = told.contract;
+    let taxed = contract.is_taxed();
+    if let Some(new) = contract.new.filter(|_| taxed) {
+        let parts = [new.before_tax, new.tax].map(|part| show(told, part));
+        let [before_tax, tax] = parts;
+        let said = format!("{before_tax} before tax and {tax} tax.");
+        words.push(Prose::led("Of this sum:", &said));
+    }
+    if !contract.unsigned_slips.before_tax.is_zero() {
+        let unsigned = show(told, contract.unsigned_slips.before_tax);
+        let end = if taxed { " before tax." } else { "." };
         words.push(Prose::led(
             "Slips without a signature, no part of this sum:",
-            &unsigned,
+            &format!("{unsigned}{end}"),
         ));
     }
     Sum {
-        name: "New contract sum".to_owned(),
-        figures: told
-            .contract
+        name: named("New contract sum", taxed, "with tax"),
+        figures: contract
             .new
-            .map_or_else(String::new, |new| show(told, new)),
+            .map_or_else(String::new, |new| show(told, new.with_tax)),
         words,
     }
 }
@@ -121,30 +136,74 @@ fn table(heads: &[&str], rows: Vec<Row>) -> Table {
     }
 }
 
-/// From the earlier sum to the new one.
-fn sums(told: ChangeTold<'_>) -> Table {
-    let row = |what: &str, amount: Option<Amount>| {
-        let figures = amount.map_or_else(String::new, |amount| show(told, amount));
-        Row::plain(vec![what.to_owned(), figures])
-    };
-    let contract = told.contract;
-    let mut rows = vec![row("Sum before this change", contract.original)];
-    if told.comparison.method == Method::Sections {
-        let steps = told.comparison.causes.iter();
-        let moving = steps.filter(|step| step.amount.is_some_and(|amount| !amount.is_zero()));
-        rows.extend(moving.map(|step| row(&name_of(step), step.amount)));
-    } else {
-        rows.push(row("Change of the work", contract.change));
+/// What a sum is, and where there is tax at all, whether it is in it.
+fn named(what: &str, taxed: bool, which: &str) -> String {
+    match taxed {
+        true => format!("{what}, {which}"),
+        false => what.to_owned(),
     }
-    rows.push(row(
-        "Extra work on signed slips",
-        Some(contract.signed_slips),
-    ));
+}
+
+/// From the earlier sum to the new one, before tax; the tax of the whole last.
+fn sums(told: ChangeTold<'_>) -> Table {
+    let contract = told.contract;
+    let taxed = contract.is_taxed();
+    let mut rows = before(told);
+    if told.comparison.method == Method::Sections {
+        rows.extend(told.comparison.causes.iter().filter_map(|step| {
+            let moved = step.amount? - step.tax?;
+            (!moved.is_zero()).then(|| sum_row(told, &name_of(step), Some(moved)))
+        }));
+    } else {
+        let change = contract.change.map(|change| change.before_tax);
+        rows.push(sum_row(told, "Change of the work", change));
+    }
+    let slips = contract.signed_slips.before_tax;
+    rows.push(sum_row(told, "Extra work on signed slips", Some(slips)));
+    let name = named("New contract sum", taxed, "before tax");
+    let new = contract.new;
     rows.push(Row {
         is_sum: true,
-        ..row("New contract sum", contract.new)
+        ..sum_row(told, &name, new.map(|new| new.before_tax))
     });
+    if taxed {
+        let rate = contract.tax_rate.unwrap_or_default();
+        let tax = sum_row(told, &format!("Tax, {rate}"), new.map(|new| new.tax));
+        let whole = new.map(|new| new.with_tax);
+        rows.push(tax);
+        rows.push(Row {
+            is_sum: true,
+            ..sum_row(told, "New contract sum, with tax", whole)
+        });
+        let to_bill = "To be billed for this change, before tax";
+        rows.push(sum_row(told, to_bill, contract.to_bill));
+    }
     table(&["", "Amount"], rows)
+}
+
+fn sum_row(told: ChangeTold<'_>, what: &str, amount: Option<Amount>) -> Row {
+    let figures = amount.map_or_else(String::new, |amount| show(told, amount));
+    Row::plain(vec![what.to_owned(), figures])
+}
+
+/// What the contract stood at: the first sum, and each change that was agreed since.
+fn before(told: ChangeTold<'_>) -> Vec<Row> {
+    let contract = told.contract;
+    let original = contract.original.map(|original| original.before_tax);
+    let stands = named("Sum before this change", contract.is_taxed(), "before tax");
+    let earlier = told.order.changes_before.as_deref().unwrap_or_default();
+    if earlier.is_empty() {
+        return vec![sum_row(told, &stands, original)];
+    }
+    let name = named("First contract sum", contract.is_taxed(), "before tax");
+    let mut rows = vec![sum_row(told, &name, original)];
+    rows.extend(earlier.iter().map(|change| {
+        let name = format!("Agreed before: {}", change.number);
+        sum_row(told, &name, Some(change.amount))
+    }));
+    let stood = original.map(|original| original + contract.earlier.before_tax);
+    rows.push(sum_row(told, &stands, stood));
+    rows
 }
 
 fn name_of(step: &CauseStep) -> String {
@@ -236,8 +295,12 @@ fn slips(told: ChangeTold<'_>) -> Vec<Part> {
         ])
     };
     let rows = told.slips.slips.iter().map(row).collect();
+    let amount = match told.contract.is_taxed() {
+        true => "Before tax",
+        false => "Amount",
+    };
     vec![
         Part::Heading("3. Extra work on slips".to_owned()),
-        Part::Table(table(&["Slip", "Day", "Signed by", "Amount"], rows)),
+        Part::Table(table(&["Slip", "Day", "Signed by", amount], rows)),
     ]
 }

@@ -1,11 +1,11 @@
 //! The differences of two estimates as CSV.
 //!
 //! Invariants: as for all lines as CSV; the `change` column of the rows `line` and `build_up` adds up to the net, and so does
-//! that of the rows `cause` alone. Absent: a total row.
+//! that of the rows `cause` alone; `before_tax` and `tax` are its two parts, in every row. Absent: a total row.
 
 use super::csv::{table, text};
 use crate::change::{CauseStep, Comparison, LineChange, StepChange};
-use crate::quantity::money::{Decimal4, UnitPrice};
+use crate::quantity::money::{Amount, Decimal4, UnitPrice};
 
 const COLUMNS: &[&str] = &[
     "kind",
@@ -24,6 +24,8 @@ const COLUMNS: &[&str] = &[
     "by_price",
     "change",
     "currency",
+    "before_tax",
+    "tax",
 ];
 
 /// Every cause, every line that differs and every step above them.
@@ -36,22 +38,35 @@ pub fn write_changes(told: &Comparison) -> String {
     table(COLUMNS, causes.chain(lines).chain(steps))
 }
 
+/// Where a row says what changed.
+const CHANGE: usize = 14;
+
+/// What changed, its currency, and what of it is before tax and tax.
+fn parted((change, tax): (Amount, Amount), currency: &str) -> [String; 4] {
+    let before_tax = change - tax;
+    [
+        change.to_string(),
+        currency.to_owned(),
+        before_tax.to_string(),
+        tax.to_string(),
+    ]
+}
+
 fn cause_row(step: &CauseStep, currency: &str) -> Vec<String> {
     let causes: Vec<&str> = step.causes.iter().map(|cause| cause.word()).collect();
     let mut row = vec!["cause".to_owned(), causes.join("+")];
-    row.resize(COLUMNS.len() - 2, String::new());
-    row.push(
-        step.amount
-            .map_or_else(String::new, |amount| amount.to_string()),
-    );
-    row.push(currency.to_owned());
+    row.resize(CHANGE, String::new());
+    match step.amount.zip(step.tax) {
+        Some(change) => row.extend(parted(change, currency)),
+        None => row.extend(["", currency, "", ""].map(str::to_owned)),
+    }
     row
 }
 
 fn line_row(line: &LineChange, currency: &str) -> Vec<String> {
     let quantity = |of: Option<Decimal4>| of.map_or_else(String::new, |of| of.to_string());
     let price = |of: Option<UnitPrice>| of.map_or_else(String::new, |of| of.to_string());
-    vec![
+    let mut row = vec![
         "line".to_owned(),
         text(&line.code),
         text(&line.description),
@@ -66,9 +81,9 @@ fn line_row(line: &LineChange, currency: &str) -> Vec<String> {
         line.after.to_string(),
         line.by_quantity.to_string(),
         line.by_price.to_string(),
-        line.change.to_string(),
-        currency.to_owned(),
-    ]
+    ];
+    row.extend(parted((line.change, line.change.nothing()), currency));
+    row
 }
 
 fn step_row(step: &StepChange, currency: &str) -> Vec<String> {
@@ -79,8 +94,11 @@ fn step_row(step: &StepChange, currency: &str) -> Vec<String> {
         step.after.to_string(),
         step.by_base.to_string(),
         step.by_rate.to_string(),
-        step.change.to_string(),
-        currency.to_owned(),
     ]);
+    let tax = match step.step {
+        "tax_charged" => step.change,
+        _ => step.change.nothing(),
+    };
+    row.extend(parted((step.change, tax), currency));
     row
 }

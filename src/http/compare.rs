@@ -12,14 +12,14 @@ use super::format::{Format, answer_csv, answer_json, tell_book_age, vary};
 use super::paper::{PaperQuery, answer_document};
 use super::problem::{ApiError, Problem};
 use crate::change::{
-    ChangeOrder, CompareRequest, Comparison, End, Side, SideRequest, SideSent, compare_by_lines,
-    compare_by_sections, sections,
+    ChangeOrder, CompareRequest, Comparison, End, Price, Side, SideRequest, SideSent,
+    compare_by_lines, compare_by_sections, sections,
 };
 use crate::documents::paper::Document;
 use crate::documents::{ChangeTold, compose_change_order, write_changes};
 use crate::estimate::{Brief, Estimate, estimate};
 use crate::job::{Day, JobRequest};
-use crate::quantity::money::{Amount, Currency};
+use crate::quantity::money::Currency;
 use crate::quantity::{Fault, Faults, System};
 use crate::takeoff::Detail;
 use actix_web::{HttpResponse, post};
@@ -36,7 +36,9 @@ use actix_web::{HttpResponse, post};
 /// next. With an answer on either side (`method` is `lines`) each line is split: the new quantity at the old
 /// price, then what remains; hours are `rate`, and what the build-up adds at rates that stay is
 /// `build_up`. Slips are priced at `extra_rates`, else at the earlier estimate's rates for extras; signed ones are part of `contract`, unsigned ones stand
-/// beside it. In CSV: rows of kind `cause`, `line` and `build_up`; the first alone add up to the net, and
+/// beside it. `contract` adds up before tax, in tax and with tax; its tax is that of the whole sum, and slips, `agreed`
+/// and `changes_before` are before tax, at the estimate's rate where it charges one on the price. `contract.to_bill` is the
+/// `amount` of this change in `changes` of an invoice. In CSV, each `change` also as `before_tax` and `tax`: rows of kind `cause`, `line` and `build_up`; the first alone add up to the net, and
 /// the other two together do. In HTML and PDF: the change order for the customer, without our costs, to be
 /// signed; it needs `number`, `date`, `seller` and `buyer`, and a net.
 #[utoipa::path(
@@ -283,8 +285,8 @@ impl Pricing {
     }
 
     /// The price of a job on the way; none where it cannot be built or is not priced whole.
-    fn total(&self, job: &JobRequest) -> Option<Amount> {
+    fn total(&self, job: &JobRequest) -> Option<Price> {
         let prepared = Prepared::of(job.clone(), &self.tables, self.today).ok()?;
-        self.estimate(&prepared, false).ok()?.priced.total()
+        Side::of(&self.estimate(&prepared, false).ok()?).price()
     }
 }

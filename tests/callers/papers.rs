@@ -36,7 +36,7 @@ fn the_switchback_goes_from_its_price_to_the_ledger_to_the_cent() {
     );
     assert!(ran.status.success(), "{told}{wrong}");
     let held = told.lines().filter(|line| line.starts_with("holds: "));
-    assert_eq!(held.count(), 6, "{told}");
+    assert_eq!(held.count(), 7, "{told}");
     let read = |name: &str| fs::read_to_string(folder.join(name)).expect("it was written");
     let numbers = ["D-1", "INV-1", "INV-2", "C-1", "INV-3", "INV-4"];
     let documents: Vec<String> = numbers

@@ -47,10 +47,12 @@ async fn the_example_tells_what_the_site_changed_and_its_amounts_add_up() {
     assert!(cents(&told["net"]) > 0);
     let contract = &told["contract"];
     let signed = sum(&json!([told["slips"]["slips"][0]]), "total");
-    assert_eq!(cents(&contract["signed_slips"]), signed);
-    assert!(cents(&contract["unsigned_slips"]) > 0);
-    let new = cents(&contract["original"]) + cents(&told["net"]) + signed;
-    assert_eq!(cents(&contract["new"]), new);
+    let of = |part: &str| cents(&contract[part]["with_tax"]);
+    assert_eq!(of("signed_slips"), signed);
+    assert!(of("unsigned_slips") > 0);
+    assert_eq!(of("new"), of("original") + cents(&told["net"]) + signed);
+    assert_eq!(cents(&contract["to_bill"]), cents(&told["net"]) + signed);
+    assert_eq!(told["demo"], true);
     assert_eq!(told["number"], sent["number"]);
     assert!(!told.to_string().to_lowercase().contains("approv"));
 }
@@ -82,6 +84,29 @@ async fn a_job_and_its_answer_are_the_same_side() {
     let itself = compare(&service, &itself).await;
     assert_eq!(cents(&itself["net"]), 0);
     assert_eq!(itself["lines"], json!([]));
+}
+
+/// What a change order says is to be billed, billed: both come to the same new sum, with the same tax.
+#[actix_web::test]
+async fn a_change_is_billed_at_what_its_order_says() {
+    let service = Launched::start().await;
+    let mut sent = json_of(CHANGE);
+    for side in ["before", "after"] {
+        sent[side]["job"]["price"] = json!({"sales_tax": {"rate": "6.25 %", "base": "price"}});
+    }
+    let told = compare(&service, &sent).await;
+    let contract = &told["contract"];
+    let estimate = post(&service, "/v1/estimates", &sent["before"]["job"]).await;
+    let change =
+        json!({"number": "CO-2", "description": "Deeper base", "amount": contract["to_bill"]});
+    let bill = json!({
+        "number": "INV-1", "issue_date": "2026-07-31", "seller": sent["seller"], "buyer": sent["buyer"],
+        "estimate": estimate, "changes": [change],
+    });
+    let totals = &post(&service, "/v1/invoices", &bill).await["totals"];
+    for part in ["before_tax", "tax", "with_tax"] {
+        assert_eq!(totals[part], contract["new"][part], "{part}");
+    }
 }
 
 #[actix_web::test]
@@ -129,8 +154,8 @@ async fn the_change_order_comes_on_paper_with_the_new_sum_and_without_our_costs(
         )
     };
     for said in [
-        grouped(&told["contract"]["new"]),
-        grouped(&told["contract"]["original"]),
+        grouped(&told["contract"]["new"]["with_tax"]),
+        grouped(&told["contract"]["original"]["with_tax"]),
     ] {
         assert!(page.contains(&said), "{said}: {page}");
     }

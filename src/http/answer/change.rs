@@ -23,7 +23,7 @@ impl ChangeAnswer {
     /// A comparison with the slips beside it.
     pub fn of(comparison: Comparison, order: ChangeOrder, slips: Slips) -> Self {
         Self {
-            contract: ContractSum::after(&comparison, &slips),
+            contract: ContractSum::after(&comparison, &order, &slips),
             order,
             comparison,
             slips,

@@ -1,5 +1,6 @@
 //! What changed between two estimates: worked by hand, laws over random pairs, slips, refusals.
 
+mod contract;
 mod laws;
 mod lines;
 mod sections;
@@ -9,13 +10,12 @@ use crate::worked::{demo_list, priced_from, today};
 use crossfall::answered::Answered;
 use crossfall::catalog::{Catalog, PriceList};
 use crossfall::change::{
-    Cause, Comparison, End, Side, compare_by_lines, compare_by_sections, sections,
+    Cause, Comparison, End, Price, Side, compare_by_lines, compare_by_sections, sections,
 };
 use crossfall::crew::Rates;
 use crossfall::estimate::{Brief, Estimate, With, estimate};
 use crossfall::http::answer::{EstimateAnswer, View};
 use crossfall::job::JobRequest;
-use crossfall::quantity::money::Amount;
 use crossfall::rules::RuleSets;
 use serde_json::{Value, json};
 
@@ -45,7 +45,7 @@ fn priced(list: &PriceList, text: &str) -> Estimate {
 }
 
 /// The price of a job on the way, as the service finds it; all from one list.
-fn total(list: &PriceList, job: &JobRequest) -> Option<Amount> {
+fn total(list: &PriceList, job: &JobRequest) -> Option<Price> {
     let with = With {
         rules: RuleSets::built_in(),
         catalog: Catalog::built_in(),
@@ -57,7 +57,7 @@ fn total(list: &PriceList, job: &JobRequest) -> Option<Amount> {
         supply: false,
         ..Brief::from(job.clone())
     };
-    estimate(brief, today(), with).ok()?.priced.total()
+    Side::of(&estimate(brief, today(), with).ok()?).price()
 }
 
 /// Two jobs, priced from one list each, compared section by section; a job on the way that names

@@ -1,6 +1,6 @@
 //! Costs worked by hand.
 
-use super::{cause, tell, told};
+use super::{cause, estimate, tell, told};
 use crossfall::catalog::Class;
 use crossfall::cost::{AmountFrom, CostCause, QuantityFrom};
 use serde_json::json;
@@ -110,6 +110,36 @@ fn what_nobody_said_is_taken_as_estimated_and_said_to_be() {
         ),
         (true, "30.00".to_owned())
     );
+}
+
+/// The paper ramp with 5 % paid on its material (480.00: 24.00) and a markup of 15 % on 1024.00 + 102.40 = 1126.40
+/// (168.96), which is 1295.36, on which 6.25 % are charged: 80.96. By hand: 60 % of 1295.36 is 777.22 (777.216), of
+/// the 24.00 paid 14.40; it cost 400.50, so that 362.32 is left; as estimated 777.22 - 600.00 - 14.40 = 162.82. The
+/// 80.96 are nobody's income here.
+#[test]
+fn no_tax_is_earned() {
+    let percent = |rate: f64| json!({"value": rate, "unit": "%"});
+    let steps = json!([
+        {"step": "direct", "amount": "1000.00"},
+        {"step": "tax_paid", "rate": percent(5.0), "base": "480.00", "amount": "24.00"},
+        {"step": "overhead", "rate": percent(10.0), "base": "1024.00", "amount": "102.40"},
+        {"step": "profit", "rate": percent(15.0), "basis": "markup", "base": "1126.40", "amount": "168.96"},
+        {"step": "tax_charged", "rate": percent(6.25), "base": "1295.36", "amount": "80.96"},
+    ]);
+    let mut answer = estimate();
+    answer["price"]["build_up"] = steps;
+    answer["price"]["total"] = json!("1376.32");
+    let bills = json!({"bills": [{"code": "concrete", "supplier": "Invented plant", "amount": "400.50", "document": "7"}]});
+    let told = tell(
+        bills,
+        json!({"percent_complete": "60 %", "estimate": answer}),
+    );
+    let told = told.unwrap_or_else(|faults| panic!("{faults}"));
+    let earned = told.earned.expect("it is said");
+    assert_eq!(earned.earned.to_string(), "777.22");
+    assert_eq!(earned.tax_paid.to_string(), "14.40");
+    assert_eq!(earned.margin.to_string(), "362.32");
+    assert_eq!(earned.margin_estimated.to_string(), "162.82");
 }
 
 /// By hand: 60 % of 1265.00 is 759.00; it cost 400.50, so that 358.50 is left; as estimated it would be 759.00 -
