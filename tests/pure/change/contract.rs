@@ -307,5 +307,5 @@ fn in_rows_a_change_is_split_into_before_tax_and_tax() {
         }
     }
     let cents = sums.map(|sums| sums.map(|sum: f64| sum.round() as i64));
-    assert_eq!(cents, [[539_16, 507_45, 31_71]; 2]);
+    assert_eq!(cents, [[53_916, 50_745, 3_171]; 2]);
 }
