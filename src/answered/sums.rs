@@ -78,6 +78,8 @@ impl Checked {
     }
 }
 
+/// What a job without a name is called on paper.
+const NO_NAME: &str = "Access ramp";
 /// Most characters of what a line is.
 const DESCRIPTION_AT_MOST: usize = 500;
 
@@ -107,7 +109,10 @@ impl Answered {
 
     /// A text that came back may have been altered; it stands on paper, in XML and in ledgers.
     fn check_texts(&self, at: &str, faults: &mut Faults) {
-        check_text(&self.name, LINE_AT_MOST, (&format!("{at}/name"), faults));
+        // A job need not have a name.
+        if !self.name.is_empty() {
+            check_text(&self.name, LINE_AT_MOST, (&format!("{at}/name"), faults));
+        }
         let place = format!("{at}/fingerprint");
         check_text(&self.fingerprint, LINE_AT_MOST, (&place, faults));
         for (index, line) in self.price.lines.iter().enumerate() {
@@ -140,7 +145,10 @@ impl Answered {
         let unpriced = self.price.unpriced.iter();
         let books = self.computed_with.books.iter().flatten();
         Checked {
-            name: self.name.clone(),
+            name: match self.name.trim() {
+                "" => NO_NAME.to_owned(),
+                name => name.to_owned(),
+            },
             fingerprint: self.fingerprint.clone(),
             as_of: self.computed_with.as_of,
             demo: books.clone().any(|book| book.demo == Some(true)),

@@ -83,52 +83,52 @@ impl Progress<'_> {
         (at, faults): (&str, &mut Faults),
     ) -> (Amount, Amount) {
         let zero = Amount::zero(self.currency);
-        let stored = asked.stored.map_or(zero, |stored| {
-            held(stored, self.currency, (&format!("{at}/stored"), faults))
-        });
-        if stored.is_negative() {
-            let accepted = "no less than nothing";
-            let at = format!("{at}/stored");
-            faults.push(Fault::new(at, stored.to_string(), accepted, Some("120.00")));
+        let place = format!("{at}/stored");
+        let stored = asked
+            .stored
+            .map_or(zero, |stored| held(stored, self.currency, (&place, faults)));
+        let completed = self.completed(asked, (worth, was), (at, faults));
+        for (amount, place) in [(stored, place.as_str()), (completed, at)] {
+            if amount.is_negative() && (place != at || !worth.is_negative()) {
+                let (found, accepted) = (amount.to_string(), "no less than nothing");
+                faults.push(Fault::new(place, found, accepted, Some("120.00")));
+            }
         }
-        let completed = match (asked.percent, asked.amount) {
+        (completed, stored)
+    }
+
+    /// Work in place, as it is said.
+    fn completed(
+        &self,
+        asked: &ProgressRequest,
+        (worth, was): (Amount, Amount),
+        (at, faults): (&str, &mut Faults),
+    ) -> Amount {
+        match (asked.percent, asked.amount) {
             (Some(percent), None) => {
-                let most = if self.allows(Allowed::Over100) {
-                    MOST
-                } else {
-                    Percentage::WHOLE
-                };
-                if percent < Percentage::ZERO || percent > most {
-                    let accepted =
-                        format!("from 0 % to {most}; beyond 100 % with allow: [\"over_100\"]");
-                    let at = format!("{at}/percent");
-                    faults.push(Fault::new(at, percent.to_string(), accepted, Some("40 %")));
-                }
+                self.check_percent(percent, (&format!("{at}/percent"), faults));
                 worth.percent(percent)
             }
             (None, Some(amount)) => held(amount, self.currency, (&format!("{at}/amount"), faults)),
             (None, None) => was,
             (Some(_), Some(_)) => {
                 let accepted = "one of `percent` and `amount`";
-                faults.push(Fault::new(
-                    at,
-                    "both",
-                    accepted,
-                    Some("\"percent\": \"40 %\""),
-                ));
+                let example = Some("\"percent\": \"40 %\"");
+                faults.push(Fault::new(at, "both", accepted, example));
                 was
             }
-        };
-        if completed.is_negative() && !worth.is_negative() {
-            let accepted = "no less than nothing";
-            faults.push(Fault::new(
-                at,
-                completed.to_string(),
-                accepted,
-                Some("120.00"),
-            ));
         }
-        (completed, stored)
+    }
+
+    fn check_percent(&self, percent: Percentage, (at, faults): (&str, &mut Faults)) {
+        let most = match self.allows(Allowed::Over100) {
+            true => MOST,
+            false => Percentage::WHOLE,
+        };
+        if percent < Percentage::ZERO || percent > most {
+            let accepted = format!("from 0 % to {most}; beyond 100 % with allow: [\"over_100\"]");
+            faults.push(Fault::new(at, percent.to_string(), accepted, Some("40 %")));
+        }
     }
 
     /// Refuses what goes past the worth of an item, and what goes back.

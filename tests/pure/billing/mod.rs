@@ -4,6 +4,7 @@ mod answered;
 mod by_hand;
 mod laws;
 mod quotations;
+mod reviewed;
 mod sent;
 
 use crate::worked::priced;
