@@ -159,33 +159,44 @@ fn facts(offer: &Offer<'_>) -> Vec<(&'static str, String)> {
 }
 
 /// What the tasks measure, summed by what is said of them.
-const SUMMED: [(&str, &[&str]); 6] = [
+const SUMMED: [(&str, &[&str]); 14] = [
+    ("cut-existing", &["cut-existing"]),
+    ("break-out", &["break-out"]),
     ("fine-grade", &["fine-grade"]),
     (
         "form-edges",
         &["form-edge-low", "form-edge-high", "form-edge-slope"],
     ),
+    ("form-side", &["form-side"]),
+    ("form-wall", &["form-wall"]),
+    ("form-on-wall", &["form-on-wall"]),
     ("form-curb", &["form-curb"]),
     ("isolation-filler", &["isolation-filler"]),
     ("saw", &["saw-early-entry", "saw-conventional"]),
     ("seal-joints", &["seal-joints"]),
+    ("dig", &["dig-hand", "dig-machine"]),
+    ("fill-back", &["fill-back"]),
+    ("footings-walls", &["footings-walls"]),
 ];
+/// Units that take two decimals on paper; the others take none.
+const VOLUMES: [&str; 2] = ["yd3", "m3"];
 const PLACED: &str = "place-";
 
 fn sums(offer: &Offer<'_>) -> Vec<(&'static str, String)> {
     let summed = SUMMED.iter().filter_map(|(name, codes)| {
         let of = tasks(offer).filter(|(code, ..)| codes.contains(code));
-        sum_of(of, 0).map(|words| (*name, words))
+        sum_of(of).map(|words| (*name, words))
     });
     let placed = tasks(offer).filter(|(code, ..)| code.starts_with(PLACED));
     summed
-        .chain(sum_of(placed, 2).map(|words| ("concrete", words)))
+        .chain(sum_of(placed).map(|words| ("concrete", words)))
         .collect()
 }
 
-fn sum_of<'a>(tasks: impl Iterator<Item = (&'a str, f64, &'a str)>, places: u8) -> Option<String> {
+fn sum_of<'a>(tasks: impl Iterator<Item = (&'a str, f64, &'a str)>) -> Option<String> {
     let all: Vec<_> = tasks.collect();
     let (_, _, unit) = all.first()?;
+    let places = if VOLUMES.contains(unit) { 2 } else { 0 };
     let sum: f64 = all.iter().map(|(_, value, _)| value).sum();
     Some(format!("{} {unit}", round_to(sum, places)))
 }
@@ -210,8 +221,25 @@ fn of_job(job: &Job) -> Vec<(&'static str, String)> {
         );
         facts.push(("curb", words));
     }
+    facts.extend(poured_before(job).map(|words| ("before", words.to_owned())));
     facts.extend(below_and_within(job));
     facts
+}
+
+/// What of ours is poured before the ramp; none where nothing is.
+fn poured_before(job: &Job) -> Option<&'static str> {
+    let ours = |element: &Element| match element {
+        Element::StripFooting(footing) => (footing.by.is_ours(), false),
+        Element::FrostWall(wall) => (false, wall.by.is_ours()),
+        _ => (false, false),
+    };
+    let has = |wanted: fn((bool, bool)) -> bool| job.elements.iter().map(ours).any(wanted);
+    match (has(|one| one.0), has(|one| one.1)) {
+        (true, true) => Some("footings and walls"),
+        (true, false) => Some("footings"),
+        (false, true) => Some("walls"),
+        (false, false) => None,
+    }
 }
 
 /// Stone, insulation, steel and sealer, each where the job has it.
