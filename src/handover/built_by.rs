@@ -1,11 +1,15 @@
 //! Whether a priced answer that goes along is that of the job that is handed over.
 //!
-//! Invariants: by the name, which every answer has; by the ramp too, where the answer holds its job. Absent:
-//! whether the answer adds up; a job that cannot be read, which is told elsewhere.
+//! Invariants: by the name, which every answer has; by the pieces of the path too, where the answer holds its
+//! job. Absent: whether the answer adds up; a job that cannot be read, which is told elsewhere.
 
 use crate::answered::Answered;
-use crate::job::{Day, JobRequest, Ramp, expand};
-use crate::quantity::{Fault, Faults};
+use crate::geometry::{Surface, solve};
+use crate::job::{Day, Job, JobRequest, expand};
+use crate::quantity::{Fault, Faults, Length};
+
+/// A length comes back from its text with its last digit off; less than this, in inches, is the same length.
+const SAME: f64 = 0.001;
 
 /// Adds a fault where the answer is that of another job.
 pub(super) fn check_job(
@@ -13,30 +17,41 @@ pub(super) fn check_job(
     estimate: &Answered,
     (today, faults): (Day, &mut Faults),
 ) {
-    let Some((name, ramp)) = read(job, today) else {
+    let Some(job) = read(job, today) else {
         return;
     };
-    if estimate.name != name {
-        let accepted = format!("the priced answer of the job handed over, \"{name}\"");
+    if estimate.name != job.name {
+        let accepted = format!("the priced answer of the job handed over, \"{}\"", job.name);
         let found = format!("\"{}\"", estimate.name);
-        faults.push(Fault::new("/estimate/name", found, accepted, Some(&name)));
+        let fault = Fault::new("/estimate/name", found, accepted, Some(&job.name));
+        faults.push(fault);
         return;
     }
     let priced = estimate.job.as_ref();
     let priced = priced.and_then(|job| read(job, estimate.computed_with.as_of));
-    if priced.is_some_and(|(_, priced)| priced != ramp) {
+    if priced.is_some_and(|priced| !same_path(&job, &priced)) {
         let accepted = "the priced answer of the ramp handed over; after a change, that of the changed job, or one without its job";
-        faults.push(Fault::new(
-            "/estimate/job/ramp",
-            "another ramp",
-            accepted,
-            None,
-        ));
+        let fault = Fault::new("/estimate/job/ramp", "another ramp", accepted, None);
+        faults.push(fault);
     }
 }
 
-/// Name and ramp of a job with every question answered.
-fn read(job: &JobRequest, today: Day) -> Option<(String, Ramp)> {
-    let job = expand(job.clone(), today).ok()?.job;
-    Some((job.name, job.ramp))
+/// A job with every question answered.
+fn read(job: &JobRequest, today: Day) -> Option<Job> {
+    Some(expand(job.clone(), today).ok()?.job)
+}
+
+/// Whether two ramps have the same pieces, one by one.
+fn same_path(one: &Job, other: &Job) -> bool {
+    let (one, other) = (solve(one).surfaces, solve(other).surfaces);
+    let mut pairs = one.iter().zip(&other);
+    one.len() == other.len() && pairs.all(|(one, other)| same_piece(one, other))
+}
+
+fn same_piece(one: &Surface, other: &Surface) -> bool {
+    let same = |one: Length, other: Length| (one.inches() - other.inches()).abs() < SAME;
+    one.kind == other.kind
+        && same(one.plan_length, other.plan_length)
+        && same(one.width, other.width)
+        && same(one.elevation_end, other.elevation_end)
 }

@@ -9,7 +9,7 @@
 //! | `request` | what is sent |
 //! | `dates` | days, ages, winters |
 //! | `tickets`, `mix` | the concrete as it came, beside order and exposure |
-//! | `built_by` | whether a priced answer is that of the job |
+//! | `built_by` | whether a priced answer is that of the job handed over |
 //! | `measured` | the survey in short |
 //! | `sealing`, `care`, `warranty` | what the owner has to know |
 
