@@ -1,7 +1,8 @@
 //! Whether a priced answer that goes along is that of the job that is handed over.
 //!
-//! Invariants: by the name, which every answer has; by the pieces of the path too, where the answer holds its
-//! job. Absent: whether the answer adds up; a job that cannot be read, which is told elsewhere.
+//! Invariants: by the pieces of the path where the answer holds its job, since what is built may be called
+//! otherwise than what was priced; by the name where it does not. Absent: whether the answer adds up; a job
+//! that cannot be read, which is told elsewhere.
 
 use crate::answered::Answered;
 use crate::geometry::{Surface, solve};
@@ -20,19 +21,27 @@ pub(super) fn check_job(
     let Some(job) = read(job, today) else {
         return;
     };
-    if estimate.name != job.name {
-        let accepted = format!("the priced answer of the job handed over, \"{}\"", job.name);
-        let found = format!("\"{}\"", estimate.name);
-        let fault = Fault::new("/estimate/name", found, accepted, Some(&job.name));
-        faults.push(fault);
-        return;
-    }
     let priced = estimate.job.as_ref();
     let priced = priced.and_then(|job| read(job, estimate.computed_with.as_of));
-    if priced.is_some_and(|priced| !same_path(&job, &priced)) {
-        let accepted = "the priced answer of the ramp handed over; after a change, that of the changed job, or one without its job";
+    let Some(priced) = priced else {
+        check_name(&job.name, estimate, faults);
+        return;
+    };
+    if !same_path(&job, &priced) {
+        let accepted =
+            "the priced answer of the ramp handed over; after a change, that of the changed job";
         let fault = Fault::new("/estimate/job/ramp", "another ramp", accepted, None);
         faults.push(fault);
+    }
+}
+
+fn check_name(name: &str, estimate: &Answered, faults: &mut Faults) {
+    if estimate.name != name {
+        let accepted = format!(
+            "the priced answer of the job handed over, \"{name}\"; under another name one that holds its job (`?job=true`), which is known by its ramp"
+        );
+        let found = format!("\"{}\"", estimate.name);
+        faults.push(Fault::new("/estimate/name", found, accepted, Some(name)));
     }
 }
 

@@ -267,6 +267,16 @@ fn cautions(handover: &Handover) -> Vec<String> {
                 .to_owned(),
         );
     }
+    let other = handover
+        .estimate
+        .as_ref()
+        .filter(|one| one.name != handover.name);
+    if let Some(other) = other {
+        all.push(format!(
+            "The priced answer sent along is that of the same ramp under another name, \"{}\".",
+            other.name
+        ));
+    }
     all.push("Acceptance is the authority's, and where a contract asks for it the designer's; the verdict here is a reading of the named rules at the places that were measured.".to_owned());
     all
 }

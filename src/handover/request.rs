@@ -55,8 +55,8 @@ handed! {
             sealer: SealedRequest,
             /// What is warranted; left out where nothing is.
             warranty: WarrantyRequest,
-            /// The priced answer that the job was built by, as it came: of a job of the same name, and, where the
-            /// answer holds its job, of the same ramp.
+            /// The priced answer that the job was built by, as it came: of the same ramp where the answer holds
+            /// its job (`?job=true`), else of a job of the same name.
             estimate: Answered,
         }
     }

@@ -33,16 +33,16 @@ pub(super) fn included(offer: &Offer<'_>) -> ProposalSection {
 /// What we build beside the path, by its kind; none where there is nothing.
 fn built_with(job: &Job) -> Option<String> {
     let elements = job.elements.iter().filter_map(|element| {
-        let (kind, by) = match element {
-            Element::Walk(walk) => ("walk", walk.by),
-            Element::Slab(slab) => ("slab", slab.by),
-            Element::ThickenedEdge(edge) => ("thickened edge", edge.by),
-            Element::TurnDown(edge) => ("turned-down edge", edge.by),
-            Element::StripFooting(footing) => ("strip footing", footing.by),
-            Element::FrostWall(wall) => ("frost wall", wall.by),
-            Element::TieIn(tie) => ("tie-in to what stands there", tie.by),
+        let (kind, by, count) = match element {
+            Element::Walk(walk) => ("walk", walk.by, 1),
+            Element::Slab(slab) => ("slab", slab.by, slab.count),
+            Element::ThickenedEdge(edge) => ("thickened edge", edge.by, 1),
+            Element::TurnDown(edge) => ("turned-down edge", edge.by, 1),
+            Element::StripFooting(footing) => ("strip footing", footing.by, 1),
+            Element::FrostWall(wall) => ("frost wall", wall.by, 1),
+            Element::TieIn(tie) => ("tie-in to what stands there", tie.by, 1),
         };
-        (by != By::Others).then_some(kind)
+        (by != By::Others).then_some((kind, count))
     });
     let steps = job
         .ramp
@@ -51,7 +51,7 @@ fn built_with(job: &Job) -> Option<String> {
         .filter_map(|steps| steps.build.as_ref());
     let steps = steps
         .filter(|build| build.by != By::Others)
-        .map(|_| "flight of steps");
+        .map(|_| ("flight of steps", 1));
     let ramps = job
         .ramp
         .curb_ramps
@@ -59,12 +59,12 @@ fn built_with(job: &Job) -> Option<String> {
         .filter_map(|ramp| ramp.build.as_ref());
     let ramps = ramps
         .filter(|build| build.by != By::Others)
-        .map(|_| "curb ramp");
+        .map(|_| ("curb ramp", 1));
     let mut kinds: Vec<(&str, u32)> = Vec::new();
-    for kind in elements.chain(steps).chain(ramps) {
+    for (kind, more) in elements.chain(steps).chain(ramps) {
         match kinds.iter_mut().find(|(known, _)| *known == kind) {
-            Some((_, count)) => *count += 1,
-            None => kinds.push((kind, 1)),
+            Some((_, count)) => *count = count.saturating_add(more),
+            None => kinds.push((kind, more)),
         }
     }
     let words = kinds

@@ -1,6 +1,6 @@
 //! A priced answer goes along where it is that of the job handed over.
 
-use super::{day, read, sent};
+use super::{day, handed, read, sent, sent_with};
 use crate::worked::{DEMO_JOBS, priced};
 use crossfall::http::answer::{EstimateAnswer, View};
 use serde_json::{Value, json};
@@ -53,8 +53,12 @@ fn the_answer_of_another_job_does_not() {
         let found = faults(&job, &answer_to(DEMO_JOBS[1].1, with_job));
         assert_eq!(found.len(), 1, "{found:?}");
         let (pointer, accepted) = &found[0];
-        assert_eq!(pointer, "/estimate/name");
-        assert!(accepted.contains(job["name"].as_str().expect("a name")));
+        let wanted = match with_job {
+            true => ("/estimate/job/ramp", "of the ramp handed over"),
+            false => ("/estimate/name", job["name"].as_str().expect("a name")),
+        };
+        assert_eq!(pointer, wanted.0);
+        assert!(accepted.contains(wanted.1), "{accepted}");
     }
     // The same name over another ramp.
     let mut other = job.clone();
@@ -65,4 +69,20 @@ fn the_answer_of_another_job_does_not() {
         ["/estimate/job/ramp"]
     );
     assert!(pointers(&job, &answer_to(&other, false)).is_empty());
+}
+
+#[test]
+fn the_same_ramp_under_another_name_goes_along_and_is_told() {
+    let mut job: Value = serde_json::from_str(DEMO_JOBS[0].1).expect("a job");
+    job["name"] = json!("As poured (invented)");
+    let estimate = answer_to(DEMO_JOBS[0].1, true);
+    assert!(pointers(&job, &estimate).is_empty());
+    let nameless = answer_to(DEMO_JOBS[0].1, false);
+    assert_eq!(pointers(&job, &nameless), ["/estimate/name"]);
+    let told = handed(&sent_with(json!({"job": job, "estimate": estimate})));
+    let cautions = told["cautions"].to_string();
+    assert!(
+        cautions.contains("the same ramp under another name"),
+        "{cautions}"
+    );
 }

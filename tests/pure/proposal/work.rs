@@ -199,6 +199,8 @@ fn demo_jobs_name_no_work_of_others() {
         "Pour footings and walls, before the ramp.",
         "Fill the trenches back",
         "Form and brace",
+        // Two of one kind in one entry of the job.
+        "2 × slab",
     ] {
         assert!(school.contains(right), "{right}: {school}");
     }
