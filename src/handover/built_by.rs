@@ -5,8 +5,7 @@
 //! that cannot be read, which is told elsewhere.
 
 use crate::answered::Answered;
-use crate::geometry::{Surface, solve};
-use crate::job::{Day, Job, JobRequest, expand};
+use crate::job::{Day, Job, JobRequest, Piece, expand};
 use crate::quantity::{Fault, Faults, Length};
 
 /// A length comes back from its text with its last digit off; less than this, in inches, is the same length.
@@ -52,15 +51,23 @@ fn read(job: &JobRequest, today: Day) -> Option<Job> {
 
 /// Whether two ramps have the same pieces, one by one.
 fn same_path(one: &Job, other: &Job) -> bool {
-    let (one, other) = (solve(one).surfaces, solve(other).surfaces);
-    let mut pairs = one.iter().zip(&other);
+    let (one, other) = (&one.ramp.path, &other.ramp.path);
+    let mut pairs = one.iter().zip(other);
     one.len() == other.len() && pairs.all(|(one, other)| same_piece(one, other))
 }
 
-fn same_piece(one: &Surface, other: &Surface) -> bool {
+fn same_piece(one: &Piece, other: &Piece) -> bool {
     let same = |one: Length, other: Length| (one.inches() - other.inches()).abs() < SAME;
-    one.kind == other.kind
-        && same(one.plan_length, other.plan_length)
-        && same(one.width, other.width)
-        && same(one.elevation_end, other.elevation_end)
+    match (one, other) {
+        (Piece::Run(one), Piece::Run(other)) => {
+            one.measured == other.measured
+                && same(one.rise, other.rise)
+                && same(one.length, other.length)
+                && same(one.width, other.width)
+        }
+        (Piece::Landing(one), Piece::Landing(other)) => {
+            one.turn == other.turn && same(one.length, other.length) && same(one.width, other.width)
+        }
+        _ => false,
+    }
 }
