@@ -79,7 +79,8 @@ fn head(proposal: &Proposal, (kind, logo): (&str, Option<Bitmap>)) -> Vec<Part> 
     let mut facts = Vec::new();
     facts.extend(proposal.number.clone().map(|number| ("Number", number)));
     facts.push(("Date", proposal.date.to_string()));
-    facts.push(("Good until", proposal.valid_until.to_string()));
+    let until = proposal.valid_until.map(|until| until.to_string());
+    facts.extend(until.map(|until| ("Good until", until)));
     let kind = Kind { name: kind, facts };
     let mut about = vec![Prose::bold(&proposal.job)];
     let ramp = proposal
@@ -104,13 +105,13 @@ fn sum(proposal: &Proposal) -> Sum {
         let missing = format!("{}.", proposal.unpriced.join("; "));
         said.push(Prose::led("Not priced yet, and not in this sum:", &missing));
     }
+    let name = match (proposal.budget, proposal.unpriced.is_empty()) {
+        (false, _) => "Price",
+        (true, true) => "Budget",
+        (true, false) => "Budget so far",
+    };
     Sum {
-        name: if proposal.budget {
-            "Budget so far"
-        } else {
-            "Price"
-        }
-        .to_owned(),
+        name: name.to_owned(),
         figures: price.figures.clone(),
         words: said,
     }

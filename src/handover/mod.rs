@@ -9,9 +9,11 @@
 //! | `request` | what is sent |
 //! | `dates` | days, ages, winters |
 //! | `tickets`, `mix` | the concrete as it came, beside order and exposure |
+//! | `built_by` | whether a priced answer is that of the job handed over |
 //! | `measured` | the survey in short |
 //! | `sealing`, `care`, `warranty` | what the owner has to know |
 
+mod built_by;
 mod care;
 mod dates;
 mod measured;
@@ -140,7 +142,7 @@ impl HandoverRequest {
         tickets::check_tickets(self.tickets.as_deref().unwrap_or_default(), &mut faults);
         mix::check_mix(self.mix.as_ref(), &mut faults);
         warranty::check_warranty(self.warranty.as_ref(), self.poured_on, &mut faults);
-        self.check_estimate(&mut faults);
+        self.check_estimate(today, &mut faults);
         faults
     }
 
@@ -163,11 +165,14 @@ impl HandoverRequest {
         }
     }
 
-    /// An answer that does not add up belongs to no document.
-    fn check_estimate(&self, faults: &mut Faults) {
-        let checked = self.estimate.as_ref();
-        let found = checked.and_then(|estimate| estimate.check("/estimate").err());
+    /// An answer that does not add up, or is that of another job, belongs to no document.
+    fn check_estimate(&self, today: Day, faults: &mut Faults) {
+        let Some(estimate) = &self.estimate else {
+            return;
+        };
+        let found = estimate.check("/estimate").err();
         faults.0.extend(found.unwrap_or_default().0);
+        built_by::check_job(&self.job, estimate, (today, faults));
     }
 }
 
@@ -268,7 +273,7 @@ fn cautions(handover: &Handover) -> Vec<String> {
         .filter(|one| one.name != handover.name);
     if let Some(other) = other {
         all.push(format!(
-            "The priced answer sent along is that of \"{}\", not of this job by its name.",
+            "The priced answer sent along is that of the same ramp under another name, \"{}\".",
             other.name
         ));
     }

@@ -55,7 +55,8 @@ handed! {
             sealer: SealedRequest,
             /// What is warranted; left out where nothing is.
             warranty: WarrantyRequest,
-            /// The priced answer that the job was built by, as it came.
+            /// The priced answer that the job was built by, as it came: of the same ramp where the answer holds
+            /// its job (`?job=true`), else of a job of the same name.
             estimate: Answered,
         }
     }

@@ -64,6 +64,9 @@ pub(super) fn agreement(offer: &Offer<'_>) -> ProposalSection {
     let say = say();
     if offer.budget {
         section.say(&say.budget_unsigned, &[]);
+        if !offer.checked.complete() {
+            section.say(&say.budget_open, &[]);
+        }
         return section;
     }
     section.say(&say.acceptance, &[]);

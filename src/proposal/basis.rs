@@ -35,14 +35,13 @@ pub(super) fn basis(offer: &Offer<'_>) -> ProposalSection {
                 .join(", "),
         ),
     ];
-    section.say(
-        match told.len() {
-            0 => &say().told_none,
-            1 => &say().told_one,
-            _ => &say().told_many,
-        },
-        &facts,
-    );
+    match told.len() {
+        // How the points are known stands in the job alone.
+        0 if offer.answer.job.is_none() => {}
+        0 => section.say(&say().told_none, &facts),
+        1 => section.say(&say().told_one, &facts),
+        _ => section.say(&say().told_many, &facts),
+    }
     let usual = taken_as_usual(offer);
     if !usual.is_empty() {
         section.say(&say().assumed, &[("list", usual.join(", "))]);

@@ -7,6 +7,7 @@
 //! | file | holds |
 //! | --- | --- |
 //! | `request`, `terms` | what is asked for, and the open terms answered by rows |
+//! | `dated` | days that have to follow one another |
 //! | `text` | sentences as rows |
 //! | `in_words` | money in words and in figures |
 //! | `basis`, `work`, `around`, `slopes`, `days`, `money`, `agreement` | the sections |
@@ -14,6 +15,7 @@
 mod agreement;
 mod around;
 mod basis;
+mod dated;
 mod days;
 mod in_words;
 mod money;
@@ -56,8 +58,8 @@ shown! {
         budget: bool,
         /// Its date.
         date: Day,
-        /// The last day on which it is good.
-        valid_until: Day,
+        /// The last day on which it is good; null for a budget, which is no offer.
+        valid_until: Option<Day>,
         /// Who offers.
         seller: Party,
         /// To whom.
@@ -197,6 +199,7 @@ pub fn propose(request: &ProposalRequest) -> Result<(Proposal, Option<ProposalSi
     let mut faults = Faults::default();
     let answer = &request.estimate;
     request.check(&answer.price.currency, &mut faults);
+    dated::check_days(request, &mut faults);
     let checked = answer
         .check("/estimate")
         .map_err(|wrong| faults.0.extend(wrong.0))

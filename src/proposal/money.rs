@@ -13,11 +13,56 @@ use crate::job::Day;
 use crate::quantity::money::{Amount, Currency};
 use crate::quantity::{Fault, Faults};
 
-/// Items whose quotes are named: what a plant and a steel yard change most often.
-const QUOTED: [&str; 4] = ["concrete-", "bar-", "wire-", "mesh-"];
+/// Beginnings of the codes whose quotes are named: what a plant and a steel yard change most often. A number
+/// or a size follows, and no screw, pump or chair.
+const QUOTED: [(&str, &[&str]); 2] = [
+    ("concrete", &["concrete-"]),
+    ("steel", &["bar-no", "bar-", "wire-", "mesh-"]),
+];
 
-/// Adds a fault where a lump sum would leave something out, or an allowance is more than the price.
+/// Adds a fault where a lump sum would leave something out, an allowance is more than the price, or an
+/// alternate takes off more than there is.
 pub(super) fn check_whole(request: &ProposalRequest, checked: &Checked, faults: &mut Faults) {
+    check_complete(request, checked, faults);
+    // What a budget leaves out may be the greater part.
+    if checked.complete() {
+        check_alternates(request, checked, faults);
+    }
+    let zero = Amount::zero(&checked.currency);
+    let allowed = zero
+        + request
+            .allowances()
+            .iter()
+            .map(|sum| sum.amount)
+            .sum::<Amount>();
+    if allowed > checked.total() {
+        let accepted = format!("allowances inside the price, {}", checked.total());
+        faults.push(Fault::new(
+            "/allowances",
+            allowed.to_string(),
+            accepted,
+            None,
+        ));
+    }
+}
+
+/// One by one, since one may be ordered in place of another.
+fn check_alternates(request: &ProposalRequest, checked: &Checked, faults: &mut Faults) {
+    let (zero, total) = (Amount::zero(&checked.currency), checked.total());
+    for (n, sum) in request.alternates().iter().enumerate() {
+        if total + sum.amount < zero {
+            let accepted = format!("an alternate that takes off no more than the price, {total}");
+            faults.push(Fault::new(
+                format!("/alternates/{n}/amount"),
+                sum.amount.to_string(),
+                accepted,
+                Some(&format!("-{total}")),
+            ));
+        }
+    }
+}
+
+fn check_complete(request: &ProposalRequest, checked: &Checked, faults: &mut Faults) {
     let is_budget = request.budget.unwrap_or(false);
     if !checked.complete() && !is_budget {
         let lines: Vec<&str> = checked
@@ -34,22 +79,6 @@ pub(super) fn check_whole(request: &ProposalRequest, checked: &Checked, faults: 
         faults.push(Fault::new(
             "/estimate/price/unpriced",
             found,
-            accepted,
-            None,
-        ));
-    }
-    let zero = Amount::zero(&checked.currency);
-    let allowed = zero
-        + request
-            .allowances()
-            .iter()
-            .map(|sum| sum.amount)
-            .sum::<Amount>();
-    if allowed > checked.total() {
-        let accepted = format!("allowances inside the price, {}", checked.total());
-        faults.push(Fault::new(
-            "/allowances",
-            allowed.to_string(),
             accepted,
             None,
         ));
@@ -101,14 +130,12 @@ pub(super) fn price_section(offer: &Offer<'_>) -> ProposalSection {
     let mut section = ProposalSection::new(8);
     let price = price(offer);
     let facts = [("figures", price.figures), ("words", price.words)];
-    section.say(
-        if offer.budget {
-            &say().budget_sum
-        } else {
-            &say().lump_sum
-        },
-        &facts,
-    );
+    let sentence = match (offer.budget, offer.checked.complete()) {
+        (false, _) => &say().lump_sum,
+        (true, true) => &say().budget_sum,
+        (true, false) => &say().budget_part,
+    };
+    section.say(sentence, &facts);
     if !offer.checked.complete() {
         let missing = offer
             .checked
@@ -143,26 +170,48 @@ fn say_tax(offer: &Offer<'_>, section: &mut ProposalSection) {
     }
 }
 
+/// Until when it is good, and of what day its prices are; a budget is good until no day.
 fn say_validity(offer: &Offer<'_>, section: &mut ProposalSection) {
     let terms = offer.terms;
-    let facts = [
-        ("until", terms.valid_until.to_string()),
-        ("days", counted(terms.valid_days as usize, "day", "days")),
-        ("date", terms.date.to_string()),
-    ];
-    section.say(&say().validity, &facts);
-    let lines = &offer.answer.price.lines;
-    let from = |code: &str| -> Option<Day> {
-        let of = lines.iter().filter(|line| line.code.starts_with(code));
-        of.filter_map(|line| Some(line.price_from.as_ref()?.effective))
-            .min()
-    };
-    if let Some(quoted) = QUOTED.iter().filter_map(|code| from(code)).min() {
-        section.say(&say().quoted, &[("quoted", quoted.to_string())]);
+    let mut facts = vec![("date", terms.date.to_string())];
+    if let Some(until) = terms.valid_until {
+        facts.push(("until", until.to_string()));
+        let days = counted(terms.valid_days as usize, "day", "days");
+        facts.push(("days", days));
     }
-    if let Some(oldest) = from("") {
+    section.say(&say().validity, &facts);
+    let quoted = QUOTED.iter().filter_map(|(what, codes)| {
+        let named = |code: &str| codes.iter().any(|begin| is_size(code, begin));
+        let day = oldest(offer, named)?;
+        Some(format!("{what} as quoted on {day}"))
+    });
+    let quoted: Vec<String> = quoted.collect();
+    if !quoted.is_empty() {
+        facts.push(("quoted", quoted.join(" and ")));
+        let sentence = if offer.budget {
+            &say().budget_quoted
+        } else {
+            &say().quoted
+        };
+        section.say(sentence, &facts);
+    }
+    if let Some(oldest) = oldest(offer, |_| true) {
         section.say(&say().oldest, &[("oldest", oldest.to_string())]);
     }
+}
+
+/// Whether a code is of a kind, and what follows is a number.
+fn is_size(code: &str, begin: &str) -> bool {
+    let size = code.strip_prefix(begin);
+    size.is_some_and(|size| size.starts_with(|c: char| c.is_ascii_digit()))
+}
+
+/// The oldest price of some lines.
+fn oldest(offer: &Offer<'_>, of: impl Fn(&str) -> bool) -> Option<Day> {
+    let lines = offer.answer.price.lines.iter();
+    let of = lines.filter(|line| of(&line.code));
+    of.filter_map(|line| Some(line.price_from.as_ref()?.effective))
+        .min()
 }
 
 /// Alternates and allowances, under what each kind means.

@@ -41,9 +41,9 @@ asked! {
         optional {
             /// Number of the proposal.
             number: String,
-            /// Its date; the date of the prices where left out.
+            /// Its date, no later than the first day on site; the date of the prices where left out.
             date: Day,
-            /// Days for which it is good, from its date.
+            /// Days for which it is good, from its date; a budget is good for none.
             valid_days: u32,
             /// The seller's mark, PNG or JPEG as base64, at most 200 kB.
             logo: String,
@@ -81,7 +81,7 @@ asked! {
             name: String,
         }
         optional {
-            /// Its date.
+            /// Its date, no later than that of the proposal.
             date: Day,
         }
     }
@@ -91,7 +91,7 @@ asked! {
         required {
             /// What it is for.
             description: String,
-            /// How much; an alternate that is taken off is below nothing.
+            /// How much; an alternate that is taken off is below nothing, and no more than the price.
             amount: Amount,
         }
         optional {}
@@ -187,6 +187,10 @@ impl Bounds<'_> {
                     accepted,
                     Some(&example),
                 ));
+            } else if taken_off && held.is_zero() {
+                let accepted = "what it adds to the price, or takes off";
+                let fault = Fault::new(place, held.to_string(), accepted, Some("-310.00"));
+                self.faults.push(fault);
             } else if !taken_off && held.minor() < 0 {
                 let found = sum.amount.to_string();
                 self.faults.push(Fault::new(

@@ -39,7 +39,8 @@ static ROWS: LazyLock<Rows> = LazyLock::new(|| {
 pub(super) struct Terms {
     pub(super) date: Day,
     pub(super) valid_days: u32,
-    pub(super) valid_until: Day,
+    /// None for a budget, which is good until no day.
+    pub(super) valid_until: Option<Day>,
     pub(super) notice_days: u32,
     pub(super) scope: Scope,
     pub(super) retained: String,
@@ -81,6 +82,18 @@ impl Filler {
     }
 }
 
+/// So many days later; a day beyond the calendar's end is its last.
+fn days_after(date: Day, days: u32) -> Day {
+    let later = date.0.checked_add_days(chrono::Days::new(days.into()));
+    Day(later.unwrap_or(chrono::NaiveDate::MAX))
+}
+
+/// The last day on which an offer of a day is good.
+pub(super) fn good_until(request: &ProposalRequest, date: Day) -> Day {
+    let days = request.valid_days.or(ROWS.valid.days);
+    days_after(date, days.unwrap_or_default())
+}
+
 impl Terms {
     /// The terms of a request; `priced` is the day of its prices, `scope` that of its job.
     pub(super) fn of(request: &ProposalRequest, (priced, scope): (Day, Option<Scope>)) -> Self {
@@ -96,18 +109,19 @@ impl Terms {
         };
         let payment = request.payment.as_ref().unwrap_or(&none);
         let date = filler.of("/date", request.date, (priced, priced.to_string()));
-        let valid_days = filler.days("/valid_days", request.valid_days, &ROWS.valid);
+        let is_budget = request.budget.unwrap_or(false);
+        let valid_days = match is_budget {
+            true => 0,
+            false => filler.days("/valid_days", request.valid_days, &ROWS.valid),
+        };
         let usual = scope.unwrap_or(Scope::Sub);
         let words = usual.as_str().to_owned();
         let scope = filler.of("/payment/kind", payment.kind, (usual, words));
-        let until = date
-            .0
-            .checked_add_days(chrono::Days::new(u64::from(valid_days)));
         let is_sub = scope == Scope::Sub;
         let mut terms = Self {
             date,
             valid_days,
-            valid_until: Day(until.unwrap_or(date.0)),
+            valid_until: (!is_budget).then(|| days_after(date, valid_days)),
             notice_days: filler.days("/notice_days", request.notice_days, &ROWS.notice),
             scope,
             retained: String::new(),

@@ -20,13 +20,12 @@ sentences! {
     numbers built_with
     slope_set_out slope_held slope_over slope_local slope_acceptance
     cracking visits closed notice not_before weather trip
-    lump_sum budget_sum not_priced tax_charged tax_materials tax_none validity quoted oldest
+    lump_sum budget_sum budget_part not_priced tax_charged tax_materials tax_none validity quoted budget_quoted oldest
     added deducted allowance extras_tax extras_start extras_nobody extras_missing
     sub_progress sub_retained sub_net sub_waivers prime_deposit prime_progress prime_cancel
     changes hidden delay damage warranty warranty_leaves
     safety barricades papers licence professional
-    acceptance second_place ordering budget_unsigned
-
+    acceptance second_place ordering budget_unsigned budget_open
 }
 
 /// A kind of work, and what is said of it.

@@ -33,16 +33,16 @@ pub(super) fn included(offer: &Offer<'_>) -> ProposalSection {
 /// What we build beside the path, by its kind; none where there is nothing.
 fn built_with(job: &Job) -> Option<String> {
     let elements = job.elements.iter().filter_map(|element| {
-        let (kind, by) = match element {
-            Element::Walk(walk) => ("walk", walk.by),
-            Element::Slab(slab) => ("slab", slab.by),
-            Element::ThickenedEdge(edge) => ("thickened edge", edge.by),
-            Element::TurnDown(edge) => ("turned-down edge", edge.by),
-            Element::StripFooting(footing) => ("strip footing", footing.by),
-            Element::FrostWall(wall) => ("frost wall", wall.by),
-            Element::TieIn(tie) => ("tie-in to what stands there", tie.by),
+        let (kind, by, count) = match element {
+            Element::Walk(walk) => ("walk", walk.by, 1),
+            Element::Slab(slab) => ("slab", slab.by, slab.count),
+            Element::ThickenedEdge(edge) => ("thickened edge", edge.by, 1),
+            Element::TurnDown(edge) => ("turned-down edge", edge.by, 1),
+            Element::StripFooting(footing) => ("strip footing", footing.by, 1),
+            Element::FrostWall(wall) => ("frost wall", wall.by, 1),
+            Element::TieIn(tie) => ("tie-in to what stands there", tie.by, 1),
         };
-        (by != By::Others).then_some(kind)
+        (by != By::Others).then_some((kind, count))
     });
     let steps = job
         .ramp
@@ -51,7 +51,7 @@ fn built_with(job: &Job) -> Option<String> {
         .filter_map(|steps| steps.build.as_ref());
     let steps = steps
         .filter(|build| build.by != By::Others)
-        .map(|_| "flight of steps");
+        .map(|_| ("flight of steps", 1));
     let ramps = job
         .ramp
         .curb_ramps
@@ -59,12 +59,12 @@ fn built_with(job: &Job) -> Option<String> {
         .filter_map(|ramp| ramp.build.as_ref());
     let ramps = ramps
         .filter(|build| build.by != By::Others)
-        .map(|_| "curb ramp");
+        .map(|_| ("curb ramp", 1));
     let mut kinds: Vec<(&str, u32)> = Vec::new();
-    for kind in elements.chain(steps).chain(ramps) {
+    for (kind, more) in elements.chain(steps).chain(ramps) {
         match kinds.iter_mut().find(|(known, _)| *known == kind) {
-            Some((_, count)) => *count += 1,
-            None => kinds.push((kind, 1)),
+            Some((_, count)) => *count = count.saturating_add(more),
+            None => kinds.push((kind, more)),
         }
     }
     let words = kinds
@@ -159,33 +159,44 @@ fn facts(offer: &Offer<'_>) -> Vec<(&'static str, String)> {
 }
 
 /// What the tasks measure, summed by what is said of them.
-const SUMMED: [(&str, &[&str]); 6] = [
+const SUMMED: [(&str, &[&str]); 14] = [
+    ("cut-existing", &["cut-existing"]),
+    ("break-out", &["break-out"]),
     ("fine-grade", &["fine-grade"]),
     (
         "form-edges",
         &["form-edge-low", "form-edge-high", "form-edge-slope"],
     ),
+    ("form-side", &["form-side"]),
+    ("form-wall", &["form-wall"]),
+    ("form-on-wall", &["form-on-wall"]),
     ("form-curb", &["form-curb"]),
     ("isolation-filler", &["isolation-filler"]),
     ("saw", &["saw-early-entry", "saw-conventional"]),
     ("seal-joints", &["seal-joints"]),
+    ("dig", &["dig-hand", "dig-machine"]),
+    ("fill-back", &["fill-back"]),
+    ("footings-walls", &["footings-walls"]),
 ];
+/// Units that take two decimals on paper; the others take none.
+const VOLUMES: [&str; 2] = ["yd3", "m3"];
 const PLACED: &str = "place-";
 
 fn sums(offer: &Offer<'_>) -> Vec<(&'static str, String)> {
     let summed = SUMMED.iter().filter_map(|(name, codes)| {
         let of = tasks(offer).filter(|(code, ..)| codes.contains(code));
-        sum_of(of, 0).map(|words| (*name, words))
+        sum_of(of).map(|words| (*name, words))
     });
     let placed = tasks(offer).filter(|(code, ..)| code.starts_with(PLACED));
     summed
-        .chain(sum_of(placed, 2).map(|words| ("concrete", words)))
+        .chain(sum_of(placed).map(|words| ("concrete", words)))
         .collect()
 }
 
-fn sum_of<'a>(tasks: impl Iterator<Item = (&'a str, f64, &'a str)>, places: u8) -> Option<String> {
+fn sum_of<'a>(tasks: impl Iterator<Item = (&'a str, f64, &'a str)>) -> Option<String> {
     let all: Vec<_> = tasks.collect();
     let (_, _, unit) = all.first()?;
+    let places = if VOLUMES.contains(unit) { 2 } else { 0 };
     let sum: f64 = all.iter().map(|(_, value, _)| value).sum();
     Some(format!("{} {unit}", round_to(sum, places)))
 }
@@ -210,8 +221,25 @@ fn of_job(job: &Job) -> Vec<(&'static str, String)> {
         );
         facts.push(("curb", words));
     }
+    facts.extend(poured_before(job).map(|words| ("before", words.to_owned())));
     facts.extend(below_and_within(job));
     facts
+}
+
+/// What of ours is poured before the ramp; none where nothing is.
+fn poured_before(job: &Job) -> Option<&'static str> {
+    let ours = |element: &Element| match element {
+        Element::StripFooting(footing) => (footing.by.is_ours(), false),
+        Element::FrostWall(wall) => (false, wall.by.is_ours()),
+        _ => (false, false),
+    };
+    let has = |wanted: fn((bool, bool)) -> bool| job.elements.iter().map(ours).any(wanted);
+    match (has(|one| one.0), has(|one| one.1)) {
+        (true, true) => Some("footings and walls"),
+        (true, false) => Some("footings"),
+        (false, true) => Some("walls"),
+        (false, false) => None,
+    }
 }
 
 /// Stone, insulation, steel and sealer, each where the job has it.

@@ -126,11 +126,10 @@ async fn a_priced_answer_goes_along_where_it_adds_up() {
         "{told}"
     );
     with["estimate"]["name"] = json!("Another (invented)");
-    let told = hand_over(&service, &with).await;
-    assert!(
-        told["cautions"].to_string().contains("Another (invented)"),
-        "{told}"
-    );
+    let refused = problem(service.post("/v1/handovers").json(&with), 422).await;
+    let errors = refused["errors"].to_string();
+    assert!(errors.contains("/estimate/name"), "{errors}");
+    assert!(errors.contains("Another (invented)"), "{errors}");
     with["estimate"]["price"]["lines"][0]["extended"] = json!("1.00");
     let refused = problem(service.post("/v1/handovers").json(&with), 422).await;
     let errors = refused["errors"].to_string();

@@ -3,6 +3,7 @@
 //! Invariants: every party, ticket and day is invented; days are counted on a calendar by hand. Absent: the
 //! survey, which is judged over HTTP in the service's tests.
 
+mod built_by;
 mod papers;
 mod refusing;
 mod tickets;

@@ -4,6 +4,8 @@ mod extras;
 mod in_words;
 mod refusals;
 mod sections;
+mod wording;
+mod work;
 
 use crate::worked::priced;
 use crossfall::http::answer::{EstimateAnswer, View};

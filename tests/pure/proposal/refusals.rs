@@ -83,6 +83,53 @@ fn allowances_are_inside_the_price() {
 }
 
 #[test]
+fn an_alternate_changes_the_price_and_takes_off_no_more_than_it() {
+    let mut request = small_request("USD", "100.00");
+    request["alternates"] = json!([{"description": "x", "amount": "-100.00"}]);
+    assert!(crossfall::proposal::propose(&super::read(&request)).is_ok());
+    for (amount, accepted) in [
+        ("-100.01", "no more than the price, 100.00"),
+        ("0.00", "adds to the price"),
+    ] {
+        request["alternates"][0]["amount"] = json!(amount);
+        check_refused(&request, &[("/alternates/0/amount", accepted)]);
+    }
+}
+
+/// A job whose first day on site is 2026-05-11, at prices of 2026-05-04.
+#[test]
+fn a_proposal_is_made_before_the_work_and_after_its_papers() {
+    let mut request = request_of(DEMO_JOBS[0].1);
+    request["date"] = json!("2026-05-11");
+    assert!(crossfall::proposal::propose(&super::read(&request)).is_ok());
+    for late in ["2026-05-12", "2027-01-01", "9999-12-31"] {
+        request["date"] = json!(late);
+        check_refused(&request, &[("/date", "first day on site, 2026-05-11")]);
+        assert_eq!(refused(&request).0[0].found, late);
+    }
+    // Without a date it is that of the prices.
+    request["date"] = Value::Null;
+    request["estimate"]["computed_with"]["as_of"] = json!("2026-05-12");
+    check_refused(&request, &[("/date", "first day on site, 2026-05-11")]);
+    assert!(refused(&request).0[0].found.contains("prices, 2026-05-12"));
+    let mut request = small_request("USD", "100.00");
+    request["documents"] = json!([
+        {"name": "Of the day", "date": "2026-05-04"}, {"name": "Undated"},
+        {"name": "Of the next", "date": "2026-05-05"},
+    ]);
+    check_refused(
+        &request,
+        &[("/documents/2/date", "date of the proposal, 2026-05-04")],
+    );
+    // Days without visits still have to be days that can be written.
+    request["documents"] = json!([]);
+    request["date"] = json!("9999-12-01");
+    assert!(crossfall::proposal::propose(&super::read(&request)).is_ok());
+    request["date"] = json!("9999-12-02");
+    check_refused(&request, &[("/date", "before the year 9999")]);
+}
+
+#[test]
 fn a_fault_of_the_job_is_told_where_it_stands() {
     let mut request = request_of(DEMO_JOBS[0].1);
     request["estimate"]["job"]["slab"]["thickness"] = json!("5 ft");
