@@ -327,17 +327,6 @@ fn an_agreed_sum_takes_the_place_of_the_price() {
 }
 
 #[test]
-fn a_line_without_a_price_is_billed_by_nobody() {
-    let mut answer = round(None);
-    answer["price"]["unpriced"] =
-        json!([{"code": "steel", "description": "Bars", "why": "no price"}]);
-    answer["price"]["total"] = Value::Null;
-    let faults = refused(&request(&answer, "1", json!({})));
-    assert_eq!(places(&faults), ["/estimate/price/unpriced"]);
-    assert!(faults.0[0].found.contains("steel"));
-}
-
-#[test]
 fn every_fault_of_a_head_is_told_at_once() {
     let sent = request(
         &round(None),

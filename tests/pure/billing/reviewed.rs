@@ -2,7 +2,7 @@
 
 use super::by_hand::application;
 use super::sent::{amount, bill, credit, places, refused, request, round};
-use crossfall::billing::{Application, Bill};
+use crossfall::billing::Bill;
 use serde_json::{Value, json};
 
 #[test]
@@ -222,4 +222,15 @@ fn money_is_said_of_one_item_at_a_time() {
         assert_eq!(places(&refused(&all("class"))), ["/progress/0"]);
         assert_eq!(bill(&all("whole")).totals.lines, amount("10.00"));
     }
+}
+
+#[test]
+fn a_line_without_a_price_is_billed_by_nobody() {
+    let mut answer = round(None);
+    answer["price"]["unpriced"] =
+        json!([{"code": "steel", "description": "Bars", "why": "no price"}]);
+    answer["price"]["total"] = Value::Null;
+    let faults = refused(&request(&answer, "1", json!({})));
+    assert_eq!(places(&faults), ["/estimate/price/unpriced"]);
+    assert!(faults.0[0].found.contains("steel"));
 }
