@@ -5,6 +5,7 @@
 use super::bill::{Bill, BillAllowance, BillLine, BillTax, BillTotals};
 use crate::estimate::write_canonical;
 use crate::quantity::money::{Amount, Currency};
+use crate::quantity::{Fault, Faults};
 use sha2::{Digest as _, Sha256};
 
 /// Lines less what is held back.
@@ -42,6 +43,19 @@ impl BillTotals {
 }
 
 impl Bill {
+    /// A bill that comes back is the one that went out: it adds up, and its id is that of all it says.
+    ///
+    /// # Errors
+    /// Every sum that does not hold, every text that cannot stand there, another id; `at` is where it stands.
+    pub fn check_returned(&self, at: &str) -> Result<(), Faults> {
+        let mut faults = self.check(at).err().unwrap_or_default();
+        if self.clone().named().id != self.id {
+            let accepted = "the id of a bill that is sent back as it came";
+            faults.push(Fault::new(format!("{at}/id"), &self.id, accepted, None));
+        }
+        faults.or(())
+    }
+
     /// The bill with its id: a hash of all that it says.
     pub(super) fn named(mut self) -> Self {
         self.id.clear();

@@ -24,7 +24,9 @@ pub(super) fn check_credit_head(sent: &CreditRequest, faults: &mut Faults) {
         faults.push(Fault::new("/issue_date", found, accepted, None));
     }
     for (at, bill) in bills(sent) {
-        faults.0.extend(bill.check(&at).err().unwrap_or_default().0);
+        faults
+            .0
+            .extend(bill.check_returned(&at).err().unwrap_or_default().0);
         if bill.number == sent.number {
             let accepted = "a number that no other bill has";
             faults.push(Fault::new("/number", &sent.number, accepted, None));

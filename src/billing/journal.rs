@@ -124,7 +124,7 @@ fn post_bill(
     accounts: &AccountsRequest,
     (at, faults): (&str, &mut Faults),
 ) -> Option<Entry> {
-    if let Err(more) = bill.check(at) {
+    if let Err(more) = bill.check_returned(at) {
         faults.0.extend(more.0);
         return None;
     }

@@ -134,7 +134,15 @@ async fn a_credit_note_comes_as_xml_and_points_into_the_bill_that_was_sent() {
     let text = answer.text().await.expect("text");
     assert!(text.contains("<cbc:CreditNoteTypeCode>381</cbc:CreditNoteTypeCode>"));
     assert!(text.contains("<cac:BillingReference>"), "{text}");
-    let refused = problem_of(send(without(credit, "/bill/buyer/country")).await, 422).await;
+    // A bill that was altered on its way is another bill.
+    let altered = send(without(credit.clone(), "/bill/buyer/country")).await;
+    let refused = problem_of(altered, 422).await;
+    assert_eq!(refused["errors"][0]["pointer"], "/bill/id");
+    let request = without(request, "/buyer/country");
+    let sent = service.post("/v1/invoices").json(&request).send().await;
+    let mut credit = credit;
+    credit["bill"] = sent.expect("an answer").json().await.expect("JSON");
+    let refused = problem_of(send(credit).await, 422).await;
     assert_eq!(refused["errors"][0]["pointer"], "/bill/buyer/country");
 }
 
