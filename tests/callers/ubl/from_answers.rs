@@ -40,7 +40,8 @@ fn answer_to_a_job(numbers: &mut Numbers) -> Value {
         list: &list,
     };
     let (rise, width) = (numbers.whole(6, 30), numbers.whole(48, 84));
-    let rate = f64::from(numbers.whole(1, 900)) / 100.0;
+    // Below half a percent the published BR-CO-17 refuses what is right, and we refuse to write it.
+    let rate = f64::from(numbers.whole(50, 900)) / 100.0;
     let base = ["price", "none"][numbers.whole(0, 1) as usize];
     let tax = (base == "price").then(|| json!({"rate": format!("{rate} %"), "base": base}));
     let job = json!({
@@ -183,9 +184,9 @@ fn papers(numbers: &mut Numbers, answer: Value) -> Papers {
 fn all_papers() -> Vec<Papers> {
     let mut numbers = Numbers(43);
     let (jobs, made_up) = if crate::ubl::is_long() {
-        (40, 60)
+        (150, 350)
     } else {
-        (4, 8)
+        (20, 40)
     };
     let mut all = Vec::new();
     for _ in 0..jobs {
