@@ -1,27 +1,12 @@
 //! Drawings and the foreman sheet, as they are asked for.
 
-use crate::launched::{Launched, problem};
+use crate::launched::{Launched, problem, typed};
 use serde_json::{Value, json};
 
 const SWITCHBACK: &str = include_str!("../../examples/switchback.json");
 
 fn job() -> Value {
     serde_json::from_str(SWITCHBACK).expect("an example")
-}
-
-async fn typed(service: &Launched, path: &str, body: &Value) -> (String, Vec<u8>) {
-    let answer = service
-        .post(path)
-        .json(body)
-        .send()
-        .await
-        .expect("an answer");
-    assert_eq!(answer.status(), 200, "{path}");
-    let kind = answer.headers()["content-type"]
-        .to_str()
-        .expect("ASCII")
-        .to_owned();
-    (kind, answer.bytes().await.expect("a body").to_vec())
 }
 
 #[actix_web::test]

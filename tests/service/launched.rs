@@ -257,3 +257,19 @@ pub(crate) fn command(home: &Folder) -> Command {
     command.env_clear().env("HOME", home.path());
     command
 }
+
+/// The kind and the bytes of a good answer.
+pub(crate) async fn typed(service: &Launched, path: &str, body: &Value) -> (String, Vec<u8>) {
+    let answer = service
+        .post(path)
+        .json(body)
+        .send()
+        .await
+        .expect("an answer");
+    assert_eq!(answer.status(), 200, "{path}");
+    let kind = answer.headers()["content-type"]
+        .to_str()
+        .expect("ASCII")
+        .to_owned();
+    (kind, answer.bytes().await.expect("a body").to_vec())
+}

@@ -31,6 +31,7 @@ mod replicas;
 mod roles;
 mod rows;
 mod rule_sets;
+mod scripted;
 mod secrets;
 mod store;
 mod surveys;

@@ -1,6 +1,6 @@
 //! Proposals, as they are asked for.
 
-use crate::launched::{Launched, problem};
+use crate::launched::{Launched, problem, typed};
 use serde_json::{Value, json};
 
 const STRAIGHT: &str = include_str!("../../examples/straight.json");
@@ -18,21 +18,6 @@ async fn asked(service: &Launched) -> Value {
     let mut request: Value = serde_json::from_str(PARTIES).expect("an example");
     request["estimate"] = answer;
     request
-}
-
-async fn typed(service: &Launched, path: &str, body: &Value) -> (String, Vec<u8>) {
-    let answer = service
-        .post(path)
-        .json(body)
-        .send()
-        .await
-        .expect("an answer");
-    assert_eq!(answer.status(), 200, "{path}");
-    let kind = answer.headers()["content-type"]
-        .to_str()
-        .expect("ASCII")
-        .to_owned();
-    (kind, answer.bytes().await.expect("a body").to_vec())
 }
 
 #[actix_web::test]

@@ -4,10 +4,10 @@
 //! Invariants: the last reply is given again and again; the work of an id is done when its document is
 //! whole, whatever is then answered. Absent: checking signatures, which a library does elsewhere.
 
+use crate::scripted::{self, play};
 use std::collections::BTreeSet;
 use std::io::{Read as _, Write as _};
-use std::net::{TcpListener, TcpStream};
-use std::sync::{Arc, Mutex};
+use std::net::TcpStream;
 use std::time::Duration;
 
 /// What is answered to one call.
@@ -46,28 +46,14 @@ impl Heard {
 /// The receiver.
 pub(super) struct Receiver {
     pub(super) port: u16,
-    heard: Arc<Mutex<Vec<Heard>>>,
+    heard: scripted::Heard<Heard>,
 }
 
 impl Receiver {
     /// Answers with these, one after the other.
     pub(super) fn start(replies: Vec<Reply>) -> Self {
-        let listener = TcpListener::bind("127.0.0.1:0").expect("a free port");
-        let port = listener.local_addr().expect("an address").port();
-        let all = Arc::new(Mutex::new(Vec::new()));
-        let heard = all.clone();
-        std::thread::spawn(move || {
-            for stream in listener.incoming() {
-                let mut heard = heard.lock().expect("no test panics here");
-                let reply = replies.get(heard.len()).or(replies.last());
-                let mut stream = stream.expect("a caller");
-                heard.push(hear(&mut stream));
-                let reply = reply.expect("a reply").clone();
-                // A late one keeps nobody else waiting.
-                std::thread::spawn(move || answer(&mut stream, reply));
-            }
-        });
-        Self { port, heard: all }
+        let (port, heard) = play(replies, hear, answer);
+        Self { port, heard }
     }
 
     /// Where it takes documents.

@@ -2,9 +2,9 @@
 //!
 //! Invariant: the last reply is given again and again. Absent: any real forecast.
 
+use crate::scripted::{self, play};
 use std::io::{Read as _, Write as _};
-use std::net::{TcpListener, TcpStream};
-use std::sync::{Arc, Mutex};
+use std::net::TcpStream;
 use std::time::Duration;
 
 /// What is answered to one call.
@@ -23,27 +23,13 @@ pub(super) enum Reply {
 /// The service.
 pub(super) struct StandIn {
     pub(super) port: u16,
-    heads: Arc<Mutex<Vec<String>>>,
+    heads: scripted::Heard<String>,
 }
 
 impl StandIn {
     /// Answers with these, one after the other.
     pub(super) fn start(replies: Vec<Reply>) -> Self {
-        let listener = TcpListener::bind("127.0.0.1:0").expect("a free port");
-        let port = listener.local_addr().expect("an address").port();
-        let heads = Arc::new(Mutex::new(Vec::new()));
-        let heard = heads.clone();
-        std::thread::spawn(move || {
-            for stream in listener.incoming() {
-                let mut heads = heard.lock().expect("no test panics here");
-                let reply = replies.get(heads.len()).or(replies.last());
-                let mut stream = stream.expect("a caller");
-                heads.push(read_head(&mut stream));
-                let reply = reply.expect("a reply").clone();
-                // A late one keeps nobody else waiting.
-                std::thread::spawn(move || answer(&mut stream, reply));
-            }
-        });
+        let (port, heads) = play(replies, read_head, answer);
         Self { port, heads }
     }
 
