@@ -4,6 +4,9 @@
 //! loopback nothing starts without a key; the address goes to standard output on one line; a stop
 //! lets requests under way finish. Absent: arithmetic, SQL.
 
+mod serving;
+mod watched;
+
 use crate::{
     book::{BookStore, Books, KeyRing, open_file, open_store},
     clients::{delivery::Destinations, forecast::Forecasts},
@@ -17,12 +20,8 @@ use crate::{
         today::Today,
     },
     local_rules,
-    telemetry::RequestSpan,
 };
-use actix_web::{
-    HttpServer,
-    dev::{Server, ServerHandle},
-};
+use actix_web::dev::{Server, ServerHandle};
 use anyhow::{Context as _, anyhow, ensure};
 use chrono::{FixedOffset, Utc};
 use secrecy::ExposeSecret as _;
@@ -32,7 +31,8 @@ use std::{
     sync::Arc,
     time::Duration,
 };
-use tracing_actix_web::TracingLogger;
+
+pub use watched::Patience;
 
 /// How long a stop waits for requests under way, in seconds.
 const STOP_SECONDS: u64 = 30;
@@ -59,6 +59,14 @@ impl Service {
     /// A key that cannot serve, no key beyond loopback, a store that cannot be opened, an address
     /// that is taken.
     pub async fn build(config: Config) -> anyhow::Result<Self> {
+        Self::build_patient(config, Patience::default()).await
+    }
+
+    /// The same with another patience with slow peers.
+    ///
+    /// # Errors
+    /// As [`Service::build`].
+    pub async fn build_patient(config: Config, patience: Patience) -> anyhow::Result<Self> {
         let keys = first_key(&config)?;
         let rules = local_rules::read(config.rules.as_deref())?;
         let forecasts = forecasts(&config)?;
@@ -85,15 +93,7 @@ impl Service {
         let listener = TcpListener::bind(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
         let address = listener.local_addr()?;
-        let server = HttpServer::new(move || {
-            http::app(&surroundings).wrap(TracingLogger::<RequestSpan>::new())
-        })
-        // Without it the last part of an answer in chunks waits for the caller's acknowledgement.
-        .tcp_nodelay(true)
-        .shutdown_timeout(STOP_SECONDS)
-        .disable_signals()
-        .listen(listener)?
-        .run();
+        let server = serving::serve(listener, surroundings, patience)?;
         Ok(Self {
             address,
             server,

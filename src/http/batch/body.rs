@@ -1,6 +1,6 @@
 //! The body of a batch: taken in as it comes, unfolded, cut into records.
 //!
-//! Invariants: what is unfolded is bounded as it is read, so that a small body cannot unfold to any
+//! Invariants: a body that stands still has broken off, one that moves is awaited to its end; what is unfolded is bounded as it is read, so that a small body cannot unfold to any
 //! size; a record keeps the number that its sender sees. Absent: what a record means.
 
 use super::spool::{self, SpoolReader, SpoolWriter};
@@ -10,7 +10,8 @@ use crate::sheet::{CsvRecord, CsvStream, Limits, Line, LineStream, Row, StreamEr
 use actix_web::body::{BodyStream, MessageBody as _};
 use actix_web::dev::Payload;
 use actix_web::http::header::HeaderMap;
-use std::{future::poll_fn, io::Read, pin::Pin};
+use std::{future::poll_fn, io::Read, pin::Pin, time::Duration};
+use tokio::time::{Instant, timeout_at};
 
 /// What a batch may hold.
 pub(super) const LIMITS: Limits = Limits {
@@ -121,6 +122,35 @@ impl Coding {
     }
 }
 
+/// How long a body may stand still.
+const STILL: Duration = Duration::from_secs(30);
+
+/// Less than this is no moving, in bytes: one who sends a byte now and then holds a place as one does
+/// who sends nothing.
+const MOVING: usize = 1024;
+
+/// Until when the next part of a body is awaited.
+struct Awaited {
+    until: Instant,
+    since_then: usize,
+}
+
+impl Awaited {
+    fn from_now() -> Self {
+        Self {
+            until: Instant::now() + STILL,
+            since_then: 0,
+        }
+    }
+
+    fn note(&mut self, bytes: usize) {
+        self.since_then += bytes;
+        if self.since_then >= MOVING {
+            *self = Self::from_now();
+        }
+    }
+}
+
 /// Takes in a body while it is read; at most the bytes that a batch may unfold to.
 pub(super) fn take_in(payload: Payload) -> SpoolReader {
     let (writer, reader) = spool::open();
@@ -131,10 +161,16 @@ pub(super) fn take_in(payload: Payload) -> SpoolReader {
 async fn pump(payload: Payload, writer: SpoolWriter) {
     let mut body = BodyStream::new(payload);
     let mut taken = 0;
-    while let Some(chunk) = poll_fn(|context| Pin::new(&mut body).poll_next(context)).await {
-        let Ok(chunk) = chunk else {
-            return;
+    let mut awaited = Awaited::from_now();
+    loop {
+        let next = poll_fn(|context| Pin::new(&mut body).poll_next(context));
+        let chunk = match timeout_at(awaited.until, next).await {
+            Ok(Some(Ok(chunk))) => chunk,
+            Ok(None) => break,
+            // Broken off by its sender, or for standing still.
+            Ok(Some(Err(_))) | Err(_) => return,
         };
+        awaited.note(chunk.len());
         taken += chunk.len() as u64;
         match writer.write(&chunk) {
             // One piece beyond the bound is taken in, so that the reader sees that it is too large.

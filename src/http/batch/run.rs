@@ -8,6 +8,7 @@ use super::body::{Record, Source};
 use super::cuts::CutTogetherAnswer;
 use super::plan::Plan;
 use super::pool::{Pool, step_back};
+use super::room::Place;
 use super::row::Row;
 use super::share::{SharedLoadsAnswer, share_loads};
 use super::summary::SummaryAnswer;
@@ -17,7 +18,7 @@ use crate::http::problem::ApiError;
 use actix_web::web::{self, Bytes};
 use futures_util::{Stream, stream};
 use std::{io, sync::Arc, time::Duration};
-use tokio::sync::{OwnedSemaphorePermit, mpsc, oneshot};
+use tokio::sync::{mpsc, oneshot};
 
 /// Rows of one group.
 const ROWS: usize = 64;
@@ -165,7 +166,7 @@ struct Sending {
     summary: Summary,
     stage: Stage,
     // Given back when the answer has ended, however it ends.
-    _room: OwnedSemaphorePermit,
+    _place: Place,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -181,14 +182,14 @@ enum Stage {
 pub(super) fn send(
     groups: Groups,
     plan: Arc<Plan>,
-    room: OwnedSemaphorePermit,
+    place: Place,
 ) -> impl Stream<Item = Result<Bytes, io::Error>> {
     let sending = Sending {
         groups,
         summary: Summary::gathering(plan.asked.gathers()),
         plan,
         stage: Stage::Head,
-        _room: room,
+        _place: place,
     };
     stream::unfold(sending, |mut sending| async move {
         let piece = sending.next().await?;

@@ -1,0 +1,91 @@
+//! The server: takes connections, watches each, and gives its calls to the application.
+//!
+//! Invariants: more connections are taken than get a seat, so that the probes of a full service are
+//! answered still; a stop lets calls under way finish. Absent: what is answered.
+
+use super::{
+    STOP_SECONDS,
+    watched::{Patience, Watched},
+};
+use crate::{
+    http::{self, Surroundings, load::CONNECTIONS},
+    telemetry::RequestSpan,
+};
+use actix_http::{HttpService, Protocol};
+use actix_server::Server;
+use actix_service::{IntoServiceFactory as _, ServiceFactoryExt as _, fn_service, map_config};
+use actix_web::{dev::AppConfig, rt::net::TcpStream};
+use std::{convert::Infallible, io, net::TcpListener, time::Duration};
+use tracing_actix_web::TracingLogger;
+
+/// Connections that are taken beyond those with a seat.
+const STANDING: usize = 512;
+
+/// How long a connection is kept after an answer while nothing comes.
+const KEEP_ALIVE: Duration = Duration::from_secs(5);
+
+/// How long the first head of a connection is awaited.
+const FIRST_HEAD: Duration = Duration::from_secs(5);
+
+/// How long a peer has to close after we did.
+const CLOSING: Duration = Duration::from_secs(1);
+
+/// Serves on a listener until stopped.
+///
+/// # Errors
+/// The listener cannot be used.
+pub(super) fn serve(
+    listener: TcpListener,
+    surroundings: Surroundings,
+    patience: Patience,
+) -> io::Result<Server> {
+    make_room_for_connections();
+    let address = listener.local_addr()?;
+    let workers = std::thread::available_parallelism().map_or(2, usize::from);
+    let builder = Server::build()
+        .workers(workers)
+        .max_concurrent_connections((CONNECTIONS + STANDING).div_ceil(workers))
+        .shutdown_timeout(STOP_SECONDS)
+        .disable_signals();
+    let stopping = builder.graceful_shutdown_signal();
+    let load = surroundings.load();
+    let built = builder.listen("crossfall", listener, move || {
+        let (load, stopping) = (load.clone(), stopping.clone());
+        let app = http::app(&surroundings).wrap(TracingLogger::<RequestSpan>::new());
+        let app = app.into_factory().map_err(|error| error.error_response());
+        let http = HttpService::build()
+            .graceful_shutdown_signal(move || {
+                let stopping = stopping.clone();
+                async move { stopping.notified().await }
+            })
+            .keep_alive(KEEP_ALIVE)
+            .client_request_timeout(FIRST_HEAD)
+            .client_disconnect_timeout(CLOSING)
+            .local_addr(address)
+            .on_connect_ext(|socket: &Watched, calls| {
+                calls.insert(socket.connection());
+            })
+            .finish(map_config(app, |()| AppConfig::default()));
+        fn_service(move |socket: TcpStream| {
+            let peer = socket.peer_addr().ok();
+            let watched = Watched::new(socket, load.clone(), patience);
+            async move { Ok::<_, Infallible>((watched, Protocol::Http1, peer)) }
+        })
+        .map_err(|never| match never {})
+        .and_then(http)
+    })?;
+    Ok(built.run())
+}
+
+/// Asks the system for as many open files as it allows: a service that has none left cannot even say so.
+fn make_room_for_connections() {
+    #[cfg(target_os = "linux")]
+    {
+        use rustix::process::{Resource, getrlimit, setrlimit};
+        let mut limit = getrlimit(Resource::Nofile);
+        limit.current = limit.maximum;
+        if let Err(error) = setrlimit(Resource::Nofile, limit) {
+            tracing::warn!(%error, "fewer files may be open than the system allows");
+        }
+    }
+}
