@@ -13,6 +13,7 @@ use crate::{
     config::{Config, Database},
     http::{
         self, Surroundings,
+        connections::Patience,
         gate::Gate,
         health::{Probe, Readiness, StoreState},
         keys::Keys,
@@ -27,12 +28,10 @@ use chrono::{FixedOffset, Utc};
 use secrecy::ExposeSecret as _;
 use std::{
     io::{self, Write as _},
-    net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr, TcpListener},
+    net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr},
     sync::Arc,
     time::Duration,
 };
-
-pub use watched::Patience;
 
 /// How long a stop waits for requests under way, in seconds.
 const STOP_SECONDS: u64 = 30;
@@ -89,11 +88,12 @@ impl Service {
         .with_books(books)
         .with_forecasts(forecasts)
         .with_destinations(destinations)
-        .with_access(store);
-        let listener = TcpListener::bind(config.listen)
+        .with_access(store)
+        .with_patience(patience);
+        let listener = serving::listen(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
         let address = listener.local_addr()?;
-        let server = serving::serve(listener, surroundings, patience)?;
+        let server = serving::serve(listener, surroundings)?;
         Ok(Self {
             address,
             server,

@@ -21,6 +21,7 @@ pub use pool::Pool;
 pub use summary::SummaryAnswer;
 
 use super::computing::Tables;
+use super::connections::Patience;
 
 use super::format::{tell_book_age, vary};
 use super::limits;
@@ -133,7 +134,7 @@ impl Batches {
 pub(super) async fn post_batch(
     request: HttpRequest,
     (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
-    batches: Data<Batches>,
+    (batches, patience): (Data<Batches>, Data<Patience>),
     payload: Payload,
 ) -> Result<HttpResponse, ApiError> {
     let read = Admitted::read(&request, &batches);
@@ -144,7 +145,7 @@ pub(super) async fn post_batch(
             return Err(refusal);
         }
     };
-    let body = take_in(payload.into_inner());
+    let body = take_in(payload.into_inner(), patience.for_more);
     let (form, coding) = (admitted.form.clone(), admitted.coding);
     let opened = web::block(move || open(&form, coding.unfold(body))).await;
     let (source, columns) = opened.map_err(ApiError::internal)??;

@@ -17,8 +17,29 @@ use std::{
     pin::Pin,
     rc::Rc,
     task::{Context, Poll, ready},
-    time::Instant,
+    time::{Duration, Instant},
 };
+
+/// How long a peer that neither sends nor takes anything is awaited.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Patience {
+    /// For a call to begin, from the end of the last one.
+    pub for_call: Duration,
+    /// For anything of an answer to be taken.
+    pub for_taking: Duration,
+    /// For more of a batch to come.
+    pub for_more: Duration,
+}
+
+impl Default for Patience {
+    fn default() -> Self {
+        Self {
+            for_call: Duration::from_secs(10),
+            for_taking: Duration::from_secs(60),
+            for_more: Duration::from_secs(30),
+        }
+    }
+}
 
 /// Largest piece of an answer that is handed over at once, in bytes.
 const PIECE: usize = 128 * 1024;
@@ -100,7 +121,7 @@ impl Pieces {
             BodySize::Sized(bytes) => usize::try_from(bytes).unwrap_or(usize::MAX),
             BodySize::None | BodySize::Stream => 0,
         };
-        load.hold(held);
+        load.hold_answer(held);
         Self {
             body,
             begun: Bytes::new(),
@@ -113,13 +134,13 @@ impl Pieces {
     fn release(&mut self, bytes: usize) {
         let bytes = bytes.min(self.held);
         self.held -= bytes;
-        self.load.release(bytes);
+        self.load.release_answer(bytes);
     }
 }
 
 impl Drop for Pieces {
     fn drop(&mut self) {
-        self.load.release(self.held);
+        self.load.release_answer(self.held);
     }
 }
 
@@ -159,14 +180,14 @@ mod tests {
         let call = Call::begin(connection.clone());
         let sent = Bytes::from(vec![7; 3 * PIECE + 1]);
         let mut pieces = Pieces::of(sent.clone().boxed(), load.clone(), Some(call));
-        assert_eq!(load.held(), sent.len());
+        assert_eq!(load.answers(), sent.len());
         let first = std::future::poll_fn(|context| Pin::new(&mut pieces).poll_next(context));
         assert_eq!(first.await.expect("a piece").expect("bytes").len(), PIECE);
-        assert_eq!(load.held(), sent.len() - PIECE);
+        assert_eq!(load.answers(), sent.len() - PIECE);
         assert!(connection.rests_since().is_none(), "a call is under way");
         let rest = to_bytes(pieces).await.expect("the rest");
         assert_eq!(rest.len(), sent.len() - PIECE);
-        assert_eq!(load.held(), 0);
+        assert_eq!(load.answers(), 0);
         assert!(connection.rests_since().is_some());
     }
 
@@ -175,6 +196,6 @@ mod tests {
         let load = Data::new(Load::default());
         let sent = Bytes::from_static(b"an answer");
         drop(Pieces::of(sent.boxed(), load.clone(), None));
-        assert_eq!(load.held(), 0);
+        assert_eq!(load.answers(), 0);
     }
 }

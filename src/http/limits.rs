@@ -5,7 +5,7 @@
 //! connection. Absent: the limits of one call (rows, elements), which belong to its reader.
 
 use super::{
-    load::{Held, Load},
+    load::{HeldBody, Load},
     problem::ApiError,
 };
 use actix_web::{
@@ -148,7 +148,7 @@ pub(super) async fn read_body(
     limit: usize,
 ) -> Result<Vec<u8>, ApiError> {
     let load = request.app_data::<Data<Load>>().map(Data::get_ref);
-    let mut held = Held::by(load);
+    let mut held = HeldBody::by(load);
     let mut body = BodyStream::new(payload);
     let mut bytes = Vec::new();
     while let Some(chunk) = next_chunk(&mut body).await {

@@ -9,22 +9,29 @@ use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 /// Connections that are answered; on those beyond only the probes are.
 pub const CONNECTIONS: usize = 4_096;
 
-/// Bytes of bodies and answers that may lie in memory before calls are turned away.
-pub const HELD_BYTES: usize = 256 * 1024 * 1024;
+/// Bytes of bodies that may lie in memory before larger ones are refused.
+pub const BODIES_BYTES: usize = 128 * 1024 * 1024;
+
+/// A body up to this is read all the same, in bytes: all connections together cannot bring much so.
+const SMALL_BODY: usize = 32 * 1024;
+
+/// Bytes of answers that may lie in memory, not taken by their callers, before calls are turned away.
+pub const ANSWERS_BYTES: usize = 256 * 1024 * 1024;
 
 /// The counts of one service.
 #[derive(Debug, Default)]
 pub struct Load {
     connections: AtomicUsize,
-    held: AtomicUsize,
+    bodies: AtomicUsize,
+    answers: AtomicUsize,
     shed: AtomicU64,
     cut_off: AtomicU64,
     latest: AtomicU64,
 }
 
-/// Bytes that are counted as held until they go.
+/// A body in memory, counted until it goes.
 #[derive(Debug)]
-pub(super) struct Held<'a> {
+pub(super) struct HeldBody<'a> {
     load: Option<&'a Load>,
     bytes: usize,
 }
@@ -35,9 +42,14 @@ impl Load {
         self.connections.load(Ordering::Relaxed)
     }
 
-    /// Bytes of bodies and answers in memory.
-    pub fn held(&self) -> usize {
-        self.held.load(Ordering::Relaxed)
+    /// Bytes of bodies in memory.
+    pub fn bodies(&self) -> usize {
+        self.bodies.load(Ordering::Relaxed)
+    }
+
+    /// Bytes of answers in memory that their callers have not taken.
+    pub fn answers(&self) -> usize {
+        self.answers.load(Ordering::Relaxed)
     }
 
     /// Calls that were turned away since the start.
@@ -78,21 +90,21 @@ impl Load {
         self.latest.fetch_max(millis, Ordering::Relaxed);
     }
 
-    pub(super) fn hold(&self, bytes: usize) {
-        self.held.fetch_add(bytes, Ordering::Relaxed);
+    pub(super) fn hold_answer(&self, bytes: usize) {
+        self.answers.fetch_add(bytes, Ordering::Relaxed);
     }
 
-    pub(super) fn release(&self, bytes: usize) {
-        self.held.fetch_sub(bytes, Ordering::Relaxed);
+    pub(super) fn release_answer(&self, bytes: usize) {
+        self.answers.fetch_sub(bytes, Ordering::Relaxed);
     }
 
-    /// Whether more lies in memory than should.
+    /// Whether more answers lie in memory than should.
     pub(super) fn is_full(&self) -> bool {
-        self.held() > HELD_BYTES
+        self.answers() > ANSWERS_BYTES
     }
 }
 
-impl<'a> Held<'a> {
+impl<'a> HeldBody<'a> {
     /// Counts for a service; nowhere where there is none, as in a test of one part.
     pub(super) const fn by(load: Option<&'a Load>) -> Self {
         Self { load, bytes: 0 }
@@ -103,16 +115,16 @@ impl<'a> Held<'a> {
         let Some(load) = self.load else {
             return true;
         };
-        load.hold(bytes);
+        load.bodies.fetch_add(bytes, Ordering::Relaxed);
         self.bytes += bytes;
-        !load.is_full()
+        self.bytes <= SMALL_BODY || load.bodies() <= BODIES_BYTES
     }
 }
 
-impl Drop for Held<'_> {
+impl Drop for HeldBody<'_> {
     fn drop(&mut self) {
         if let Some(load) = self.load {
-            load.release(self.bytes);
+            load.bodies.fetch_sub(self.bytes, Ordering::Relaxed);
         }
     }
 }
@@ -122,13 +134,23 @@ mod tests {
     use super::*;
 
     #[test]
-    fn what_is_held_is_counted_until_it_goes() {
+    fn bodies_are_counted_until_they_go_and_small_ones_find_room() {
         let load = Load::default();
-        let mut held = Held::by(Some(&load));
-        assert!(held.add(HELD_BYTES));
-        assert!(!held.add(1), "no more fits");
+        let mut large = HeldBody::by(Some(&load));
+        assert!(large.add(BODIES_BYTES));
+        assert!(!large.add(1), "no more fits");
+        assert!(HeldBody::by(Some(&load)).add(SMALL_BODY));
+        assert!(!HeldBody::by(Some(&load)).add(SMALL_BODY + 1));
+        drop(large);
+        assert_eq!(load.bodies(), 0);
+    }
+
+    #[test]
+    fn answers_that_nobody_takes_fill_it() {
+        let load = Load::default();
+        load.hold_answer(ANSWERS_BYTES + 1);
         assert!(load.is_full());
-        drop(held);
-        assert_eq!(load.held(), 0);
+        load.release_answer(1);
+        assert!(!load.is_full());
     }
 }

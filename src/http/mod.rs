@@ -112,6 +112,7 @@ pub struct Surroundings {
     readiness: Data<health::Readiness>,
     today: Data<today::Today>,
     load: Data<load::Load>,
+    patience: connections::Patience,
     batches: Data<batch::Batches>,
     described: Data<routes::Described>,
     rules: Data<RuleSets>,
@@ -135,6 +136,7 @@ impl Surroundings {
             readiness: Data::new(readiness),
             today: Data::new(today),
             load: Data::default(),
+            patience: connections::Patience::default(),
             batches: Data::new(batch::Batches::start()),
             described: Data::new(routes::Described::of(routes)),
             rules: Data::new(RuleSets::built_in().clone()),
@@ -191,6 +193,17 @@ impl Surroundings {
         }
     }
 
+    /// The same with another patience with slow peers.
+    #[must_use]
+    pub fn with_patience(self, patience: connections::Patience) -> Self {
+        Self { patience, ..self }
+    }
+
+    /// How long a slow peer is awaited.
+    pub fn patience(&self) -> connections::Patience {
+        self.patience
+    }
+
     /// What there is to do at this moment.
     pub fn load(&self) -> Arc<load::Load> {
         self.load.clone().into_inner()
@@ -231,6 +244,7 @@ pub fn app(
         .app_data(with.readiness.clone())
         .app_data(with.today.clone())
         .app_data(with.load.clone())
+        .app_data(Data::new(with.patience))
         .app_data(Data::<pace::Pace>::default())
         .app_data(with.batches.clone())
         .app_data(with.described.clone())

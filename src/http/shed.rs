@@ -39,7 +39,7 @@ pub(super) async fn shed(
         (true, true, false) => return Ok(next.call(request).await?.map_into_boxed_body()),
         (false, ..) => "Too many connections stand; this one is closed.",
         (_, false, _) => "There is more to do than can be answered in time.",
-        (_, _, true) => "Too many bodies and answers are on their way.",
+        (_, _, true) => "Too many answers wait for their callers.",
     };
     load.count_shed();
     let body = limits::drain(request.take_payload());

@@ -3,10 +3,7 @@
 //! Invariants: more connections are taken than get a seat, so that the probes of a full service are
 //! answered still; a stop lets calls under way finish. Absent: what is answered.
 
-use super::{
-    STOP_SECONDS,
-    watched::{Patience, Watched},
-};
+use super::{STOP_SECONDS, watched::Watched};
 use crate::{
     http::{self, Surroundings, load::CONNECTIONS},
     telemetry::RequestSpan,
@@ -15,7 +12,13 @@ use actix_http::{HttpService, Protocol};
 use actix_server::Server;
 use actix_service::{IntoServiceFactory as _, ServiceFactoryExt as _, fn_service, map_config};
 use actix_web::{dev::AppConfig, rt::net::TcpStream};
-use std::{convert::Infallible, io, net::TcpListener, time::Duration};
+use socket2::{Domain, Socket, Type};
+use std::{
+    convert::Infallible,
+    io,
+    net::{SocketAddr, TcpListener},
+    time::Duration,
+};
 use tracing_actix_web::TracingLogger;
 
 /// Connections that are taken beyond those with a seat.
@@ -30,15 +33,29 @@ const FIRST_HEAD: Duration = Duration::from_secs(5);
 /// How long a peer has to close after we did.
 const CLOSING: Duration = Duration::from_secs(1);
 
+/// Connections that may wait to be taken: many callers may come at the same moment, and one for whom
+/// there is no room here tries again only after a second.
+const WAITING: i32 = 4_096;
+
+/// Binds an address.
+///
+/// # Errors
+/// It is taken, or not ours.
+pub(super) fn listen(address: SocketAddr) -> io::Result<TcpListener> {
+    let socket = Socket::new(Domain::for_address(address), Type::STREAM, None)?;
+    // A service that is started again at once finds its address still held by connections that ended.
+    #[cfg(unix)]
+    socket.set_reuse_address(true)?;
+    socket.bind(&address.into())?;
+    socket.listen(WAITING)?;
+    Ok(socket.into())
+}
+
 /// Serves on a listener until stopped.
 ///
 /// # Errors
 /// The listener cannot be used.
-pub(super) fn serve(
-    listener: TcpListener,
-    surroundings: Surroundings,
-    patience: Patience,
-) -> io::Result<Server> {
+pub(super) fn serve(listener: TcpListener, surroundings: Surroundings) -> io::Result<Server> {
     make_room_for_connections();
     let address = listener.local_addr()?;
     let workers = std::thread::available_parallelism().map_or(2, usize::from);
@@ -48,7 +65,7 @@ pub(super) fn serve(
         .shutdown_timeout(STOP_SECONDS)
         .disable_signals();
     let stopping = builder.graceful_shutdown_signal();
-    let load = surroundings.load();
+    let (load, patience) = (surroundings.load(), surroundings.patience());
     let built = builder.listen("crossfall", listener, move || {
         let (load, stopping) = (load.clone(), stopping.clone());
         let app = http::app(&surroundings).wrap(TracingLogger::<RequestSpan>::new());
@@ -59,7 +76,7 @@ pub(super) fn serve(
                 async move { stopping.notified().await }
             })
             .keep_alive(KEEP_ALIVE)
-            .client_request_timeout(FIRST_HEAD)
+            .client_request_timeout(FIRST_HEAD.min(patience.for_call))
             .client_disconnect_timeout(CLOSING)
             .local_addr(address)
             .on_connect_ext(|socket: &Watched, calls| {

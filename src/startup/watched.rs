@@ -5,7 +5,7 @@
 //! on it. Absent: how long the body of a call is awaited, which its reader knows.
 
 use crate::http::{
-    connections::Connection,
+    connections::{Connection, Patience},
     load::{CONNECTIONS, Load},
 };
 use actix_web::rt::net::TcpStream;
@@ -14,7 +14,7 @@ use std::{
     pin::Pin,
     sync::Arc,
     task::{Context, Poll},
-    time::{Duration, Instant},
+    time::Instant,
 };
 use tokio::{
     io::{AsyncRead, AsyncWrite, ReadBuf},
@@ -23,24 +23,6 @@ use tokio::{
 
 /// Bytes that the system keeps for a peer that has not room for them: enough to keep it busy.
 const UNSENT: u32 = 128 * 1024;
-
-/// How long a peer is awaited.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Patience {
-    /// For a call to begin, from the end of the last one.
-    pub for_call: Duration,
-    /// For anything of an answer to be taken.
-    pub for_taking: Duration,
-}
-
-impl Default for Patience {
-    fn default() -> Self {
-        Self {
-            for_call: Duration::from_secs(10),
-            for_taking: Duration::from_secs(60),
-        }
-    }
-}
 
 /// A connection's seat among all of them, given back when it closes.
 struct Seat(Arc<Load>);

@@ -1,6 +1,6 @@
 //! The real service on a free port with a book of its own: in this process, or as the real binary.
 
-use crossfall::{config::Config, startup::Service};
+use crossfall::{config::Config, http::connections::Patience, startup::Service};
 use reqwest::{Client, RequestBuilder, Response, header::CONTENT_TYPE};
 use secrecy::SecretString;
 use serde_json::Value;
@@ -91,9 +91,20 @@ impl Launched {
         Self::start_on(config, folder).await
     }
 
+    /// Starts with another patience with slow peers.
+    pub(crate) async fn start_patient(patience: Patience) -> Self {
+        let folder = Folder::new();
+        let service = Service::build_patient(settings(&folder), patience).await;
+        Self::running(service.expect("the service builds"), folder)
+    }
+
     /// Starts with these settings; the folder goes when the service does.
     pub(crate) async fn start_on(config: Config, folder: Folder) -> Self {
         let service = Service::build(config).await.expect("the service builds");
+        Self::running(service, folder)
+    }
+
+    fn running(service: Service, folder: Folder) -> Self {
         let base = format!("http://{}", service.address);
         actix_web::rt::spawn(service.run());
         Self {

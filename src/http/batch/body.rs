@@ -57,6 +57,17 @@ pub(super) enum Record {
     Json(Line),
 }
 
+impl Record {
+    /// About how many bytes it was sent in.
+    pub(super) fn size(&self) -> usize {
+        match self {
+            Self::Csv(record) => record.size(),
+            Self::Cells(row) => row.cells.iter().map(String::len).sum(),
+            Self::Json(line) => line.bytes.as_ref().map_or(0, Vec::len),
+        }
+    }
+}
+
 /// Where records come from.
 pub(super) enum Source {
     Csv(Box<CsvStream<Box<dyn Read + Send>>>),
@@ -122,23 +133,22 @@ impl Coding {
     }
 }
 
-/// How long a body may stand still.
-const STILL: Duration = Duration::from_secs(30);
-
 /// Less than this is no moving, in bytes: one who sends a byte now and then holds a place as one does
 /// who sends nothing.
 const MOVING: usize = 1024;
 
 /// Until when the next part of a body is awaited.
 struct Awaited {
+    patience: Duration,
     until: Instant,
     since_then: usize,
 }
 
 impl Awaited {
-    fn from_now() -> Self {
+    fn from_now(patience: Duration) -> Self {
         Self {
-            until: Instant::now() + STILL,
+            patience,
+            until: Instant::now() + patience,
             since_then: 0,
         }
     }
@@ -146,22 +156,22 @@ impl Awaited {
     fn note(&mut self, bytes: usize) {
         self.since_then += bytes;
         if self.since_then >= MOVING {
-            *self = Self::from_now();
+            *self = Self::from_now(self.patience);
         }
     }
 }
 
-/// Takes in a body while it is read; at most the bytes that a batch may unfold to.
-pub(super) fn take_in(payload: Payload) -> SpoolReader {
+/// Takes in a body while it is read; at most the bytes that a batch may unfold to. A body
+/// that stands still for as long as `patience` has broken off.
+pub(super) fn take_in(payload: Payload, patience: Duration) -> SpoolReader {
     let (writer, reader) = spool::open();
-    actix_web::rt::spawn(pump(payload, writer));
+    actix_web::rt::spawn(pump(payload, writer, Awaited::from_now(patience)));
     reader
 }
 
-async fn pump(payload: Payload, writer: SpoolWriter) {
+async fn pump(payload: Payload, writer: SpoolWriter, mut awaited: Awaited) {
     let mut body = BodyStream::new(payload);
     let mut taken = 0;
-    let mut awaited = Awaited::from_now();
     loop {
         let next = poll_fn(|context| Pin::new(&mut body).poll_next(context));
         let chunk = match timeout_at(awaited.until, next).await {

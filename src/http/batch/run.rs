@@ -23,6 +23,9 @@ use tokio::sync::{mpsc, oneshot};
 /// Rows of one group.
 const ROWS: usize = 64;
 
+/// Bytes after which a group is not added to: rows may be large, and many batches are answered at once.
+const BYTES: usize = 256 * 1024;
+
 /// How long the last words of an answer that is broken off have to go out.
 const BEFORE_BREAKING: Duration = Duration::from_millis(500);
 
@@ -105,9 +108,13 @@ impl Reader {
     /// The next records, and what comes behind them where no further ones do.
     fn read_group(&mut self) -> (Vec<Record>, Option<Next>) {
         let mut group = Vec::with_capacity(ROWS);
-        while group.len() < ROWS {
+        let mut bytes = 0;
+        while group.len() < ROWS && bytes < BYTES {
             match self.source.next() {
-                Ok(Some(record)) => group.push(record),
+                Ok(Some(record)) => {
+                    bytes += record.size();
+                    group.push(record);
+                }
                 Ok(None) => return (group, Some(Next::End)),
                 Err(error) => return (group, Some(Next::Aborted(error.to_string()))),
             }

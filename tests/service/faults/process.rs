@@ -97,6 +97,11 @@ impl Process {
         assert!(self.child.wait().expect("it ends").success());
     }
 
+    /// Its number.
+    pub(super) fn id(&self) -> u32 {
+        self.child.id()
+    }
+
     /// What it has logged so far.
     pub(super) fn log(&self) -> String {
         std::fs::read_to_string(self.folder.path().join("log")).unwrap_or_default()
