@@ -13,7 +13,7 @@ use crate::{
     config::{Config, Database},
     http::{
         self, Surroundings,
-        connections::Patience,
+        bounds::Bounds,
         gate::Gate,
         health::{Probe, Readiness, StoreState},
         keys::Keys,
@@ -58,14 +58,14 @@ impl Service {
     /// A key that cannot serve, no key beyond loopback, a store that cannot be opened, an address
     /// that is taken.
     pub async fn build(config: Config) -> anyhow::Result<Self> {
-        Self::build_patient(config, Patience::default()).await
+        Self::build_within(config, Bounds::default()).await
     }
 
-    /// The same with another patience with slow peers.
+    /// The same with other bounds of what is borne.
     ///
     /// # Errors
     /// As [`Service::build`].
-    pub async fn build_patient(config: Config, patience: Patience) -> anyhow::Result<Self> {
+    pub async fn build_within(config: Config, bounds: Bounds) -> anyhow::Result<Self> {
         let keys = first_key(&config)?;
         let rules = local_rules::read(config.rules.as_deref())?;
         let forecasts = forecasts(&config)?;
@@ -89,7 +89,7 @@ impl Service {
         .with_forecasts(forecasts)
         .with_destinations(destinations)
         .with_access(store)
-        .with_patience(patience);
+        .within(bounds);
         let listener = serving::listen(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
         let address = listener.local_addr()?;

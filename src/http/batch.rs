@@ -21,10 +21,10 @@ pub use pool::Pool;
 pub use summary::SummaryAnswer;
 
 use super::computing::Tables;
-use super::connections::Patience;
 
 use super::format::{tell_book_age, vary};
 use super::limits;
+use super::load::Load;
 use super::problem::{ApiError, Problem};
 use super::today::Today;
 use crate::book::{Books, Caller};
@@ -134,7 +134,7 @@ impl Batches {
 pub(super) async fn post_batch(
     request: HttpRequest,
     (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
-    (batches, patience): (Data<Batches>, Data<Patience>),
+    (batches, load): (Data<Batches>, Data<Load>),
     payload: Payload,
 ) -> Result<HttpResponse, ApiError> {
     let read = Admitted::read(&request, &batches);
@@ -145,7 +145,7 @@ pub(super) async fn post_batch(
             return Err(refusal);
         }
     };
-    let body = take_in(payload.into_inner(), patience.for_more);
+    let body = take_in(payload.into_inner(), load.bounds().for_more);
     let (form, coding) = (admitted.form.clone(), admitted.coding);
     let opened = web::block(move || open(&form, coding.unfold(body))).await;
     let (source, columns) = opened.map_err(ApiError::internal)??;

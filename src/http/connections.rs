@@ -17,29 +17,8 @@ use std::{
     pin::Pin,
     rc::Rc,
     task::{Context, Poll, ready},
-    time::{Duration, Instant},
+    time::Instant,
 };
-
-/// How long a peer that neither sends nor takes anything is awaited.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Patience {
-    /// For a call to begin, from the end of the last one.
-    pub for_call: Duration,
-    /// For anything of an answer to be taken.
-    pub for_taking: Duration,
-    /// For more of a batch to come.
-    pub for_more: Duration,
-}
-
-impl Default for Patience {
-    fn default() -> Self {
-        Self {
-            for_call: Duration::from_secs(10),
-            for_taking: Duration::from_secs(60),
-            for_more: Duration::from_secs(30),
-        }
-    }
-}
 
 /// Largest piece of an answer that is handed over at once, in bytes.
 const PIECE: usize = 128 * 1024;

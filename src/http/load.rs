@@ -4,23 +4,16 @@
 //! a value that goes, however a call ends. Absent: what is done about it, which `shed` and
 //! `connections` decide.
 
+use super::bounds::Bounds;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
-
-/// Connections that are answered; on those beyond only the probes are.
-pub const CONNECTIONS: usize = 4_096;
-
-/// Bytes of bodies that may lie in memory before larger ones are refused.
-pub const BODIES_BYTES: usize = 128 * 1024 * 1024;
 
 /// A body up to this is read all the same, in bytes: all connections together cannot bring much so.
 const SMALL_BODY: usize = 32 * 1024;
 
-/// Bytes of answers that may lie in memory, not taken by their callers, before calls are turned away.
-pub const ANSWERS_BYTES: usize = 256 * 1024 * 1024;
-
 /// The counts of one service.
 #[derive(Debug, Default)]
 pub struct Load {
+    bounds: Bounds,
     connections: AtomicUsize,
     bodies: AtomicUsize,
     answers: AtomicUsize,
@@ -37,6 +30,19 @@ pub(super) struct HeldBody<'a> {
 }
 
 impl Load {
+    /// None yet, within these bounds.
+    pub fn within(bounds: Bounds) -> Self {
+        Self {
+            bounds,
+            ..Self::default()
+        }
+    }
+
+    /// What is borne.
+    pub fn bounds(&self) -> Bounds {
+        self.bounds
+    }
+
     /// Connections that stand.
     pub fn connections(&self) -> usize {
         self.connections.load(Ordering::Relaxed)
@@ -57,7 +63,7 @@ impl Load {
         self.shed.load(Ordering::Relaxed)
     }
 
-    /// Connections that were closed because their peer neither sent nor took anything.
+    /// Connections that were closed because their peer took nothing of its answer.
     pub fn cut_off(&self) -> u64 {
         self.cut_off.load(Ordering::Relaxed)
     }
@@ -67,9 +73,9 @@ impl Load {
         self.latest.swap(0, Ordering::Relaxed)
     }
 
-    /// Counts a connection in; how many stand with it.
-    pub fn connect(&self) -> usize {
-        self.connections.fetch_add(1, Ordering::Relaxed) + 1
+    /// Counts a connection in; whether it has a seat.
+    pub fn connect(&self) -> bool {
+        self.connections.fetch_add(1, Ordering::Relaxed) < self.bounds.connections
     }
 
     /// Counts a connection out.
@@ -77,7 +83,7 @@ impl Load {
         self.connections.fetch_sub(1, Ordering::Relaxed);
     }
 
-    /// Counts a connection that is closed for its peer's silence.
+    /// Counts a connection that is closed although its answer was not taken.
     pub fn count_cut_off(&self) {
         self.cut_off.fetch_add(1, Ordering::Relaxed);
     }
@@ -100,7 +106,7 @@ impl Load {
 
     /// Whether more answers lie in memory than should.
     pub(super) fn is_full(&self) -> bool {
-        self.answers() > ANSWERS_BYTES
+        self.answers() > self.bounds.answer_bytes
     }
 }
 
@@ -117,7 +123,7 @@ impl<'a> HeldBody<'a> {
         };
         load.bodies.fetch_add(bytes, Ordering::Relaxed);
         self.bytes += bytes;
-        self.bytes <= SMALL_BODY || load.bodies() <= BODIES_BYTES
+        self.bytes <= SMALL_BODY || load.bodies() <= load.bounds.body_bytes
     }
 }
 
@@ -137,7 +143,7 @@ mod tests {
     fn bodies_are_counted_until_they_go_and_small_ones_find_room() {
         let load = Load::default();
         let mut large = HeldBody::by(Some(&load));
-        assert!(large.add(BODIES_BYTES));
+        assert!(large.add(load.bounds.body_bytes));
         assert!(!large.add(1), "no more fits");
         assert!(HeldBody::by(Some(&load)).add(SMALL_BODY));
         assert!(!HeldBody::by(Some(&load)).add(SMALL_BODY + 1));
@@ -146,9 +152,22 @@ mod tests {
     }
 
     #[test]
+    fn seats_are_counted_and_given_back() {
+        let load = Load::within(Bounds {
+            connections: 1,
+            ..Bounds::default()
+        });
+        assert!(load.connect());
+        assert!(!load.connect());
+        load.disconnect();
+        load.disconnect();
+        assert!(load.connect());
+    }
+
+    #[test]
     fn answers_that_nobody_takes_fill_it() {
         let load = Load::default();
-        load.hold_answer(ANSWERS_BYTES + 1);
+        load.hold_answer(load.bounds.answer_bytes + 1);
         assert!(load.is_full());
         load.release_answer(1);
         assert!(!load.is_full());

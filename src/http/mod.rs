@@ -8,6 +8,7 @@ pub mod answer;
 pub mod audit;
 pub mod batch;
 pub mod body;
+pub mod bounds;
 pub mod compare;
 pub mod computing;
 pub mod connections;
@@ -112,7 +113,6 @@ pub struct Surroundings {
     readiness: Data<health::Readiness>,
     today: Data<today::Today>,
     load: Data<load::Load>,
-    patience: connections::Patience,
     batches: Data<batch::Batches>,
     described: Data<routes::Described>,
     rules: Data<RuleSets>,
@@ -136,7 +136,6 @@ impl Surroundings {
             readiness: Data::new(readiness),
             today: Data::new(today),
             load: Data::default(),
-            patience: connections::Patience::default(),
             batches: Data::new(batch::Batches::start()),
             described: Data::new(routes::Described::of(routes)),
             rules: Data::new(RuleSets::built_in().clone()),
@@ -193,15 +192,13 @@ impl Surroundings {
         }
     }
 
-    /// The same with another patience with slow peers.
+    /// The same with other bounds of what is borne.
     #[must_use]
-    pub fn with_patience(self, patience: connections::Patience) -> Self {
-        Self { patience, ..self }
-    }
-
-    /// How long a slow peer is awaited.
-    pub fn patience(&self) -> connections::Patience {
-        self.patience
+    pub fn within(self, bounds: bounds::Bounds) -> Self {
+        Self {
+            load: Data::new(load::Load::within(bounds)),
+            ..self
+        }
     }
 
     /// What there is to do at this moment.
@@ -244,7 +241,6 @@ pub fn app(
         .app_data(with.readiness.clone())
         .app_data(with.today.clone())
         .app_data(with.load.clone())
-        .app_data(Data::new(with.patience))
         .app_data(Data::<pace::Pace>::default())
         .app_data(with.batches.clone())
         .app_data(with.described.clone())

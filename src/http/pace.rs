@@ -20,8 +20,9 @@ const TICK: Duration = Duration::from_millis(25);
 /// Looks without a call after which nobody looks any more.
 const IDLE_TICKS: u32 = 40;
 
-/// A worker that is later than this is behind.
-pub(super) const LATE: Duration = Duration::from_millis(300);
+/// A worker that is later than this is behind: less than a probe is awaited by those who watch a
+/// service, more than a spreadsheet's cells take that are all worked out at once.
+pub(super) const LATE: Duration = Duration::from_millis(750);
 
 /// Calls that a worker takes while it is late: fewer are no queue, however long each of them takes.
 const WHILE_LATE: u32 = 16;
@@ -122,12 +123,12 @@ mod tests {
         let at = |millis: u64| start + Duration::from_millis(millis);
         pace.look(start);
         take(&pace, WHILE_LATE);
-        assert!(!pace.is_behind(at(300)), "late, but not too late");
-        assert!(pace.is_behind(at(400)));
-        pace.look(at(400));
-        assert!(pace.is_behind(at(401)), "as late as it last was");
-        pace.look(at(430));
-        assert!(!pace.is_behind(at(431)));
+        assert!(!pace.is_behind(at(700)), "late, but not too late");
+        assert!(pace.is_behind(at(800)));
+        pace.look(at(800));
+        assert!(pace.is_behind(at(801)), "as late as it last was");
+        pace.look(at(830));
+        assert!(!pace.is_behind(at(831)));
     }
 
     #[test]

@@ -5,10 +5,10 @@
 
 use super::{STOP_SECONDS, watched::Watched};
 use crate::{
-    http::{self, Surroundings, load::CONNECTIONS},
+    http::{self, Surroundings},
     telemetry::RequestSpan,
 };
-use actix_http::{HttpService, Protocol};
+use actix_http::{HttpService, KeepAlive, Protocol};
 use actix_server::Server;
 use actix_service::{IntoServiceFactory as _, ServiceFactoryExt as _, fn_service, map_config};
 use actix_web::{dev::AppConfig, rt::net::TcpStream};
@@ -23,12 +23,6 @@ use tracing_actix_web::TracingLogger;
 
 /// Connections that are taken beyond those with a seat.
 const STANDING: usize = 512;
-
-/// How long a connection is kept after an answer while nothing comes.
-const KEEP_ALIVE: Duration = Duration::from_secs(5);
-
-/// How long the first head of a connection is awaited.
-const FIRST_HEAD: Duration = Duration::from_secs(5);
 
 /// How long a peer has to close after we did.
 const CLOSING: Duration = Duration::from_secs(1);
@@ -58,14 +52,15 @@ pub(super) fn listen(address: SocketAddr) -> io::Result<TcpListener> {
 pub(super) fn serve(listener: TcpListener, surroundings: Surroundings) -> io::Result<Server> {
     make_room_for_connections();
     let address = listener.local_addr()?;
+    let load = surroundings.load();
+    let most = load.bounds().connections + STANDING;
     let workers = std::thread::available_parallelism().map_or(2, usize::from);
     let builder = Server::build()
         .workers(workers)
-        .max_concurrent_connections((CONNECTIONS + STANDING).div_ceil(workers))
+        .max_concurrent_connections(most.div_ceil(workers))
         .shutdown_timeout(STOP_SECONDS)
         .disable_signals();
     let stopping = builder.graceful_shutdown_signal();
-    let (load, patience) = (surroundings.load(), surroundings.patience());
     let built = builder.listen("crossfall", listener, move || {
         let (load, stopping) = (load.clone(), stopping.clone());
         let app = http::app(&surroundings).wrap(TracingLogger::<RequestSpan>::new());
@@ -75,8 +70,10 @@ pub(super) fn serve(listener: TcpListener, surroundings: Surroundings) -> io::Re
                 let stopping = stopping.clone();
                 async move { stopping.notified().await }
             })
-            .keep_alive(KEEP_ALIVE)
-            .client_request_timeout(FIRST_HEAD.min(patience.for_call))
+            // How long a call is awaited is for `Watched` to say: these timers run out on a worker
+            // that is late while what they wait for lies there unread.
+            .keep_alive(KeepAlive::Os)
+            .client_request_timeout(Duration::ZERO)
             .client_disconnect_timeout(CLOSING)
             .local_addr(address)
             .on_connect_ext(|socket: &Watched, calls| {
@@ -85,7 +82,7 @@ pub(super) fn serve(listener: TcpListener, surroundings: Surroundings) -> io::Re
             .finish(map_config(app, |()| AppConfig::default()));
         fn_service(move |socket: TcpStream| {
             let peer = socket.peer_addr().ok();
-            let watched = Watched::new(socket, load.clone(), patience);
+            let watched = Watched::new(socket, load.clone());
             async move { Ok::<_, Infallible>((watched, Protocol::Http1, peer)) }
         })
         .map_err(|never| match never {})

@@ -4,17 +4,14 @@
 //! begins its time anew; a connection without a call under way is closed in the end, whatever drips in
 //! on it. Absent: how long the body of a call is awaited, which its reader knows.
 
-use crate::http::{
-    connections::{Connection, Patience},
-    load::{CONNECTIONS, Load},
-};
+use crate::http::{connections::Connection, load::Load};
 use actix_web::rt::net::TcpStream;
 use std::{
     io,
     pin::Pin,
     sync::Arc,
     task::{Context, Poll},
-    time::Instant,
+    time::{Duration, Instant},
 };
 use tokio::{
     io::{AsyncRead, AsyncWrite, ReadBuf},
@@ -37,7 +34,6 @@ impl Drop for Seat {
 pub(super) struct Watched {
     socket: TcpStream,
     connection: Connection,
-    patience: Patience,
     look: Pin<Box<Sleep>>,
     /// When the peer last took something, or since when it has not.
     took: Instant,
@@ -47,14 +43,14 @@ pub(super) struct Watched {
 }
 
 impl Watched {
-    pub(super) fn new(socket: TcpStream, load: Arc<Load>, patience: Patience) -> Self {
-        prepare(&socket, patience);
-        let seated = load.connect() <= CONNECTIONS;
+    pub(super) fn new(socket: TcpStream, load: Arc<Load>) -> Self {
+        let bounds = load.bounds();
+        prepare(&socket, bounds.for_taking);
+        let seated = load.connect();
         Self {
             socket,
             connection: Connection::new(seated),
-            patience,
-            look: Box::pin(sleep(patience.for_call)),
+            look: Box::pin(sleep(bounds.for_call)),
             took: Instant::now(),
             full: false,
             seat: Seat(load),
@@ -67,22 +63,23 @@ impl Watched {
 
     /// When the peer has been awaited for long enough; none while it is our turn.
     fn awaited_until(&self) -> Option<Instant> {
+        let bounds = self.seat.0.bounds();
         if self.full {
-            return Some(self.took + self.patience.for_taking);
+            return Some(self.took + bounds.for_taking);
         }
         let rests = self.connection.rests_since()?;
-        Some(rests.max(self.took) + self.patience.for_call)
+        Some(rests.max(self.took) + bounds.for_call)
     }
 
-    /// Waits on, or closes.
-    fn wait<T>(&mut self, context: &mut Context<'_>) -> Poll<io::Result<T>> {
+    /// Pending while the peer is awaited.
+    fn wait(&mut self, context: &mut Context<'_>) -> Poll<()> {
         // One timer for all that is awaited: it is set anew when it has run out, not at each byte.
         while self.look.as_mut().poll(context).is_ready() {
             let now = Instant::now();
-            let next = self.awaited_until().unwrap_or(now + self.patience.for_call);
+            let awaited = self.awaited_until();
+            let next = awaited.unwrap_or_else(|| now + self.seat.0.bounds().for_call);
             if next <= now {
-                self.seat.0.count_cut_off();
-                return Poll::Ready(Err(io::ErrorKind::TimedOut.into()));
+                return Poll::Ready(());
             }
             self.look.as_mut().reset(next.into());
         }
@@ -91,12 +88,12 @@ impl Watched {
 }
 
 /// A peer that has vanished is found out by the system, and what nobody reads does not pile up there.
-fn prepare(socket: &TcpStream, patience: Patience) {
+fn prepare(socket: &TcpStream, for_taking: Duration) {
     let socket = socket2::SockRef::from(socket);
     // Where the system knows none of it, the connection is a little less tidy and works as well.
     #[cfg(target_os = "linux")]
     {
-        let _ = socket.set_tcp_user_timeout(Some(patience.for_taking));
+        let _ = socket.set_tcp_user_timeout(Some(for_taking));
         let _ = socket.set_tcp_notsent_lowat(UNSENT);
     }
     // Without it the last part of an answer in chunks waits for the caller's acknowledgement.
@@ -110,10 +107,13 @@ impl AsyncRead for Watched {
         into: &mut ReadBuf<'_>,
     ) -> Poll<io::Result<()>> {
         let this = self.get_mut();
-        match Pin::new(&mut this.socket).poll_read(context, into) {
-            Poll::Pending => this.wait(context),
-            read => read,
+        let read = Pin::new(&mut this.socket).poll_read(context, into);
+        // Only where nothing has come: a worker that is late must not take it for a peer that is.
+        if read.is_pending() && !this.full && this.wait(context).is_ready() {
+            // As if the peer had closed: what it has half sent will never be whole.
+            return Poll::Ready(Ok(()));
         }
+        read
     }
 }
 
@@ -130,7 +130,11 @@ impl AsyncWrite for Watched {
             this.took = Instant::now();
         }
         this.full = full;
-        if full { this.wait(context) } else { written }
+        if full && this.wait(context).is_ready() {
+            this.seat.0.count_cut_off();
+            return Poll::Ready(Err(io::ErrorKind::TimedOut.into()));
+        }
+        written
     }
 
     fn poll_flush(self: Pin<&mut Self>, context: &mut Context<'_>) -> Poll<io::Result<()>> {

@@ -1,6 +1,6 @@
 //! The real service on a free port with a book of its own: in this process, or as the real binary.
 
-use crossfall::{config::Config, http::connections::Patience, startup::Service};
+use crossfall::{config::Config, http::bounds::Bounds, startup::Service};
 use reqwest::{Client, RequestBuilder, Response, header::CONTENT_TYPE};
 use secrecy::SecretString;
 use serde_json::Value;
@@ -91,10 +91,10 @@ impl Launched {
         Self::start_on(config, folder).await
     }
 
-    /// Starts with another patience with slow peers.
-    pub(crate) async fn start_patient(patience: Patience) -> Self {
+    /// Starts with other bounds of what is borne.
+    pub(crate) async fn start_within(bounds: Bounds) -> Self {
         let folder = Folder::new();
-        let service = Service::build_patient(settings(&folder), patience).await;
+        let service = Service::build_within(settings(&folder), bounds).await;
         Self::running(service.expect("the service builds"), folder)
     }
 

@@ -8,7 +8,7 @@ use super::{
     over::Probing,
 };
 use crate::{faults::process::Process, store::place::Place};
-use crossfall::http::load::CONNECTIONS;
+use crossfall::http::bounds::Bounds;
 use std::time::{Duration, Instant};
 use tokio::task::JoinSet;
 
@@ -113,7 +113,7 @@ async fn without_a_seat_only_probes_are_answered() {
     let place = Place::sqlite();
     let process = Process::start(&place.address);
     let before = Before::of(&process).await;
-    let seated = open(&address(&process.base), CONNECTIONS).await;
+    let seated = open(&address(&process.base), Bounds::default().connections).await;
     let probe = ask(&process.base, &request("GET /livez", "", b"")).await;
     assert_eq!(probe.expect("an answer").status, 200);
     let refused = ask(&process.base, &estimate()).await.expect("an answer");

@@ -7,6 +7,7 @@
 
 mod bodies;
 mod caller;
+mod held;
 mod many;
 mod measured;
 mod offered;
