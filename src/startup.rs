@@ -4,16 +4,22 @@
 //! loopback nothing starts without a key; the address goes to standard output on one line; a stop
 //! lets requests under way finish. Absent: arithmetic, SQL.
 
+mod counters;
+mod observed;
+
 use crate::{
     book::{BookStore, Books, KeyRing, open_file, open_store},
     clients::{delivery::Destinations, forecast::Forecasts},
     config::{Config, Database},
     http::{
         self, Surroundings,
+        base_path::{self, BasePath},
         gate::Gate,
-        health::{Probe, Readiness, StoreState},
+        health::Readiness,
         keys::Keys,
+        metrics::Place,
         origin::Hosts,
+        proxies::Proxies,
         today::Today,
     },
     local_rules,
@@ -22,9 +28,11 @@ use crate::{
 use actix_web::{
     HttpServer,
     dev::{Server, ServerHandle},
+    middleware::from_fn,
 };
 use anyhow::{Context as _, anyhow, ensure};
 use chrono::{FixedOffset, Utc};
+use observed::Watched;
 use secrecy::ExposeSecret as _;
 use std::{
     io::{self, Write as _},
@@ -48,6 +56,8 @@ const PAUSE: Duration = Duration::from_millis(500);
 pub struct Service {
     /// Where it listens; the real port, even when the setting says 0.
     pub address: SocketAddr,
+    /// Where the counters are read, where they have an address of their own.
+    pub counters: Option<SocketAddr>,
     server: Server,
     readiness: Readiness,
 }
@@ -68,34 +78,32 @@ impl Service {
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
         let books = Books::on(store.clone()).await?;
         let books = Arc::new(books.by_default(&config.default_book));
-        let readiness = Readiness::new(probe(books.clone(), &config)?);
+        let watched = Watched {
+            books: books.clone(),
+            ring: ring.clone(),
+            offline_limit: config.offline_limit,
+        };
+        let readiness = Readiness::new(watched.probe(&config)?);
+        let meter = Arc::new(watched.meter(&readiness));
         actix_web::rt::spawn(books.clone().keep_fresh(PAUSE));
         actix_web::rt::spawn(ring.keep_fresh(PAUSE));
-        let surroundings = Surroundings::new(
-            http::routes,
-            gate,
-            readiness.clone(),
-            today(config.time_zone),
-        )
-        .with_rules(rules)
-        .with_books(books)
-        .with_forecasts(forecasts)
-        .with_destinations(destinations)
-        .with_access(store);
-        let listener = TcpListener::bind(config.listen)
-            .with_context(|| format!("listening on {}", config.listen))?;
-        let address = listener.local_addr()?;
-        let server = HttpServer::new(move || {
-            http::app(&surroundings).wrap(TracingLogger::<RequestSpan>::new())
-        })
-        // Without it the last part of an answer in chunks waits for the caller's acknowledgement.
-        .tcp_nodelay(true)
-        .shutdown_timeout(STOP_SECONDS)
-        .disable_signals()
-        .listen(listener)?
-        .run();
+        let today = today(config.time_zone);
+        let surroundings = Surroundings::new(http::routes, gate, readiness.clone(), today)
+            .with_rules(rules)
+            .with_books(books)
+            .with_forecasts(forecasts)
+            .with_destinations(destinations)
+            .with_access(store)
+            .below(BasePath::new(&config.base_path))
+            .behind(Proxies::within(&config.trusted_proxies))
+            .counted_by(meter.clone(), place(&config));
+        let counters = config.metrics_listen;
+        let counters =
+            counters.map(|listen| counters::serve(listen, hosts(&config, listen), meter));
+        let (address, server) = serve(config.listen, surroundings)?;
         Ok(Self {
             address,
+            counters: counters.transpose()?,
             server,
             readiness,
         })
@@ -114,6 +122,23 @@ impl Service {
         watcher.abort();
         Ok(outcome?)
     }
+}
+
+fn serve(listen: SocketAddr, surroundings: Surroundings) -> anyhow::Result<(SocketAddr, Server)> {
+    let listener = TcpListener::bind(listen).with_context(|| format!("listening on {listen}"))?;
+    let address = listener.local_addr()?;
+    let server = HttpServer::new(move || {
+        http::app(&surroundings)
+            .wrap(TracingLogger::<RequestSpan>::new())
+            .wrap(from_fn(base_path::take_off))
+    })
+    // Without it the last part of an answer in chunks waits for the caller's acknowledgement.
+    .tcp_nodelay(true)
+    .shutdown_timeout(STOP_SECONDS)
+    .disable_signals()
+    .listen(listener)?
+    .run();
+    Ok((address, server))
 }
 
 /// Where a listening address can be reached from the same machine.
@@ -138,20 +163,6 @@ pub async fn open_database(config: &Config) -> anyhow::Result<Arc<dyn BookStore>
     opened.context("opening the price book")
 }
 
-/// What `/readyz` is told, from memory.
-fn probe(books: Arc<Books>, config: &Config) -> anyhow::Result<Probe> {
-    let embedded = match config.database()? {
-        Database::File(_) => true,
-        Database::Url(url) => url.expose_secret().starts_with("sqlite:"),
-    };
-    let kind = if embedded { "embedded" } else { "postgres" };
-    let offline_limit = config.offline_limit;
-    Ok(Arc::new(move || StoreState {
-        ready: !books.list().is_empty() && books.age() <= offline_limit,
-        database: format!("{kind}, last read {} s ago", books.age().as_secs()),
-    }))
-}
-
 /// The operator's first key, where one is given.
 fn first_key(config: &Config) -> anyhow::Result<Keys> {
     Ok(match config.first_key()? {
@@ -161,14 +172,30 @@ fn first_key(config: &Config) -> anyhow::Result<Keys> {
 }
 
 fn build_gate(config: &Config, keys: Keys) -> anyhow::Result<Gate> {
-    if config.listen.ip().is_loopback() {
-        return Ok(Gate::new(keys, Hosts::loopback_and(&config.hosts)));
+    let hosts = hosts(config, config.listen);
+    if config.listen.ip().is_loopback() && config.trusted_proxies.is_empty() {
+        return Ok(Gate::new(keys, hosts));
     }
     ensure!(
         keys.any(),
-        "beyond loopback a key is needed: make one with `crossfall keys add`, or name a file with one in CROSSFALL_FIRST_KEY_FILE"
+        "beyond loopback and behind a proxy a key is needed: make one with `crossfall keys add`, or name a file with one in CROSSFALL_FIRST_KEY_FILE"
     );
-    Ok(Gate::new(keys.always_asked(), Hosts::any()))
+    Ok(Gate::new(keys.always_asked(), hosts))
+}
+
+/// The names by which an address answers.
+fn hosts(config: &Config, listen: SocketAddr) -> Hosts {
+    match listen.ip().is_loopback() {
+        true => Hosts::loopback_and(&config.hosts),
+        false => Hosts::any(),
+    }
+}
+
+fn place(config: &Config) -> Place {
+    match config.metrics_listen {
+        Some(_) => Place::Elsewhere,
+        None => Place::Here,
+    }
 }
 
 /// Those that the operator has set; every one that cannot be is named.

@@ -27,6 +27,7 @@ use super::problem::{ApiError, Problem};
 use super::today::Today;
 use crate::book::Books;
 use crate::job::Day;
+use crate::meter::Meter;
 use crate::rules::RuleSets;
 use actix_web::web::{Data, Payload, Query};
 use actix_web::{HttpRequest, HttpResponse, post, web};
@@ -140,7 +141,7 @@ impl Batches {
 pub(super) async fn post_batch(
     request: HttpRequest,
     (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
-    batches: Data<Batches>,
+    (batches, meter): (Data<Batches>, Data<Meter>),
     payload: Payload,
 ) -> Result<HttpResponse, ApiError> {
     let read = Admitted::read(&request, &batches);
@@ -161,6 +162,7 @@ pub(super) async fn post_batch(
         today: Day(today.date()),
         asked: admitted.asked,
         columns,
+        meter,
     });
     let groups = run::begin(source, &plan, &batches.pool);
     let response = HttpResponse::Ok()

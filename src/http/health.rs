@@ -51,6 +51,11 @@ impl Readiness {
         self.stopping.store(true, Ordering::Release);
     }
 
+    /// True while `/readyz` says yes.
+    pub fn is_ready(&self) -> bool {
+        self.state().is_ok()
+    }
+
     fn state(&self) -> Result<StoreState, String> {
         if self.stopping.load(Ordering::Acquire) {
             return Err("The service is stopping.".to_owned());

@@ -69,12 +69,16 @@ pub(crate) fn settings(folder: &Folder) -> Config {
         first_key_file: None,
         hosts: Vec::new(),
         offline_limit: Duration::from_secs(24 * 60 * 60),
+        base_path: String::new(),
+        trusted_proxies: Vec::new(),
+        metrics_listen: None,
     }
 }
 
 /// A service running in this process.
 pub(crate) struct Launched {
     pub(crate) base: String,
+    pub(crate) counters: Option<String>,
     pub(crate) client: Client,
     _folder: Folder,
 }
@@ -95,9 +99,11 @@ impl Launched {
     pub(crate) async fn start_on(config: Config, folder: Folder) -> Self {
         let service = Service::build(config).await.expect("the service builds");
         let base = format!("http://{}", service.address);
+        let counters = service.counters.map(|address| format!("http://{address}"));
         actix_web::rt::spawn(service.run());
         Self {
             base,
+            counters,
             client: client(),
             _folder: folder,
         }
@@ -197,6 +203,11 @@ impl Binary {
             .status()
             .expect("a shell is there");
         assert!(sent.success());
+    }
+
+    /// What it has said so far.
+    pub(crate) fn said(&self) -> String {
+        std::fs::read_to_string(self.folder.path().join(LOG)).expect("the log is there")
     }
 
     /// Waits for the end: success, the rest of standard output, standard error.

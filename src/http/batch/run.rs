@@ -12,7 +12,7 @@ use super::row::Row;
 use super::share::{SharedLoadsAnswer, share_loads};
 use super::summary::SummaryAnswer;
 use super::written::{self, write_row};
-use crate::batch::{Summary, ToShare, Told};
+use crate::batch::{Status, Summary, ToShare, Told};
 use crate::http::problem::ApiError;
 use actix_web::web::{self, Bytes};
 use futures_util::{Stream, stream};
@@ -277,6 +277,10 @@ impl Sending {
     }
 
     fn take(&mut self, answered: Answered) -> Bytes {
+        let (summary, meter) = (&answered.summary, &self.plan.meter);
+        meter.note_jobs(Status::Ok, summary.ok);
+        meter.note_jobs(Status::Incomplete, summary.incomplete);
+        meter.note_jobs(Status::Error, summary.errors);
         self.summary.merge(answered.summary);
         Bytes::from(answered.bytes)
     }
