@@ -5,6 +5,7 @@
 //! no setting is an error. Absent: any setting that changes a figure of an estimate.
 
 mod lists;
+mod stop;
 
 use anyhow::{Context as _, bail, ensure};
 use chrono::FixedOffset;
@@ -19,6 +20,7 @@ use std::{
 use tracing_subscriber::EnvFilter;
 
 pub use lists::Lists;
+pub use stop::StopSettings;
 
 /// What every variable of ours begins with.
 const PREFIX: &str = "CROSSFALL_";
@@ -100,6 +102,10 @@ pub struct Config {
     /// How long prices and keys are trusted after the database was last read: 24h, 90m, 30s
     #[arg(long, global = true, env = "CROSSFALL_OFFLINE_LIMIT", default_value = "24h", value_parser = parse_span, value_name = "SPAN")]
     pub offline_limit: Duration,
+
+    /// How a stop goes.
+    #[command(flatten)]
+    pub stop: StopSettings,
 }
 
 /// Where the price book is kept.

@@ -1,8 +1,11 @@
 //! Puts the service together and runs it: the only place that knows every room.
 //!
 //! Invariants: all that can fail fails in [`Service::build`], before the first request; beyond
-//! loopback nothing starts without a key; the address goes to standard output on one line; a stop
-//! lets requests under way finish. Absent: arithmetic, SQL.
+//! loopback nothing starts without a key; the address goes to standard output on one line. Absent:
+//! how it stops (`stopping`), arithmetic, SQL.
+
+mod door;
+mod stopping;
 
 use crate::{
     book::{BookStore, Books, KeyRing, open_file, open_store},
@@ -19,12 +22,10 @@ use crate::{
     local_rules,
     telemetry::RequestSpan,
 };
-use actix_web::{
-    HttpServer,
-    dev::{Server, ServerHandle},
-};
+use actix_web::{HttpServer, dev::Server};
 use anyhow::{Context as _, anyhow, ensure};
 use chrono::{FixedOffset, Utc};
+use door::Door;
 use secrecy::ExposeSecret as _;
 use std::{
     io::{self, Write as _},
@@ -32,14 +33,12 @@ use std::{
     sync::Arc,
     time::Duration,
 };
+use stopping::{StopSignals, Stopping};
 use tracing_actix_web::TracingLogger;
 
-/// How long a stop waits for requests under way, in seconds.
-const STOP_SECONDS: u64 = 30;
-
-/// How long `/readyz` says no before a supervised service closes its door, so that whoever shares
-/// out requests can turn elsewhere. A person at a terminal does not wait.
-const NOTICE: Duration = Duration::from_secs(1);
+/// How long an idle connection is kept. Longer than a proxy keeps one (60 s are usual), so that it
+/// is the proxy who closes: of two that may, one closes while the other writes.
+const KEPT: Duration = Duration::from_secs(75);
 
 /// Between two looks at what others have written: prices, and keys.
 const PAUSE: Duration = Duration::from_millis(500);
@@ -49,7 +48,7 @@ pub struct Service {
     /// Where it listens; the real port, even when the setting says 0.
     pub address: SocketAddr,
     server: Server,
-    readiness: Readiness,
+    stopping: Stopping,
 }
 
 impl Service {
@@ -85,19 +84,28 @@ impl Service {
         let listener = TcpListener::bind(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
         let address = listener.local_addr()?;
+        let door = Door::of(&listener)?;
         let server = HttpServer::new(move || {
             http::app(&surroundings).wrap(TracingLogger::<RequestSpan>::new())
         })
         // Without it the last part of an answer in chunks waits for the caller's acknowledgement.
         .tcp_nodelay(true)
-        .shutdown_timeout(STOP_SECONDS)
+        .keep_alive(KEPT)
+        .on_connect(door.counter())
+        .shutdown_timeout(config.stop.limit.as_secs())
         .disable_signals()
         .listen(listener)?
         .run();
+        let stopping = Stopping {
+            readiness,
+            server: server.handle(),
+            door,
+            times: config.stop,
+        };
         Ok(Self {
             address,
             server,
-            readiness,
+            stopping,
         })
     }
 
@@ -106,13 +114,13 @@ impl Service {
     /// # Errors
     /// The signals cannot be watched, or the server fails.
     pub async fn run(self) -> anyhow::Result<()> {
-        let stop = StopSignals::watch().context("watching for signals")?;
-        let watcher =
-            actix_web::rt::spawn(stop_on_signal(stop, self.readiness, self.server.handle()));
+        let signals = StopSignals::watch().context("watching for signals")?;
         announce(self.address);
-        let outcome = self.server.await;
-        watcher.abort();
-        Ok(outcome?)
+        tokio::select! {
+            outcome = self.server => Ok(outcome?),
+            // What is left of the server then ends with the process.
+            () = self.stopping.on_signal(signals) => Ok(()),
+        }
     }
 }
 
@@ -192,73 +200,4 @@ fn announce(address: SocketAddr) {
     let mut out = io::stdout().lock();
     let _ = writeln!(out, "listening on http://{address}").and_then(|()| out.flush());
     tracing::info!(%address, "listening");
-}
-
-async fn stop_on_signal(mut signals: StopSignals, readiness: Readiness, server: ServerHandle) {
-    let signal = signals.next().await;
-    tracing::info!("stopping: requests under way are finished first");
-    readiness.stop();
-    if signal == Stop::Terminate {
-        tokio::time::sleep(NOTICE).await;
-    }
-    let graceful = actix_web::rt::spawn(server.stop(true));
-    signals.next().await;
-    tracing::warn!("stopping at once");
-    graceful.abort();
-    server.stop(false).await;
-}
-
-/// Who asked for a stop.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Stop {
-    /// A supervisor.
-    #[cfg_attr(not(unix), expect(dead_code, reason = "only one signal exists there"))]
-    Terminate,
-    /// A person at the terminal.
-    Interrupt,
-}
-
-/// The signals that ask for a stop.
-#[cfg(unix)]
-struct StopSignals {
-    terminate: tokio::signal::unix::Signal,
-    interrupt: tokio::signal::unix::Signal,
-}
-
-#[cfg(unix)]
-impl StopSignals {
-    fn watch() -> io::Result<Self> {
-        use tokio::signal::unix::{SignalKind, signal};
-        let terminate = signal(SignalKind::terminate())?;
-        let interrupt = signal(SignalKind::interrupt())?;
-        Ok(Self {
-            terminate,
-            interrupt,
-        })
-    }
-
-    async fn next(&mut self) -> Stop {
-        tokio::select! {
-            _ = self.terminate.recv() => Stop::Terminate,
-            _ = self.interrupt.recv() => Stop::Interrupt,
-        }
-    }
-}
-
-/// The signals that ask for a stop.
-#[cfg(not(unix))]
-struct StopSignals;
-
-#[cfg(not(unix))]
-impl StopSignals {
-    fn watch() -> io::Result<Self> {
-        Ok(Self)
-    }
-
-    async fn next(&mut self) -> Stop {
-        if tokio::signal::ctrl_c().await.is_err() {
-            std::future::pending::<()>().await;
-        }
-        Stop::Interrupt
-    }
 }

@@ -8,6 +8,7 @@ pub mod answer;
 pub mod audit;
 pub mod batch;
 pub mod body;
+mod closing;
 pub mod compare;
 pub mod computing;
 pub mod crew_hours;
@@ -228,4 +229,5 @@ pub fn app(
         .wrap(from_fn(limits::hold_to_time))
         .wrap(Compress::default())
         .wrap(from_fn(shape::shape_answer))
+        .wrap(from_fn(closing::close_when_stopping))
 }

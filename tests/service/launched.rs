@@ -1,6 +1,9 @@
 //! The real service on a free port with a book of its own: in this process, or as the real binary.
 
-use crossfall::{config::Config, startup::Service};
+use crossfall::{
+    config::{Config, StopSettings},
+    startup::Service,
+};
 use reqwest::{Client, RequestBuilder, Response, header::CONTENT_TYPE};
 use secrecy::SecretString;
 use serde_json::Value;
@@ -69,6 +72,10 @@ pub(crate) fn settings(folder: &Folder) -> Config {
         first_key_file: None,
         hosts: Vec::new(),
         offline_limit: Duration::from_secs(24 * 60 * 60),
+        stop: StopSettings {
+            notice: Duration::from_secs(5),
+            limit: Duration::from_secs(30),
+        },
     }
 }
 
@@ -228,7 +235,7 @@ pub(crate) fn output_of(mut command: Command) -> Output {
 }
 
 /// Waits for an end that has to come: what serves by mistake fails its test and does not hang it.
-fn wait_for(child: &mut Child) -> ExitStatus {
+pub(crate) fn wait_for(child: &mut Child) -> ExitStatus {
     let start = Instant::now();
     while start.elapsed() < LONGEST_END {
         if let Some(status) = child.try_wait().expect("it can be asked") {
