@@ -36,10 +36,6 @@ use std::{
 use stopping::{StopSignals, Stopping};
 use tracing_actix_web::TracingLogger;
 
-/// How long an idle connection is kept. Longer than a proxy keeps one (60 s are usual), so that it
-/// is the proxy who closes: of two that may, one closes while the other writes.
-const KEPT: Duration = Duration::from_secs(75);
-
 /// Between two looks at what others have written: prices, and keys.
 const PAUSE: Duration = Duration::from_millis(500);
 
@@ -90,7 +86,6 @@ impl Service {
         })
         // Without it the last part of an answer in chunks waits for the caller's acknowledgement.
         .tcp_nodelay(true)
-        .keep_alive(KEPT)
         .on_connect(door.counter())
         .shutdown_timeout(config.stop.limit.as_secs())
         .disable_signals()

@@ -17,6 +17,7 @@ use std::{
         atomic::{AtomicBool, AtomicUsize, Ordering},
     },
 };
+use tokio::sync::watch;
 use utoipa::ToSchema;
 
 /// What the store says of itself.
@@ -35,7 +36,7 @@ pub type Probe = Arc<dyn Fn() -> StoreState + Send + Sync>;
 #[derive(Clone)]
 pub struct Readiness {
     stopping: Arc<AtomicBool>,
-    out_of_time: Arc<AtomicBool>,
+    out_of_time: watch::Sender<bool>,
     under_way: Arc<AtomicUsize>,
     store: Probe,
 }
@@ -54,7 +55,7 @@ impl Readiness {
     pub fn new(store: Probe) -> Self {
         Self {
             stopping: Arc::default(),
-            out_of_time: Arc::default(),
+            out_of_time: watch::Sender::new(false),
             under_way: Arc::default(),
             store,
         }
@@ -72,12 +73,14 @@ impl Readiness {
 
     /// From now on an answer that is being sent in pieces ends itself, as broken off.
     pub fn end_streams(&self) {
-        self.out_of_time.store(true, Ordering::Release);
+        self.out_of_time.send_replace(true);
     }
 
-    /// True once [`Readiness::end_streams`] was called.
-    pub(super) fn is_out_of_time(&self) -> bool {
-        self.out_of_time.load(Ordering::Acquire)
+    /// Waits for [`Readiness::end_streams`].
+    pub(super) async fn out_of_time(&self) {
+        let mut told = self.out_of_time.subscribe();
+        // The sender is ours, so that it cannot be gone.
+        drop(told.wait_for(|over| *over).await);
     }
 
     /// True while a request waits for its answer to begin.

@@ -215,8 +215,13 @@ impl Sending {
                 self.stage = Stage::Groups;
                 Some(written::head(&self.plan).map(Bytes::from))
             }
-            Stage::Groups if self.readiness.is_out_of_time() => Some(Ok(self.abort(STOPPED))),
-            Stage::Groups => Some(self.next_group().await),
+            Stage::Groups => {
+                let readiness = self.readiness.clone();
+                Some(tokio::select! {
+                    piece = self.next_group() => piece,
+                    () = readiness.out_of_time() => Ok(self.abort(STOPPED)),
+                })
+            }
         }
     }
 
