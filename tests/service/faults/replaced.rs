@@ -133,13 +133,13 @@ async fn keep_asking(base: String, seen: Arc<Seen>, end: Arc<AtomicBool>) {
 }
 
 /// Writes one new item after the other, which no proxy sends again.
-async fn keep_writing(base: String, seen: Arc<Seen>, end: Arc<AtomicBool>) {
+async fn keep_writing((base, mark): (String, &str), seen: Arc<Seen>, end: Arc<AtomicBool>) {
     let kept = client();
     for number in 0.. {
         if end.load(Ordering::Relaxed) {
             return;
         }
-        let asked = add(&base, &format!("replaced-{number}"), "2.00").build();
+        let asked = add(&base, &format!("{mark}-{number}"), "2.00").build();
         if seen.count(whole(&kept, asked.expect("a request")).await) {
             seen.written.fetch_add(1, Ordering::Relaxed);
         }
@@ -163,12 +163,13 @@ struct Stream {
 }
 
 impl Stream {
-    fn open(base: &str) -> Self {
+    /// Opens one whose new items have a mark of their own.
+    fn open(base: &str, mark: &'static str) -> Self {
         let (seen, end) = (Arc::<Seen>::default(), Arc::<AtomicBool>::default());
         let mut callers: Vec<_> = (0..CALLERS)
             .map(|_| tokio::spawn(keep_asking(base.to_owned(), seen.clone(), end.clone())))
             .collect();
-        let writing = keep_writing(base.to_owned(), seen.clone(), end.clone());
+        let writing = keep_writing((base.to_owned(), mark), seen.clone(), end.clone());
         callers.push(tokio::spawn(writing));
         Self { seen, end, callers }
     }
@@ -216,7 +217,7 @@ async fn replacing_two_services_behind_a_proxy_loses_nothing() {
     let proxy = Proxy::start(&addresses[0], &addresses[1]);
     await_proxy(&proxy.base).await;
     let rounds = times() / 5;
-    let stream = Stream::open(&proxy.base);
+    let stream = Stream::open(&proxy.base, "replaced");
     for _ in 0..rounds {
         first = replace(first, &place, &addresses[0]).await;
         second = replace(second, &place, &addresses[1]).await;
@@ -229,7 +230,7 @@ async fn replacing_two_services_behind_a_proxy_loses_nothing() {
     let kept = (1 + written, demo_items() + written);
     assert_eq!(book(&second.base).await, kept, "each write is there, once");
 
-    let stream = Stream::open(&proxy.base);
+    let stream = Stream::open(&proxy.base, "killed");
     tokio::time::sleep(Duration::from_secs(1)).await;
     first.kill();
     tokio::time::sleep(NOTICED).await;
