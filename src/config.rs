@@ -7,6 +7,7 @@
 mod lists;
 mod parse;
 mod shown;
+mod stop;
 
 use anyhow::{Context as _, bail, ensure};
 use chrono::FixedOffset;
@@ -23,6 +24,7 @@ use std::{
 pub use lists::Lists;
 use parse::{parse_base_path, parse_block, parse_host, parse_log, parse_span, parse_time_zone};
 pub use shown::show;
+pub use stop::StopSettings;
 
 /// What every variable of ours begins with.
 const PREFIX: &str = "CROSSFALL_";
@@ -122,6 +124,10 @@ pub struct Config {
     /// How long prices and keys are trusted after the database was last read: 24h, 90m, 30s
     #[arg(long, global = true, env = "CROSSFALL_OFFLINE_LIMIT", default_value = "24h", value_parser = parse_span, value_name = "SPAN")]
     pub offline_limit: Duration,
+
+    /// How a stop goes.
+    #[command(flatten)]
+    pub stop: StopSettings,
 }
 
 /// Where the price book is kept.

@@ -1,8 +1,11 @@
 //! Puts the service together and runs it: the only place that knows every room.
 //!
 //! Invariants: all that can fail fails in [`Service::build`], before the first request; beyond
-//! loopback nothing starts without a key; the address goes to standard output on one line; a stop
-//! lets requests under way finish. Absent: arithmetic, SQL.
+//! loopback nothing starts without a key; the address goes to standard output on one line. Absent:
+//! how it stops (`stopping`), arithmetic, SQL.
+
+mod door;
+mod stopping;
 
 mod counters;
 mod observed;
@@ -25,13 +28,10 @@ use crate::{
     local_rules,
     telemetry::RequestSpan,
 };
-use actix_web::{
-    HttpServer,
-    dev::{Server, ServerHandle},
-    middleware::from_fn,
-};
+use actix_web::{HttpServer, dev::Server, middleware::from_fn};
 use anyhow::{Context as _, anyhow, ensure};
 use chrono::{FixedOffset, Utc};
+use door::Door;
 use observed::Watched;
 use secrecy::ExposeSecret as _;
 use std::{
@@ -40,14 +40,8 @@ use std::{
     sync::Arc,
     time::Duration,
 };
+use stopping::{StopSignals, Stopping};
 use tracing_actix_web::TracingLogger;
-
-/// How long a stop waits for requests under way, in seconds.
-const STOP_SECONDS: u64 = 30;
-
-/// How long `/readyz` says no before a supervised service closes its door, so that whoever shares
-/// out requests can turn elsewhere. A person at a terminal does not wait.
-const NOTICE: Duration = Duration::from_secs(1);
 
 /// Between two looks at what others have written: prices, and keys.
 const PAUSE: Duration = Duration::from_millis(500);
@@ -59,7 +53,7 @@ pub struct Service {
     /// Where the counters are read, where they have an address of their own.
     pub counters: Option<SocketAddr>,
     server: Server,
-    readiness: Readiness,
+    stopping: Stopping,
 }
 
 impl Service {
@@ -100,12 +94,22 @@ impl Service {
         let counters = config.metrics_listen;
         let counters =
             counters.map(|listen| counters::serve(listen, hosts(&config, listen), meter));
-        let (address, server) = serve(config.listen, surroundings)?;
+        let listener = TcpListener::bind(config.listen)
+            .with_context(|| format!("listening on {}", config.listen))?;
+        let address = listener.local_addr()?;
+        let door = Door::of(&listener)?;
+        let server = serve(listener, &door, surroundings, config.stop.limit)?;
+        let stopping = Stopping {
+            readiness,
+            server: server.handle(),
+            door,
+            times: config.stop,
+        };
         Ok(Self {
             address,
             counters: counters.transpose()?,
             server,
-            readiness,
+            stopping,
         })
     }
 
@@ -114,19 +118,22 @@ impl Service {
     /// # Errors
     /// The signals cannot be watched, or the server fails.
     pub async fn run(self) -> anyhow::Result<()> {
-        let stop = StopSignals::watch().context("watching for signals")?;
-        let watcher =
-            actix_web::rt::spawn(stop_on_signal(stop, self.readiness, self.server.handle()));
+        let signals = StopSignals::watch().context("watching for signals")?;
         announce(self.address);
-        let outcome = self.server.await;
-        watcher.abort();
-        Ok(outcome?)
+        tokio::select! {
+            outcome = self.server => Ok(outcome?),
+            // What is left of the server then ends with the process.
+            () = self.stopping.on_signal(signals) => Ok(()),
+        }
     }
 }
 
-fn serve(listen: SocketAddr, surroundings: Surroundings) -> anyhow::Result<(SocketAddr, Server)> {
-    let listener = TcpListener::bind(listen).with_context(|| format!("listening on {listen}"))?;
-    let address = listener.local_addr()?;
+fn serve(
+    listener: TcpListener,
+    door: &Door,
+    surroundings: Surroundings,
+    limit: Duration,
+) -> anyhow::Result<Server> {
     let server = HttpServer::new(move || {
         http::app(&surroundings)
             .wrap(TracingLogger::<RequestSpan>::new())
@@ -134,11 +141,11 @@ fn serve(listen: SocketAddr, surroundings: Surroundings) -> anyhow::Result<(Sock
     })
     // Without it the last part of an answer in chunks waits for the caller's acknowledgement.
     .tcp_nodelay(true)
-    .shutdown_timeout(STOP_SECONDS)
+    .on_connect(door.counter())
+    .shutdown_timeout(limit.as_secs())
     .disable_signals()
-    .listen(listener)?
-    .run();
-    Ok((address, server))
+    .listen(listener)?;
+    Ok(server.run())
 }
 
 /// Where a listening address can be reached from the same machine.
@@ -219,73 +226,4 @@ fn announce(address: SocketAddr) {
     let mut out = io::stdout().lock();
     let _ = writeln!(out, "listening on http://{address}").and_then(|()| out.flush());
     tracing::info!(%address, "listening");
-}
-
-async fn stop_on_signal(mut signals: StopSignals, readiness: Readiness, server: ServerHandle) {
-    let signal = signals.next().await;
-    tracing::info!("stopping: requests under way are finished first");
-    readiness.stop();
-    if signal == Stop::Terminate {
-        tokio::time::sleep(NOTICE).await;
-    }
-    let graceful = actix_web::rt::spawn(server.stop(true));
-    signals.next().await;
-    tracing::warn!("stopping at once");
-    graceful.abort();
-    server.stop(false).await;
-}
-
-/// Who asked for a stop.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Stop {
-    /// A supervisor.
-    #[cfg_attr(not(unix), expect(dead_code, reason = "only one signal exists there"))]
-    Terminate,
-    /// A person at the terminal.
-    Interrupt,
-}
-
-/// The signals that ask for a stop.
-#[cfg(unix)]
-struct StopSignals {
-    terminate: tokio::signal::unix::Signal,
-    interrupt: tokio::signal::unix::Signal,
-}
-
-#[cfg(unix)]
-impl StopSignals {
-    fn watch() -> io::Result<Self> {
-        use tokio::signal::unix::{SignalKind, signal};
-        let terminate = signal(SignalKind::terminate())?;
-        let interrupt = signal(SignalKind::interrupt())?;
-        Ok(Self {
-            terminate,
-            interrupt,
-        })
-    }
-
-    async fn next(&mut self) -> Stop {
-        tokio::select! {
-            _ = self.terminate.recv() => Stop::Terminate,
-            _ = self.interrupt.recv() => Stop::Interrupt,
-        }
-    }
-}
-
-/// The signals that ask for a stop.
-#[cfg(not(unix))]
-struct StopSignals;
-
-#[cfg(not(unix))]
-impl StopSignals {
-    fn watch() -> io::Result<Self> {
-        Ok(Self)
-    }
-
-    async fn next(&mut self) -> Stop {
-        if tokio::signal::ctrl_c().await.is_err() {
-            std::future::pending::<()>().await;
-        }
-        Stop::Interrupt
-    }
 }

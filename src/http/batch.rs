@@ -22,6 +22,7 @@ pub use summary::SummaryAnswer;
 use super::computing::Tables;
 
 use super::format::{tell_book_age, vary};
+use super::health::Readiness;
 use super::limits;
 use super::problem::{ApiError, Problem};
 use super::today::Today;
@@ -141,7 +142,7 @@ impl Batches {
 pub(super) async fn post_batch(
     request: HttpRequest,
     (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
-    (batches, meter): (Data<Batches>, Data<Meter>),
+    (batches, meter, readiness): (Data<Batches>, Data<Meter>, Data<Readiness>),
     payload: Payload,
 ) -> Result<HttpResponse, ApiError> {
     let read = Admitted::read(&request, &batches);
@@ -167,7 +168,7 @@ pub(super) async fn post_batch(
     let groups = run::begin(source, &plan, &batches.pool);
     let response = HttpResponse::Ok()
         .content_type(plan.asked.format.content_type())
-        .streaming(run::send(groups, plan, admitted.room));
+        .streaming(run::send(groups, plan, (admitted.room, readiness)));
     Ok(vary(tell_book_age(response, books.age().as_secs())))
 }
 

@@ -9,6 +9,7 @@ pub mod audit;
 pub mod base_path;
 pub mod batch;
 pub mod body;
+mod closing;
 pub mod compare;
 pub mod computing;
 pub mod crew_hours;
@@ -276,4 +277,5 @@ pub fn app(
         .wrap(Compress::default())
         .wrap(from_fn(shape::shape_answer))
         .wrap(from_fn(metrics::count_answer))
+        .wrap(from_fn(closing::close_when_stopping))
 }

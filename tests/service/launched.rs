@@ -1,6 +1,9 @@
 //! The real service on a free port with a book of its own: in this process, or as the real binary.
 
-use crossfall::{config::Config, startup::Service};
+use crossfall::{
+    config::{Config, StopSettings},
+    startup::Service,
+};
 use reqwest::{Client, RequestBuilder, Response, header::CONTENT_TYPE};
 use secrecy::SecretString;
 use serde_json::Value;
@@ -72,6 +75,10 @@ pub(crate) fn settings(folder: &Folder) -> Config {
         base_path: String::new(),
         trusted_proxies: Vec::new(),
         metrics_listen: None,
+        stop: StopSettings {
+            notice: Duration::from_secs(5),
+            limit: Duration::from_secs(30),
+        },
     }
 }
 
@@ -239,7 +246,7 @@ pub(crate) fn output_of(mut command: Command) -> Output {
 }
 
 /// Waits for an end that has to come: what serves by mistake fails its test and does not hang it.
-fn wait_for(child: &mut Child) -> ExitStatus {
+pub(crate) fn wait_for(child: &mut Child) -> ExitStatus {
     let start = Instant::now();
     while start.elapsed() < LONGEST_END {
         if let Some(status) = child.try_wait().expect("it can be asked") {

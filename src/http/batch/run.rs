@@ -13,8 +13,8 @@ use super::share::{SharedLoadsAnswer, share_loads};
 use super::summary::SummaryAnswer;
 use super::written::{self, write_row};
 use crate::batch::{Status, Summary, ToShare, Told};
-use crate::http::problem::ApiError;
-use actix_web::web::{self, Bytes};
+use crate::http::{health::Readiness, problem::ApiError};
+use actix_web::web::{self, Bytes, Data};
 use futures_util::{Stream, stream};
 use std::{io, sync::Arc, time::Duration};
 use tokio::sync::{OwnedSemaphorePermit, mpsc, oneshot};
@@ -27,6 +27,9 @@ const BEFORE_BREAKING: Duration = Duration::from_millis(500);
 
 /// What is said where the cause is in the log.
 const BROKEN: &str = "something failed inside the service; it has been logged";
+
+/// What is said where a stop left no time for the rest.
+const STOPPED: &str = "the service was stopped before all rows were answered; send them again";
 
 /// Groups that are read ahead of the one that is being sent.
 const fn window(threads: usize) -> usize {
@@ -164,6 +167,7 @@ struct Sending {
     plan: Arc<Plan>,
     summary: Summary,
     stage: Stage,
+    readiness: Data<Readiness>,
     // Given back when the answer has ended, however it ends.
     _room: OwnedSemaphorePermit,
 }
@@ -181,13 +185,14 @@ enum Stage {
 pub(super) fn send(
     groups: Groups,
     plan: Arc<Plan>,
-    room: OwnedSemaphorePermit,
+    (room, readiness): (OwnedSemaphorePermit, Data<Readiness>),
 ) -> impl Stream<Item = Result<Bytes, io::Error>> {
     let sending = Sending {
         groups,
         summary: Summary::gathering(plan.asked.gathers()),
         plan,
         stage: Stage::Head,
+        readiness,
         _room: room,
     };
     stream::unfold(sending, |mut sending| async move {
@@ -210,7 +215,13 @@ impl Sending {
                 self.stage = Stage::Groups;
                 Some(written::head(&self.plan).map(Bytes::from))
             }
-            Stage::Groups => Some(self.next_group().await),
+            Stage::Groups => {
+                let readiness = self.readiness.clone();
+                Some(tokio::select! {
+                    piece = self.next_group() => piece,
+                    () = readiness.out_of_time() => Ok(self.abort(STOPPED)),
+                })
+            }
         }
     }
 
