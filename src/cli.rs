@@ -14,7 +14,7 @@ use crate::{
     telemetry,
 };
 use anyhow::ensure;
-use clap::{CommandFactory as _, Parser, Subcommand};
+use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 use std::{
     io::{self, Write as _},
     process::ExitCode,
@@ -32,6 +32,9 @@ struct Line {
     command: Option<Command>,
     #[command(flatten)]
     config: Config,
+    /// Print every setting as it holds and where it comes from, without secrets, and do nothing else
+    #[arg(long, global = true)]
+    print_config: bool,
 }
 
 /// What the operator asks for.
@@ -71,7 +74,12 @@ pub async fn run() -> ExitCode {
 
 async fn obey() -> anyhow::Result<()> {
     config::check_names(&Line::command(), std::env::vars_os().map(|(name, _)| name))?;
-    let line = Line::parse();
+    let matches = Line::command().get_matches();
+    let line = Line::from_arg_matches(&matches)?;
+    if line.print_config {
+        let shown = config::show(&Line::command(), &matches, &line.config)?;
+        return Ok(io::stdout().write_all(shown.as_bytes())?);
+    }
     match line.command.unwrap_or(Command::Serve) {
         Command::Serve => serve(line.config).await,
         Command::Openapi => {
@@ -86,12 +94,16 @@ async fn obey() -> anyhow::Result<()> {
 }
 
 async fn serve(config: Config) -> anyhow::Result<()> {
-    telemetry::start(&config.log);
+    let _telemetry = telemetry::start(&config.log)?;
     Service::build(config).await?.run().await
 }
 
 async fn ask_ready(config: &Config) -> anyhow::Result<()> {
-    let url = format!("http://{}/readyz", reachable(config.listen));
+    let url = format!(
+        "http://{}{}/readyz",
+        reachable(config.listen),
+        config.base_path
+    );
     let client = clients::client().timeout(HEALTH_WAIT).build()?;
     let answer = client.get(url).send().await?;
     ensure!(

@@ -5,10 +5,14 @@
 //! no setting is an error. Absent: any setting that changes a figure of an estimate.
 
 mod lists;
+mod parse;
+mod shown;
+mod stop;
 
 use anyhow::{Context as _, bail, ensure};
 use chrono::FixedOffset;
 use clap::Args;
+use ipnet::IpNet;
 use secrecy::{ExposeSecret as _, SecretString};
 use std::{
     ffi::OsString,
@@ -16,9 +20,11 @@ use std::{
     path::{Path, PathBuf},
     time::Duration,
 };
-use tracing_subscriber::EnvFilter;
 
 pub use lists::Lists;
+use parse::{parse_base_path, parse_block, parse_host, parse_log, parse_span, parse_time_zone};
+pub use shown::show;
+pub use stop::StopSettings;
 
 /// What every variable of ours begins with.
 const PREFIX: &str = "CROSSFALL_";
@@ -97,9 +103,31 @@ pub struct Config {
     #[arg(long, global = true, env = "CROSSFALL_HOSTS", value_delimiter = ',', value_parser = parse_host, value_name = "NAME")]
     pub hosts: Vec<String>,
 
+    /// Path below which everything is served, such as /ramps, for a proxy that passes it on
+    #[arg(long, global = true, env = "CROSSFALL_BASE_PATH", default_value = "", value_parser = parse_base_path, value_name = "PATH")]
+    pub base_path: String,
+
+    /// Addresses of the proxies in front, or blocks of them, separated by commas; what they say of a caller's
+    /// address is believed, and with any of them every call needs a key
+    #[arg(long, global = true, env = "CROSSFALL_TRUSTED_PROXIES", value_delimiter = ',', value_parser = parse_block, value_name = "ADDRESS")]
+    pub trusted_proxies: Vec<IpNet>,
+
+    /// Address of its own for /metrics, which then asks for no key
+    #[arg(
+        long,
+        global = true,
+        env = "CROSSFALL_METRICS_LISTEN",
+        value_name = "ADDRESS:PORT"
+    )]
+    pub metrics_listen: Option<SocketAddr>,
+
     /// How long prices and keys are trusted after the database was last read: 24h, 90m, 30s
     #[arg(long, global = true, env = "CROSSFALL_OFFLINE_LIMIT", default_value = "24h", value_parser = parse_span, value_name = "SPAN")]
     pub offline_limit: Duration,
+
+    /// How a stop goes.
+    #[command(flatten)]
+    pub stop: StopSettings,
 }
 
 /// Where the price book is kept.
@@ -210,72 +238,6 @@ fn default_book() -> anyhow::Result<PathBuf> {
     Ok(data.join("crossfall").join("book.db"))
 }
 
-fn parse_log(text: &str) -> Result<String, String> {
-    EnvFilter::builder()
-        .parse(text)
-        .map(|_| text.to_owned())
-        .map_err(|error| error.to_string())
-}
-
-fn parse_time_zone(text: &str) -> Result<FixedOffset, String> {
-    let refused = || "write UTC, or a fixed offset such as -05:00".to_owned();
-    if text.eq_ignore_ascii_case("utc") {
-        return FixedOffset::east_opt(0).ok_or_else(refused);
-    }
-    let digits = |part: &str| {
-        if part.len() == 2 {
-            part.parse::<i32>().ok()
-        } else {
-            None
-        }
-    };
-    let seconds = || {
-        let (hours, minutes) = text.get(1..)?.split_once(':')?;
-        let (hours, minutes) = (digits(hours)?, digits(minutes)?);
-        let sign = match text.as_bytes().first()? {
-            b'+' => 1,
-            b'-' => -1,
-            _ => return None,
-        };
-        // No place on earth is further from UTC than 14 hours.
-        (hours <= 14 && minutes < 60).then_some(sign * (hours * 3600 + minutes * 60))
-    };
-    seconds()
-        .and_then(FixedOffset::east_opt)
-        .ok_or_else(refused)
-}
-
-fn parse_span(text: &str) -> Result<Duration, String> {
-    let refused = || "write a whole number and its unit: 24h, 90m or 30s".to_owned();
-    let (number, unit) = text
-        .trim()
-        .split_at_checked(text.trim().len().saturating_sub(1))
-        .ok_or_else(refused)?;
-    let seconds: u64 = match unit {
-        "h" => 3_600,
-        "m" => 60,
-        "s" => 1,
-        _ => return Err(refused()),
-    };
-    let digits = number.bytes().all(|byte| byte.is_ascii_digit());
-    let number: u64 = number.parse().map_err(|_| refused())?;
-    let span = number.checked_mul(seconds).filter(|span| *span > 0);
-    span.filter(|_| digits)
-        .map(Duration::from_secs)
-        .ok_or_else(refused)
-}
-
-fn parse_host(text: &str) -> Result<String, String> {
-    let name = text.trim();
-    let fits = |byte: u8| byte.is_ascii_alphanumeric() || b".-_[]:".contains(&byte);
-    if name.is_empty() || !name.bytes().all(fits) || (name.contains(':') && !name.ends_with(']')) {
-        return Err(
-            "write names alone, without scheme, port or path, separated by commas".to_owned(),
-        );
-    }
-    Ok(name.to_owned())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -292,57 +254,12 @@ mod tests {
     }
 
     #[test]
-    fn a_time_zone_is_utc_or_a_fixed_offset() {
-        let seconds = |text: &str| parse_time_zone(text).map(|zone| zone.local_minus_utc());
-        assert_eq!(seconds("UTC"), Ok(0));
-        assert_eq!(seconds("-05:00"), Ok(-18_000));
-        assert_eq!(seconds("+05:45"), Ok(20_700));
-        for bad in [
-            "",
-            "-5:00",
-            "05:00",
-            "-05",
-            "-15:00",
-            "-05:60",
-            "-0a:00",
-            "America/Chicago",
-            "−05:00",
-        ] {
-            assert!(seconds(bad).is_err(), "{bad}");
-        }
-        assert_eq!(
-            read(&["--time-zone", "-05:00"])
-                .expect("reads")
-                .time_zone
-                .local_minus_utc(),
-            -18_000
-        );
-    }
-
-    #[test]
-    fn an_offline_limit_is_a_number_with_its_unit() {
-        let seconds = |text: &str| parse_span(text).map(|span| span.as_secs());
-        assert_eq!(seconds("24h"), Ok(86_400));
-        assert_eq!(seconds("90m"), Ok(5_400));
-        assert_eq!(seconds("30s"), Ok(30));
-        for bad in [
-            "",
-            "h",
-            "24",
-            "0s",
-            "-1h",
-            "+1h",
-            "1.5h",
-            "24 h",
-            "1d",
-            "ä",
-            "99999999999999999999h",
-            "9999999999999999999h",
-        ] {
-            assert!(seconds(bad).is_err(), "{bad}");
-        }
-        let config = read(&[]).expect("reads");
+    fn what_is_not_said_is_the_default() {
+        let config = read(&["--time-zone", "-05:00"]).expect("reads");
+        assert_eq!(config.time_zone.local_minus_utc(), -18_000);
         assert_eq!(config.offline_limit.as_secs(), 86_400);
+        assert!(config.base_path.is_empty() && config.trusted_proxies.is_empty());
+        assert_eq!(config.metrics_listen, None);
     }
 
     #[test]

@@ -22,6 +22,7 @@
 //! | [`cost`] | what a job really cost beside its estimate |
 //! | `book` | the store of price books, on SQLite and Postgres |
 //! | `clients` | outbound HTTP: forecasts and destinations of documents, by name |
+//! | `meter` | what is counted for the operator, in the text form of Prometheus |
 //! | `http` | thin: one file a resource, and the one place with status codes |
 //! | `cli`, `config`, `local_rules`, `telemetry`, `startup` | the command line, the settings, an office's own rule sets, the logs, and the only place that knows every room |
 //!
@@ -62,6 +63,8 @@ pub mod config;
 pub mod http;
 #[cfg(feature = "service")]
 mod local_rules;
+#[cfg(feature = "service")]
+pub mod meter;
 #[cfg(feature = "service")]
 pub mod startup;
 #[cfg(feature = "service")]

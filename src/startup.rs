@@ -1,30 +1,31 @@
 //! Puts the service together and runs it: the only place that knows every room.
 //!
 //! Invariants: all that can fail fails in [`Service::build`], before the first request; beyond
-//! loopback nothing starts without a key; the address goes to standard output on one line; a stop
-//! lets requests under way finish. Absent: arithmetic, SQL.
+//! loopback nothing starts without a key; the address goes to standard output on one line. Absent:
+//! how it stops (`stopping`), arithmetic, SQL.
 
+mod counters;
+mod door;
+mod observed;
+mod peer;
 mod serving;
-mod watched;
+mod stopping;
 
 use crate::{
     book::{BookStore, Books, KeyRing, open_file, open_store},
     clients::{delivery::Destinations, forecast::Forecasts},
     config::{Config, Database},
     http::{
-        self, Surroundings,
-        bounds::Bounds,
-        gate::Gate,
-        health::{Probe, Readiness, StoreState},
-        keys::Keys,
-        origin::Hosts,
-        today::Today,
+        self, Surroundings, base_path::BasePath, bounds::Bounds, gate::Gate, health::Readiness,
+        keys::Keys, metrics::Place, origin::Hosts, proxies::Proxies, today::Today,
     },
     local_rules,
 };
-use actix_web::dev::{Server, ServerHandle};
+use actix_web::dev::Server;
 use anyhow::{Context as _, anyhow, ensure};
 use chrono::{FixedOffset, Utc};
+use door::Door;
+use observed::Watched;
 use secrecy::ExposeSecret as _;
 use std::{
     io::{self, Write as _},
@@ -32,13 +33,7 @@ use std::{
     sync::Arc,
     time::Duration,
 };
-
-/// How long a stop waits for requests under way, in seconds.
-const STOP_SECONDS: u64 = 30;
-
-/// How long `/readyz` says no before a supervised service closes its door, so that whoever shares
-/// out requests can turn elsewhere. A person at a terminal does not wait.
-const NOTICE: Duration = Duration::from_secs(1);
+use stopping::{StopSignals, Stopping};
 
 /// Between two looks at what others have written: prices, and keys.
 const PAUSE: Duration = Duration::from_millis(500);
@@ -47,8 +42,10 @@ const PAUSE: Duration = Duration::from_millis(500);
 pub struct Service {
     /// Where it listens; the real port, even when the setting says 0.
     pub address: SocketAddr,
+    /// Where the counters are read, where they have an address of their own.
+    pub counters: Option<SocketAddr>,
     server: Server,
-    readiness: Readiness,
+    stopping: Stopping,
 }
 
 impl Service {
@@ -75,29 +72,45 @@ impl Service {
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
         let books = Books::on(store.clone()).await?;
         let books = Arc::new(books.by_default(&config.default_book));
-        let readiness = Readiness::new(probe(books.clone(), &config)?);
+        let watched = Watched {
+            books: books.clone(),
+            ring: ring.clone(),
+            offline_limit: config.offline_limit,
+        };
+        let readiness = Readiness::new(watched.probe(&config)?);
+        let meter = Arc::new(watched.meter(&readiness));
         actix_web::rt::spawn(books.clone().keep_fresh(PAUSE));
         actix_web::rt::spawn(ring.keep_fresh(PAUSE));
-        let surroundings = Surroundings::new(
-            http::routes,
-            gate,
-            readiness.clone(),
-            today(config.time_zone),
-        )
-        .with_rules(rules)
-        .with_books(books)
-        .with_forecasts(forecasts)
-        .with_destinations(destinations)
-        .with_access(store)
-        .within(bounds);
+        let today = today(config.time_zone);
+        let surroundings = Surroundings::new(http::routes, gate, readiness.clone(), today)
+            .with_rules(rules)
+            .with_books(books)
+            .with_forecasts(forecasts)
+            .with_destinations(destinations)
+            .with_access(store)
+            .below(BasePath::new(&config.base_path))
+            .behind(Proxies::within(&config.trusted_proxies))
+            .counted_by(meter.clone(), place(&config))
+            .within(bounds);
+        let counters = config.metrics_listen;
+        let counters =
+            counters.map(|listen| counters::serve(listen, hosts(&config, listen), meter));
         let listener = serving::listen(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
         let address = listener.local_addr()?;
-        let server = serving::serve(listener, surroundings)?;
+        let door = Door::of(&listener)?;
+        let server = serving::serve(listener, &door, surroundings, config.stop.limit)?;
+        let stopping = Stopping {
+            readiness,
+            server: server.handle(),
+            door,
+            times: config.stop,
+        };
         Ok(Self {
             address,
+            counters: counters.transpose()?,
             server,
-            readiness,
+            stopping,
         })
     }
 
@@ -106,13 +119,13 @@ impl Service {
     /// # Errors
     /// The signals cannot be watched, or the server fails.
     pub async fn run(self) -> anyhow::Result<()> {
-        let stop = StopSignals::watch().context("watching for signals")?;
-        let watcher =
-            actix_web::rt::spawn(stop_on_signal(stop, self.readiness, self.server.handle()));
+        let signals = StopSignals::watch().context("watching for signals")?;
         announce(self.address);
-        let outcome = self.server.await;
-        watcher.abort();
-        Ok(outcome?)
+        tokio::select! {
+            outcome = self.server => Ok(outcome?),
+            // What is left of the server then ends with the process.
+            () = self.stopping.on_signal(signals) => Ok(()),
+        }
     }
 }
 
@@ -138,20 +151,6 @@ pub async fn open_database(config: &Config) -> anyhow::Result<Arc<dyn BookStore>
     opened.context("opening the price book")
 }
 
-/// What `/readyz` is told, from memory.
-fn probe(books: Arc<Books>, config: &Config) -> anyhow::Result<Probe> {
-    let embedded = match config.database()? {
-        Database::File(_) => true,
-        Database::Url(url) => url.expose_secret().starts_with("sqlite:"),
-    };
-    let kind = if embedded { "embedded" } else { "postgres" };
-    let offline_limit = config.offline_limit;
-    Ok(Arc::new(move || StoreState {
-        ready: !books.list().is_empty() && books.age() <= offline_limit,
-        database: format!("{kind}, last read {} s ago", books.age().as_secs()),
-    }))
-}
-
 /// The operator's first key, where one is given.
 fn first_key(config: &Config) -> anyhow::Result<Keys> {
     Ok(match config.first_key()? {
@@ -161,14 +160,30 @@ fn first_key(config: &Config) -> anyhow::Result<Keys> {
 }
 
 fn build_gate(config: &Config, keys: Keys) -> anyhow::Result<Gate> {
-    if config.listen.ip().is_loopback() {
-        return Ok(Gate::new(keys, Hosts::loopback_and(&config.hosts)));
+    let hosts = hosts(config, config.listen);
+    if config.listen.ip().is_loopback() && config.trusted_proxies.is_empty() {
+        return Ok(Gate::new(keys, hosts));
     }
     ensure!(
         keys.any(),
-        "beyond loopback a key is needed: make one with `crossfall keys add`, or name a file with one in CROSSFALL_FIRST_KEY_FILE"
+        "beyond loopback and behind a proxy a key is needed: make one with `crossfall keys add`, or name a file with one in CROSSFALL_FIRST_KEY_FILE"
     );
-    Ok(Gate::new(keys.always_asked(), Hosts::any()))
+    Ok(Gate::new(keys.always_asked(), hosts))
+}
+
+/// The names by which an address answers.
+fn hosts(config: &Config, listen: SocketAddr) -> Hosts {
+    match listen.ip().is_loopback() {
+        true => Hosts::loopback_and(&config.hosts),
+        false => Hosts::any(),
+    }
+}
+
+fn place(config: &Config) -> Place {
+    match config.metrics_listen {
+        Some(_) => Place::Elsewhere,
+        None => Place::Here,
+    }
 }
 
 /// Those that the operator has set; every one that cannot be is named.
@@ -192,73 +207,4 @@ fn announce(address: SocketAddr) {
     let mut out = io::stdout().lock();
     let _ = writeln!(out, "listening on http://{address}").and_then(|()| out.flush());
     tracing::info!(%address, "listening");
-}
-
-async fn stop_on_signal(mut signals: StopSignals, readiness: Readiness, server: ServerHandle) {
-    let signal = signals.next().await;
-    tracing::info!("stopping: requests under way are finished first");
-    readiness.stop();
-    if signal == Stop::Terminate {
-        tokio::time::sleep(NOTICE).await;
-    }
-    let graceful = actix_web::rt::spawn(server.stop(true));
-    signals.next().await;
-    tracing::warn!("stopping at once");
-    graceful.abort();
-    server.stop(false).await;
-}
-
-/// Who asked for a stop.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Stop {
-    /// A supervisor.
-    #[cfg_attr(not(unix), expect(dead_code, reason = "only one signal exists there"))]
-    Terminate,
-    /// A person at the terminal.
-    Interrupt,
-}
-
-/// The signals that ask for a stop.
-#[cfg(unix)]
-struct StopSignals {
-    terminate: tokio::signal::unix::Signal,
-    interrupt: tokio::signal::unix::Signal,
-}
-
-#[cfg(unix)]
-impl StopSignals {
-    fn watch() -> io::Result<Self> {
-        use tokio::signal::unix::{SignalKind, signal};
-        let terminate = signal(SignalKind::terminate())?;
-        let interrupt = signal(SignalKind::interrupt())?;
-        Ok(Self {
-            terminate,
-            interrupt,
-        })
-    }
-
-    async fn next(&mut self) -> Stop {
-        tokio::select! {
-            _ = self.terminate.recv() => Stop::Terminate,
-            _ = self.interrupt.recv() => Stop::Interrupt,
-        }
-    }
-}
-
-/// The signals that ask for a stop.
-#[cfg(not(unix))]
-struct StopSignals;
-
-#[cfg(not(unix))]
-impl StopSignals {
-    fn watch() -> io::Result<Self> {
-        Ok(Self)
-    }
-
-    async fn next(&mut self) -> Stop {
-        if tokio::signal::ctrl_c().await.is_err() {
-            std::future::pending::<()>().await;
-        }
-        Stop::Interrupt
-    }
 }

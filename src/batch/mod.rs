@@ -36,7 +36,7 @@ pub struct Told<'a> {
 }
 
 /// How a row came out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Status {
     /// Priced whole.
     Ok,

@@ -3,7 +3,9 @@
 //! Invariants: both run the same statements in the same order; they differ in how a transaction
 //! begins and in nothing else. Absent here: connecting, and the snapshot.
 
-use super::{Append, BookError, BookStore, Claim, Claimed, Keep, Made, read, sql, write};
+use super::{
+    Append, BookError, BookStore, Claim, Claimed, Connections, Keep, Made, read, sql, write,
+};
 use crate::catalog::{Head, History};
 use async_trait::async_trait;
 use std::sync::Arc;
@@ -82,6 +84,19 @@ macro_rules! store_on {
                 writing.commit().await?;
                 self.tell().await;
                 Ok(made)
+            }
+
+            fn connections(&self) -> Connections {
+                Connections {
+                    open: self.0.size().try_into().unwrap_or(usize::MAX),
+                    idle: self.0.num_idle(),
+                    most: self
+                        .0
+                        .options()
+                        .get_max_connections()
+                        .try_into()
+                        .unwrap_or(usize::MAX),
+                }
             }
 
             async fn changed(&self) {

@@ -55,4 +55,4 @@ pub use moving::{Contents, RAISED, Stored, Whole, copy_all, tables};
 #[cfg(feature = "service")]
 pub use open::{open_file, open_store};
 #[cfg(feature = "service")]
-pub use store::{Append, BookStore, Expected, Guard, Made, Signature};
+pub use store::{Append, BookStore, Connections, Expected, Guard, Made, Signature};

@@ -70,6 +70,17 @@ pub struct Made {
     pub made_at: DateTime<Utc>,
 }
 
+/// Connections of a store to its database.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Connections {
+    /// Open ones.
+    pub open: usize,
+    /// Open ones that nobody uses.
+    pub idle: usize,
+    /// Most that are opened.
+    pub most: usize,
+}
+
 /// Keeps price books. Written once for each database, tested once for all.
 #[async_trait]
 pub trait BookStore: AccessStore + Whole {
@@ -101,6 +112,9 @@ pub trait BookStore: AccessStore + Whole {
     /// [`BookError::TakenOver`] when the answer is not this request's to keep any more;
     /// [`BookError::Refused`], [`BookError::Unavailable`]. Nothing is written then.
     async fn append(&self, append: Append<'_>) -> Result<Made, BookError>;
+
+    /// Connections at this moment, from memory.
+    fn connections(&self) -> Connections;
 
     /// Waits until another replica has written; for ever where nobody tells.
     async fn changed(&self);

@@ -18,14 +18,25 @@ pub(super) fn client_by_proxy() -> reqwest::ClientBuilder {
     with_tls()
 }
 
+/// A client that waits on its own thread, without proxies, for what has no runtime.
+#[cfg(feature = "otel")]
+pub fn blocking_client() -> reqwest::blocking::ClientBuilder {
+    reqwest::blocking::Client::builder()
+        .tls_backend_preconfigured(tls())
+        .no_proxy()
+}
+
 fn with_tls() -> reqwest::ClientBuilder {
+    reqwest::Client::builder().tls_backend_preconfigured(tls())
+}
+
+fn tls() -> ClientConfig {
     let roots = webpki_roots::TLS_SERVER_ROOTS.iter().cloned();
     let roots = RootCertStore::from_iter(roots);
     let config = ClientConfig::builder_with_provider(Arc::new(default_provider()))
         .with_safe_default_protocol_versions()
         .expect("the provider serves every version that is compiled in");
-    let config = config.with_root_certificates(roots).with_no_client_auth();
-    reqwest::Client::builder().tls_backend_preconfigured(config)
+    config.with_root_certificates(roots).with_no_client_auth()
 }
 
 #[cfg(test)]

@@ -9,4 +9,6 @@ mod door;
 pub mod forecast;
 mod setting;
 
+#[cfg(feature = "otel")]
+pub use door::blocking_client;
 pub use door::client;

@@ -3,7 +3,7 @@
 //! Invariants: a file with a fault is refused at the start; what is said of a fault shows no line of the
 //! file, since an address may be a secret. Absent: what an address has to be, which its client says.
 
-use super::{parse_span, read_secret};
+use super::{parse::parse_span, read_secret};
 use crate::clients::delivery::DestinationSetting;
 use crate::clients::forecast::ForecastSetting;
 use anyhow::{Context as _, anyhow, ensure};

@@ -23,12 +23,14 @@ pub use summary::SummaryAnswer;
 use super::computing::Tables;
 
 use super::format::{tell_book_age, vary};
+use super::health::Readiness;
 use super::limits;
 use super::load::Load;
 use super::problem::{ApiError, Problem};
 use super::today::Today;
 use crate::book::{Books, Caller};
 use crate::job::Day;
+use crate::meter::Meter;
 use crate::rules::RuleSets;
 use actix_web::web::{Data, Payload, Query};
 use actix_web::{HttpMessage as _, HttpRequest, HttpResponse, post, web};
@@ -135,6 +137,7 @@ pub(super) async fn post_batch(
     request: HttpRequest,
     (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
     (batches, load): (Data<Batches>, Data<Load>),
+    (meter, readiness): (Data<Meter>, Data<Readiness>),
     payload: Payload,
 ) -> Result<HttpResponse, ApiError> {
     let read = Admitted::read(&request, &batches);
@@ -155,11 +158,12 @@ pub(super) async fn post_batch(
         today: Day(today.date()),
         asked: admitted.asked,
         columns,
+        meter,
     });
     let groups = run::begin(source, &plan, &batches.pool);
     let response = HttpResponse::Ok()
         .content_type(plan.asked.format.content_type())
-        .streaming(run::send(groups, plan, admitted.place));
+        .streaming(run::send(groups, plan, (admitted.place, readiness)));
     Ok(vary(tell_book_age(response, books.age().as_secs())))
 }
 

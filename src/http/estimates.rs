@@ -2,13 +2,15 @@
 
 use super::answer::EstimateAnswer;
 use super::body::Sent;
-use super::computing::{Given, ShowQuery};
+use super::computing::{Given, ShowQuery, estimate_brief};
 use super::format::{Format, answer_csv, answer_json, tell_book_age, vary};
+use super::metrics::note_job;
 use super::problem::{ApiError, Problem};
 use crate::documents::write_price_lines;
-use crate::estimate::{Brief, estimate};
+use crate::estimate::Brief;
 use crate::job::JobRequest;
-use actix_web::{HttpResponse, post};
+use crate::meter::Meter;
+use actix_web::{HttpResponse, post, web::Data};
 
 /// Price a ramp
 ///
@@ -40,14 +42,15 @@ use actix_web::{HttpResponse, post};
 pub(super) async fn post_estimate(
     Sent(sent): Sent<JobRequest>,
     given: Given,
+    meter: Data<Meter>,
 ) -> Result<HttpResponse, ApiError> {
     let format = given.choose(&[Format::Json, Format::Csv])?;
-    let prepared = given.prepare(sent)?;
     let brief = Brief {
         detail: given.query.detail(format),
-        ..Brief::from(prepared.sent.clone())
+        ..Brief::from(sent)
     };
-    let estimate = estimate(brief, prepared.today, prepared.with())?;
+    let priced = estimate_brief(brief, &given.tables(), given.today());
+    let estimate = note_job(&meter, priced)?;
     let response = if format == Format::Csv {
         answer_csv(write_price_lines(&estimate.priced))
     } else {

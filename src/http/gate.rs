@@ -5,6 +5,7 @@
 //! query goes no further than here. Absent: anything that depends on what the resource does.
 
 use super::{
+    base_path,
     keys::{KEY_IN_QUERY, Keys},
     limits,
     origin::Hosts,
@@ -47,6 +48,7 @@ impl Gate {
     fn admit(&self, request: &ServiceRequest) -> Result<Option<Caller>, ApiError> {
         limits::check_head(request)?;
         self.hosts.check(request)?;
+        base_path::check_below(request)?;
         let (sent, routed) = (request.uri().path(), request.match_info().as_str());
         let need = needed_as_sent(request.method(), sent, routed);
         if need == Need::Open {

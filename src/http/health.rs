@@ -1,7 +1,8 @@
 //! `GET /livez` and `GET /readyz`: is the process there, and can it answer.
 //!
 //! Invariant: neither needs a key nor touches a database; what the store says of itself is a
-//! [`Probe`] that only reads memory. A service that is stopping is not ready.
+//! [`Probe`] that only reads memory. A service that is stopping is not ready. Whoever stops it learns
+//! here whether requests are under way.
 
 use super::problem::{ApiError, Problem};
 use actix_web::{
@@ -13,9 +14,10 @@ use std::{
     fmt,
     sync::{
         Arc,
-        atomic::{AtomicBool, Ordering},
+        atomic::{AtomicBool, AtomicUsize, Ordering},
     },
 };
+use tokio::sync::watch;
 use utoipa::ToSchema;
 
 /// What the store says of itself.
@@ -34,7 +36,18 @@ pub type Probe = Arc<dyn Fn() -> StoreState + Send + Sync>;
 #[derive(Clone)]
 pub struct Readiness {
     stopping: Arc<AtomicBool>,
+    out_of_time: watch::Sender<bool>,
+    under_way: Arc<AtomicUsize>,
     store: Probe,
+}
+
+/// A request under way, from its arrival until its answer begins.
+pub(super) struct UnderWay(Arc<AtomicUsize>);
+
+impl Drop for UnderWay {
+    fn drop(&mut self) {
+        self.0.fetch_sub(1, Ordering::Relaxed);
+    }
 }
 
 impl Readiness {
@@ -42,6 +55,8 @@ impl Readiness {
     pub fn new(store: Probe) -> Self {
         Self {
             stopping: Arc::default(),
+            out_of_time: watch::Sender::new(false),
+            under_way: Arc::default(),
             store,
         }
     }
@@ -51,8 +66,41 @@ impl Readiness {
         self.stopping.store(true, Ordering::Release);
     }
 
+    /// True while `/readyz` says yes.
+    pub fn is_ready(&self) -> bool {
+        self.state().is_ok()
+    }
+
+    /// True once [`Readiness::stop`] was called.
+    pub(super) fn is_stopping(&self) -> bool {
+        self.stopping.load(Ordering::Acquire)
+    }
+
+    /// From now on an answer that is being sent in pieces ends itself, as broken off.
+    pub fn end_streams(&self) {
+        self.out_of_time.send_replace(true);
+    }
+
+    /// Waits for [`Readiness::end_streams`].
+    pub(super) async fn out_of_time(&self) {
+        let mut told = self.out_of_time.subscribe();
+        // The sender is ours, so that it cannot be gone.
+        drop(told.wait_for(|over| *over).await);
+    }
+
+    /// True while a request waits for its answer to begin.
+    pub fn is_busy(&self) -> bool {
+        self.under_way.load(Ordering::Relaxed) > 0
+    }
+
+    /// Counts a request until what is given back goes.
+    pub(super) fn begin_request(&self) -> UnderWay {
+        self.under_way.fetch_add(1, Ordering::Relaxed);
+        UnderWay(self.under_way.clone())
+    }
+
     fn state(&self) -> Result<StoreState, String> {
-        if self.stopping.load(Ordering::Acquire) {
+        if self.is_stopping() {
             return Err("The service is stopping.".to_owned());
         }
         let state = (self.store)();

@@ -1,11 +1,12 @@
 //! Who calls: the key that a request brings, and whom it belongs to.
 //!
 //! Invariants: a key is compared by its hash only, in constant time; without a key the service is
-//! open on loopback until the first key was made, and never again; keys that were not read for
+//! open on loopback until the first key was made, and never again, nor to what came through a proxy; keys that were not read for
 //! longer than the offline limit are not trusted; a key in the query must be of role `cell`.
 //! Absent: what a role opens, and keys in a log.
 
 use super::problem::ApiError;
+use super::proxies::came_through_one;
 use crate::book::{Caller, KeyHash, KeyRing, Role};
 use actix_web::{
     dev::ServiceRequest,
@@ -126,6 +127,11 @@ impl Keys {
                 ))
             }
             (Some(caller), _) => Ok(caller),
+            (None, _) if self.is_open() && came_through_one(request.headers()) => {
+                Err(unauthorized(
+                    "This came through a proxy, and a key is asked for there; make one with `crossfall keys add`.",
+                ))
+            }
             (None, _) if self.is_open() => Ok(named("local")),
             (None, Some(_)) => Err(unauthorized("The key sent is not known here.")),
             (None, None) => Err(unauthorized(

@@ -6,9 +6,11 @@
 
 pub mod answer;
 pub mod audit;
+pub mod base_path;
 pub mod batch;
 pub mod body;
 pub mod bounds;
+mod closing;
 pub mod compare;
 pub mod computing;
 pub mod connections;
@@ -34,6 +36,7 @@ pub mod limits;
 pub mod load;
 pub mod load_plan;
 mod media;
+pub mod metrics;
 pub mod origin;
 mod pace;
 mod pages;
@@ -42,11 +45,13 @@ pub mod pour_plan;
 pub mod price_books;
 pub mod problem;
 pub mod proposals;
+pub mod proxies;
 mod quotations;
 pub mod ramps;
 mod rate;
 mod rates;
 mod reason;
+pub mod request_id;
 pub mod roles;
 mod routes;
 mod rule_sets;
@@ -60,6 +65,7 @@ mod unmatched;
 
 use crate::book::{AccessStore, Books};
 use crate::clients::{delivery::Destinations, forecast::Forecasts};
+use crate::meter::Meter;
 use crate::rules::RuleSets;
 use actix_web::{
     App, Error,
@@ -76,6 +82,7 @@ pub use routes::Routes;
 pub fn routes(config: &mut Routes<'_, '_>) {
     config.service(health::get_livez);
     config.service(health::get_readyz);
+    config.service(metrics::get_metrics);
     config.service(ramps::post_ramp_check);
     config.service(grade_sheet::post_grade_sheet);
     config.service(drawings::post_drawing);
@@ -120,6 +127,10 @@ pub struct Surroundings {
     access: Option<Data<dyn AccessStore>>,
     forecasts: Data<Forecasts>,
     destinations: Data<Destinations>,
+    base: base_path::BasePath,
+    proxies: Data<proxies::Proxies>,
+    meter: Data<Meter>,
+    counters: Data<metrics::Place>,
     routes: fn(&mut Routes<'_, '_>),
 }
 
@@ -143,6 +154,10 @@ impl Surroundings {
             access: None,
             forecasts: Data::new(Forecasts::none()),
             destinations: Data::default(),
+            base: base_path::BasePath::default(),
+            proxies: Data::default(),
+            meter: Data::default(),
+            counters: Data::default(),
             routes,
         }
     }
@@ -206,6 +221,35 @@ impl Surroundings {
         self.load.clone().into_inner()
     }
 
+    /// The same below a base path.
+    #[must_use]
+    pub fn below(self, base: base_path::BasePath) -> Self {
+        Self {
+            described: Data::new(routes::Described::below(base.clone(), self.routes)),
+            base,
+            ..self
+        }
+    }
+
+    /// The same behind proxies whose word counts.
+    #[must_use]
+    pub fn behind(self, proxies: proxies::Proxies) -> Self {
+        Self {
+            proxies: Data::new(proxies),
+            ..self
+        }
+    }
+
+    /// The same, counted by a meter that is read at this place.
+    #[must_use]
+    pub fn counted_by(self, meter: Arc<Meter>, place: metrics::Place) -> Self {
+        Self {
+            meter: Data::from(meter),
+            counters: Data::new(place),
+            ..self
+        }
+    }
+
     fn give_stores(&self, config: &mut web::ServiceConfig) {
         if let Some(books) = &self.books {
             config.app_data(books.clone());
@@ -247,11 +291,17 @@ pub fn app(
         .app_data(with.rules.clone())
         .app_data(with.forecasts.clone())
         .app_data(with.destinations.clone())
+        .app_data(Data::new(with.base.clone()))
+        .app_data(with.proxies.clone())
+        .app_data(with.meter.clone())
+        .app_data(with.counters.clone())
         .default_service(web::to(unmatched::answer_unmatched))
         .wrap(from_fn(gate::pass_gate))
         .wrap(from_fn(limits::hold_to_time))
         .wrap(Compress::default())
         .wrap(from_fn(shed::shed))
         .wrap(from_fn(shape::shape_answer))
+        .wrap(from_fn(metrics::count_answer))
         .wrap(from_fn(connections::attend))
+        .wrap(from_fn(closing::close_when_stopping))
 }

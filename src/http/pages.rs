@@ -3,6 +3,7 @@
 //! Invariant: these pages ask nothing of any other host; the documentation page is built in and
 //! its validator badge, which would call outside, is off.
 
+use super::base_path::BasePath;
 use super::routes::Described;
 use actix_web::{
     HttpResponse, get,
@@ -20,17 +21,17 @@ const FRONT: &str = "<!doctype html>
 <p>Judges, takes off, schedules and prices small concrete access ramps.
 This is a service for other programs; there is nothing to fill in here.</p>
 <ul>
-<li><a href=\"docs/\">Calls, with examples to try</a></li>
-<li><a href=\"openapi.json\">The OpenAPI document</a></li>
-<li><a href=\"readyz\">Is it ready</a></li>
+<li><a href=\"{base}/docs/\">Calls, with examples to try</a></li>
+<li><a href=\"{base}/openapi.json\">The OpenAPI document</a></li>
+<li><a href=\"{base}/readyz\">Is it ready</a></li>
 </ul>
 ";
 
 #[get("/")]
-async fn get_front() -> HttpResponse {
+async fn get_front(base: Data<BasePath>) -> HttpResponse {
     HttpResponse::Ok()
         .content_type("text/html; charset=utf-8")
-        .body(FRONT)
+        .body(FRONT.replace("{base}", &base.before("")))
 }
 
 #[get("/openapi.json")]

@@ -20,6 +20,8 @@ use super::{
     today::Today,
 };
 use crate::http::Routes;
+use crate::http::base_path::own_path;
+use crate::http::request_id::RequestName;
 use crate::{
     book::{BookError, Books, Caller, Expected, ItemWrite, Signature},
     quantity::{Fault, Faults},
@@ -37,7 +39,6 @@ use answer::{
 use condition::{etag, read_condition};
 use query::{ItemsQuery, PinQuery, RevisionsQuery};
 use request::ItemRequest;
-use tracing_actix_web::RequestId;
 
 /// Registers every call of this file.
 pub fn configure(config: &mut Routes<'_, '_>) {
@@ -276,7 +277,7 @@ pub(super) async fn put_item(
     };
     response.insert_header((header::ETAG, etag(revision)));
     if expected == Expected::New {
-        response.insert_header((header::LOCATION, request.path().to_owned()));
+        response.insert_header((header::LOCATION, own_path(&request)));
     }
     Ok(match answer {
         Some(answer) => response.json(answer),
@@ -293,7 +294,9 @@ fn signature(request: &HttpRequest, action: &'static str, target: String) -> Sig
         caller: caller.unwrap_or_else(|| "nobody".to_owned()),
         action,
         target,
-        request: noted.get::<RequestId>().map(ToString::to_string),
+        request: noted
+            .get::<RequestName>()
+            .map(|name| name.as_str().to_owned()),
     }
 }
 

@@ -4,6 +4,7 @@
 //! Describing every route takes a hundred times as long as serving it, so that a worker, of which
 //! there are several, never does. Absent: the list itself.
 
+use super::base_path::BasePath;
 use super::document;
 use super::unmatched::Methods;
 use actix_web::{dev::HttpServiceFactory, web};
@@ -35,20 +36,27 @@ impl Routes<'_, '_> {
 /// What is known of the routes from their document, which is made when it is first asked for.
 pub(super) struct Described {
     routes: fn(&mut Routes<'_, '_>),
+    base: BasePath,
     made: OnceLock<(String, Methods)>,
 }
 
 impl Described {
-    pub(super) const fn of(routes: fn(&mut Routes<'_, '_>)) -> Self {
+    pub(super) fn of(routes: fn(&mut Routes<'_, '_>)) -> Self {
+        Self::below(BasePath::default(), routes)
+    }
+
+    pub(super) const fn below(base: BasePath, routes: fn(&mut Routes<'_, '_>)) -> Self {
         Self {
             routes,
+            base,
             made: OnceLock::new(),
         }
     }
 
     fn made(&self) -> &(String, Methods) {
         self.made.get_or_init(|| {
-            let document = document::document(self.routes);
+            let mut document = document::document(self.routes);
+            self.base.tell(&mut document);
             (document::print(&document), Methods::of(&document))
         })
     }

@@ -7,15 +7,15 @@
 use super::figures::Inline;
 use super::problem::{ApiError, PROBLEM_JSON};
 use super::reason::Reason;
+use super::request_id::{self, RequestName};
 use actix_web::{
-    Error, HttpMessage as _, HttpResponse, ResponseError as _,
+    Error, HttpResponse, ResponseError as _,
     body::{BoxBody, MessageBody},
     dev::{ServiceRequest, ServiceResponse},
     error::InternalError,
     http::header::{self, HeaderMap, HeaderName, HeaderValue},
     middleware::Next,
 };
-use tracing_actix_web::RequestId;
 
 /// Headers of every answer: a page served here may load from here only, and from nowhere else.
 const STANDING: [(HeaderName, &str); 3] = [
@@ -33,10 +33,9 @@ pub(super) async fn shape_answer(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<BoxBody>, Error> {
-    let id = request.extensions().get::<RequestId>().copied();
     let wanted = Wanted {
         inline: Inline::asked(&request),
-        id,
+        name: RequestName::of(&request),
     };
     match next.call(request).await {
         Ok(answered) => {
@@ -53,7 +52,7 @@ pub(super) async fn shape_answer(
 /// What an answer is to look like.
 struct Wanted {
     inline: Option<Inline>,
-    id: Option<RequestId>,
+    name: Option<RequestName>,
 }
 
 impl Wanted {
@@ -72,11 +71,12 @@ impl Wanted {
                 .headers_mut()
                 .insert(name, HeaderValue::from_static(value));
         }
-        let id = self.id.map(|id| HeaderValue::from_str(&id.to_string()));
-        if let Some(Ok(id)) = id {
-            answer
-                .headers_mut()
-                .insert(HeaderName::from_static("x-request-id"), id);
+        let name = self
+            .name
+            .as_ref()
+            .map(|name| HeaderValue::from_str(name.as_str()));
+        if let Some(Ok(name)) = name {
+            answer.headers_mut().insert(request_id::HEADER, name);
         }
         answer
     }

@@ -3,20 +3,21 @@
 //! Invariants: more connections are taken than get a seat, so that the probes of a full service are
 //! answered still; a stop lets calls under way finish. Absent: what is answered.
 
-use super::{STOP_SECONDS, watched::Watched};
+use super::{door::Door, peer::Peer};
 use crate::{
-    http::{self, Surroundings},
+    http::{self, Surroundings, base_path},
     telemetry::RequestSpan,
 };
 use actix_http::{HttpService, KeepAlive, Protocol};
 use actix_server::Server;
 use actix_service::{IntoServiceFactory as _, ServiceFactoryExt as _, fn_service, map_config};
-use actix_web::{dev::AppConfig, rt::net::TcpStream};
+use actix_web::{dev::AppConfig, middleware::from_fn, rt::net::TcpStream};
 use socket2::{Domain, Socket, Type};
 use std::{
     convert::Infallible,
     io,
     net::{SocketAddr, TcpListener},
+    sync::Arc,
     time::Duration,
 };
 use tracing_actix_web::TracingLogger;
@@ -49,7 +50,12 @@ pub(super) fn listen(address: SocketAddr) -> io::Result<TcpListener> {
 ///
 /// # Errors
 /// The listener cannot be used.
-pub(super) fn serve(listener: TcpListener, surroundings: Surroundings) -> io::Result<Server> {
+pub(super) fn serve(
+    listener: TcpListener,
+    door: &Door,
+    surroundings: Surroundings,
+    limit: Duration,
+) -> io::Result<Server> {
     make_room_for_connections();
     let address = listener.local_addr()?;
     let load = surroundings.load();
@@ -58,32 +64,36 @@ pub(super) fn serve(listener: TcpListener, surroundings: Surroundings) -> io::Re
     let builder = Server::build()
         .workers(workers)
         .max_concurrent_connections(most.div_ceil(workers))
-        .shutdown_timeout(STOP_SECONDS)
+        .shutdown_timeout(limit.as_secs())
         .disable_signals();
     let stopping = builder.graceful_shutdown_signal();
+    let come_in = Arc::new(door.counter());
     let built = builder.listen("crossfall", listener, move || {
-        let (load, stopping) = (load.clone(), stopping.clone());
-        let app = http::app(&surroundings).wrap(TracingLogger::<RequestSpan>::new());
+        let (load, stopping, come_in) = (load.clone(), stopping.clone(), come_in.clone());
+        let app = http::app(&surroundings)
+            .wrap(TracingLogger::<RequestSpan>::new())
+            .wrap(from_fn(base_path::take_off));
         let app = app.into_factory().map_err(|error| error.error_response());
         let http = HttpService::build()
             .graceful_shutdown_signal(move || {
                 let stopping = stopping.clone();
                 async move { stopping.notified().await }
             })
-            // How long a call is awaited is for `Watched` to say: these timers run out on a worker
+            // How long a call is awaited is for `Peer` to say: these timers run out on a worker
             // that is late while what they wait for lies there unread.
             .keep_alive(KeepAlive::Os)
             .client_request_timeout(Duration::ZERO)
             .client_disconnect_timeout(CLOSING)
             .local_addr(address)
-            .on_connect_ext(|socket: &Watched, calls| {
-                calls.insert(socket.connection());
+            .on_connect_ext(move |peer: &Peer, calls| {
+                come_in(peer, calls);
+                calls.insert(peer.connection());
             })
             .finish(map_config(app, |()| AppConfig::default()));
         fn_service(move |socket: TcpStream| {
-            let peer = socket.peer_addr().ok();
-            let watched = Watched::new(socket, load.clone());
-            async move { Ok::<_, Infallible>((watched, Protocol::Http1, peer)) }
+            let address = socket.peer_addr().ok();
+            let peer = Peer::new(socket, load.clone());
+            async move { Ok::<_, Infallible>((peer, Protocol::Http1, address)) }
         })
         .map_err(|never| match never {})
         .and_then(http)

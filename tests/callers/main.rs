@@ -7,6 +7,7 @@ mod binary;
 mod calc;
 mod contract;
 mod drawings;
+mod licences;
 mod live;
 mod oracles;
 mod papers;

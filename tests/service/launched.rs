@@ -1,6 +1,10 @@
 //! The real service on a free port with a book of its own: in this process, or as the real binary.
 
-use crossfall::{config::Config, http::bounds::Bounds, startup::Service};
+use crossfall::{
+    config::{Config, StopSettings},
+    http::bounds::Bounds,
+    startup::Service,
+};
 use reqwest::{Client, RequestBuilder, Response, header::CONTENT_TYPE};
 use secrecy::SecretString;
 use serde_json::Value;
@@ -69,12 +73,20 @@ pub(crate) fn settings(folder: &Folder) -> Config {
         first_key_file: None,
         hosts: Vec::new(),
         offline_limit: Duration::from_secs(24 * 60 * 60),
+        base_path: String::new(),
+        trusted_proxies: Vec::new(),
+        metrics_listen: None,
+        stop: StopSettings {
+            notice: Duration::from_secs(5),
+            limit: Duration::from_secs(30),
+        },
     }
 }
 
 /// A service running in this process.
 pub(crate) struct Launched {
     pub(crate) base: String,
+    pub(crate) counters: Option<String>,
     pub(crate) client: Client,
     _folder: Folder,
 }
@@ -106,9 +118,11 @@ impl Launched {
 
     fn running(service: Service, folder: Folder) -> Self {
         let base = format!("http://{}", service.address);
+        let counters = service.counters.map(|address| format!("http://{address}"));
         actix_web::rt::spawn(service.run());
         Self {
             base,
+            counters,
             client: client(),
             _folder: folder,
         }
@@ -210,6 +224,11 @@ impl Binary {
         assert!(sent.success());
     }
 
+    /// What it has said so far.
+    pub(crate) fn said(&self) -> String {
+        std::fs::read_to_string(self.folder.path().join(LOG)).expect("the log is there")
+    }
+
     /// Waits for the end: success, the rest of standard output, standard error.
     pub(crate) fn end(mut self) -> (bool, String, String) {
         let success = wait_for(&mut self.child).success();
@@ -239,7 +258,7 @@ pub(crate) fn output_of(mut command: Command) -> Output {
 }
 
 /// Waits for an end that has to come: what serves by mistake fails its test and does not hang it.
-fn wait_for(child: &mut Child) -> ExitStatus {
+pub(crate) fn wait_for(child: &mut Child) -> ExitStatus {
     let start = Instant::now();
     while start.elapsed() < LONGEST_END {
         if let Some(status) = child.try_wait().expect("it can be asked") {

@@ -45,7 +45,7 @@ fn port_zero_prints_one_line_with_the_real_port() {
 
 #[test]
 fn a_stop_finishes_the_request_under_way() {
-    let binary = Binary::serve(&[]);
+    let binary = Binary::serve(&["--stop-notice", "1s"]);
     let mut stream = TcpStream::connect(binary.address()).expect("it listens");
     let head = "POST /v1/nothing HTTP/1.1\r\nHost: localhost\r\nContent-Length: 2\r\n\r\n{";
     stream.write_all(head.as_bytes()).expect("it reads");
@@ -71,7 +71,7 @@ fn a_stop_finishes_the_request_under_way() {
 
 #[test]
 fn a_supervised_stop_turns_readiness_off_before_the_door_closes() {
-    let binary = Binary::serve(&[]);
+    let binary = Binary::serve(&["--stop-notice", "1s"]);
     let ask = |path: &str| {
         let mut stream = TcpStream::connect(binary.address()).ok()?;
         let head = format!("GET {path} HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");

@@ -14,10 +14,12 @@ use crate::http::figures::read_figures;
 use crate::http::format::{Format, choose_format};
 use crate::job::TimeOfDay;
 use crate::job::{Day, ShortHeading};
+use crate::meter::Meter;
 use crate::quantity::money::UnitPrice;
 use crate::quantity::{Fault, Faults, System};
 use crate::sheet::{Heading, Style};
 use actix_web::http::header::HeaderMap;
+use actix_web::web::Data;
 
 /// Figures that every row tells, whatever was asked: what it came to, and what to know first.
 const ALWAYS: [&str; 2] = ["status", "note"];
@@ -75,6 +77,8 @@ pub(super) struct Plan {
     pub(super) asked: Asked,
     /// The columns; none where each row names its own.
     pub(super) columns: Option<Columns>,
+    /// What counts the rows.
+    pub(super) meter: Data<Meter>,
 }
 
 impl Columns {

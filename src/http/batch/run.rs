@@ -13,9 +13,9 @@ use super::row::Row;
 use super::share::{SharedLoadsAnswer, share_loads};
 use super::summary::SummaryAnswer;
 use super::written::{self, write_row};
-use crate::batch::{Summary, ToShare, Told};
-use crate::http::problem::ApiError;
-use actix_web::web::{self, Bytes};
+use crate::batch::{Status, Summary, ToShare, Told};
+use crate::http::{health::Readiness, problem::ApiError};
+use actix_web::web::{self, Bytes, Data};
 use futures_util::{Stream, stream};
 use std::{io, sync::Arc, time::Duration};
 use tokio::sync::{mpsc, oneshot};
@@ -31,6 +31,9 @@ const BEFORE_BREAKING: Duration = Duration::from_millis(500);
 
 /// What is said where the cause is in the log.
 const BROKEN: &str = "something failed inside the service; it has been logged";
+
+/// What is said where a stop left no time for the rest.
+const STOPPED: &str = "the service was stopped before all rows were answered; send them again";
 
 /// Groups that are read ahead of the one that is being sent.
 const fn window(threads: usize) -> usize {
@@ -172,6 +175,7 @@ struct Sending {
     plan: Arc<Plan>,
     summary: Summary,
     stage: Stage,
+    readiness: Data<Readiness>,
     // Given back when the answer has ended, however it ends.
     _place: Place,
 }
@@ -189,13 +193,14 @@ enum Stage {
 pub(super) fn send(
     groups: Groups,
     plan: Arc<Plan>,
-    place: Place,
+    (place, readiness): (Place, Data<Readiness>),
 ) -> impl Stream<Item = Result<Bytes, io::Error>> {
     let sending = Sending {
         groups,
         summary: Summary::gathering(plan.asked.gathers()),
         plan,
         stage: Stage::Head,
+        readiness,
         _place: place,
     };
     stream::unfold(sending, |mut sending| async move {
@@ -218,7 +223,13 @@ impl Sending {
                 self.stage = Stage::Groups;
                 Some(written::head(&self.plan).map(Bytes::from))
             }
-            Stage::Groups => Some(self.next_group().await),
+            Stage::Groups => {
+                let readiness = self.readiness.clone();
+                Some(tokio::select! {
+                    piece = self.next_group() => piece,
+                    () = readiness.out_of_time() => Ok(self.abort(STOPPED)),
+                })
+            }
         }
     }
 
@@ -285,6 +296,10 @@ impl Sending {
     }
 
     fn take(&mut self, answered: Answered) -> Bytes {
+        let (summary, meter) = (&answered.summary, &self.plan.meter);
+        meter.note_jobs(Status::Ok, summary.ok);
+        meter.note_jobs(Status::Incomplete, summary.incomplete);
+        meter.note_jobs(Status::Error, summary.errors);
         self.summary.merge(answered.summary);
         Bytes::from(answered.bytes)
     }

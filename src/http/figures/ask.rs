@@ -10,7 +10,9 @@ use crate::estimate::{Brief, Estimate};
 use crate::figures::{Figure, near_names};
 use crate::http::computing::{Tables, estimate_brief};
 use crate::http::keys::KEY_IN_QUERY;
+use crate::http::metrics::note_job;
 use crate::job::{Day, ShortHeading, ShortJob};
+use crate::meter::Meter;
 use crate::quantity::{Fault, Faults, pointer_part};
 use crate::rules::RuleSets;
 use crate::takeoff::Detail;
@@ -21,6 +23,14 @@ const IGNORED: &str = "_";
 
 /// What may be asked beside the job.
 const OPTIONS: [&str; 4] = ["errors", "format", "figures", "header"];
+
+/// What a line is priced with, and what counts it.
+pub(super) type Around<'a> = (
+    &'a Data<Books>,
+    &'a Data<RuleSets>,
+    &'a Data<Today>,
+    &'a Data<Meter>,
+);
 
 /// A query, taken apart.
 pub(super) struct Asked {
@@ -102,7 +112,7 @@ impl Asked {
     /// Every fault of the query, each with the name as it was written.
     pub(super) fn estimate(
         mut self,
-        (books, rules, today): (&Data<Books>, &Data<RuleSets>, &Data<Today>),
+        (books, rules, today, meter): Around<'_>,
         unknowns: bool,
     ) -> Result<Priced, ApiError> {
         let names: Vec<&str> = self.inputs.iter().map(|(name, _)| name.as_str()).collect();
@@ -116,7 +126,7 @@ impl Asked {
             detail: Detail::Described,
         };
         let estimate = estimate_brief(brief, &Tables::now(books, rules), Day(today.date()));
-        let estimate = estimate.map_err(|error| match error {
+        let estimate = note_job(meter, estimate).map_err(|error| match error {
             ApiError::Faults(faults) => ApiError::Faults(heading.point_back(faults)),
             other => other,
         })?;

@@ -7,6 +7,7 @@ use super::{ApiError, Format, Good, Problem, Today, send};
 use crate::book::Books;
 use crate::figures::{Figure, NotKnown};
 use crate::http::format::choose_format;
+use crate::meter::Meter;
 use crate::rules::RuleSets;
 use actix_web::web::{Data, Path};
 use actix_web::{HttpRequest, HttpResponse, get};
@@ -41,14 +42,14 @@ use actix_web::{HttpRequest, HttpResponse, get};
 pub(super) async fn get_cell(
     request: HttpRequest,
     name: Path<String>,
-    (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
+    (books, rules, today, meter): (Data<Books>, Data<RuleSets>, Data<Today>, Data<Meter>),
 ) -> Result<HttpResponse, ApiError> {
     let figure = Figure::named(&name).ok_or_else(|| no_figure(&name))?;
     let mut asked = Asked::of(request.query_string(), &["errors", "format"])?;
     let offered = [Format::Text];
     let format = choose_format(asked.option("format"), request.headers(), &offered)?;
     asked.choice("errors", &["problem", "inline"]);
-    let priced = asked.estimate((&books, &rules, &today), figure.needs_unknowns())?;
+    let priced = asked.estimate((&books, &rules, &today, &meter), figure.needs_unknowns())?;
     let estimate = &priced.estimate;
     let shown = figure
         .of(estimate)

@@ -8,6 +8,7 @@ use super::{ApiError, Format, Good, Problem, Today, send};
 use crate::book::Books;
 use crate::figures::Figure;
 use crate::http::format::choose_format;
+use crate::meter::Meter;
 use crate::rules::RuleSets;
 use actix_web::web::Data;
 use actix_web::{HttpRequest, HttpResponse, get};
@@ -48,7 +49,7 @@ pub(super) const OPTIONS: [&str; 4] = ["errors", "format", "figures", "header"];
 #[get("/v1/row")]
 pub(super) async fn get_row(
     request: HttpRequest,
-    (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
+    (books, rules, today, meter): (Data<Books>, Data<RuleSets>, Data<Today>, Data<Meter>),
 ) -> Result<HttpResponse, ApiError> {
     let mut asked = Asked::of(request.query_string(), &OPTIONS)?;
     let format = choose_format(asked.option("format"), request.headers(), &OFFERED)?;
@@ -58,7 +59,7 @@ pub(super) async fn get_row(
     let with_inputs = named.is_none();
     let figures = named.unwrap_or_else(Figure::usual);
     let unknowns = figures.iter().any(|figure| figure.needs_unknowns());
-    let priced = asked.estimate((&books, &rules, &today), unknowns)?;
+    let priced = asked.estimate((&books, &rules, &today, &meter), unknowns)?;
     let estimate = &priced.estimate;
     let row = Row {
         inputs: &priced.inputs,

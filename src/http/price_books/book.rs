@@ -10,6 +10,7 @@ use crate::book::{Books, Expected, Guard, Made, Written};
 use crate::catalog::{
     self, Change, Head, SalesTax, Settings, check_code, check_settings, check_text,
 };
+use crate::http::base_path::own_path;
 use crate::http::body::Sent;
 use crate::job::{ProfitBasis, TaxBase};
 use crate::quantity::money::{Currency, Percentage};
@@ -165,7 +166,7 @@ pub(in crate::http) async fn put_price_book(
     };
     response.insert_header((header::ETAG, etag(made.revision)));
     if expected == Expected::New {
-        response.insert_header((header::LOCATION, request.path().to_owned()));
+        response.insert_header((header::LOCATION, own_path(&request)));
     }
     let shown = books.book(Some(&book)).ok();
     Ok(match shown {

@@ -73,6 +73,7 @@ pub(super) const ROOMS: &[Room] = &[
     outer("book", May::Only(&["quantity", "catalog", "sheet"]), &["actix_web", "reqwest", "utoipa"]),
     // The rows of weather that it gives are the job's.
     outer("clients", May::Only(&["quantity", "job", "catalog", "setting", "documents"]), &["actix_web", "sqlx"]),
+    outer("meter", May::Only(&["batch", "book"]), &["actix_web", "sqlx", "reqwest"]),
     outer("config", May::Above, &["sqlx"]),
     outer("local_rules", May::Above, &["sqlx"]),
     outer("telemetry", May::Above, &["sqlx"]),

@@ -47,7 +47,10 @@ mod many;
 mod moved;
 mod outage;
 mod process;
+mod replaced;
+mod stopped;
 mod upgraded;
+mod wire;
 mod writers;
 
 /// How often a fault is tried.

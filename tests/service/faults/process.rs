@@ -4,7 +4,7 @@
 //! a start fails. Absent: what is asked of it.
 
 use crate::{
-    launched::{Folder, command, output_of},
+    launched::{Folder, command, output_of, wait_for},
     store::place::Place,
 };
 use std::{
@@ -90,11 +90,26 @@ impl Process {
     }
 
     /// Lets it finish what is under way.
-    pub(super) fn stop(mut self) {
-        let interrupt = format!("kill -INT {}", self.child.id());
-        let sent = Command::new("sh").args(["-c", &interrupt]).status();
+    pub(super) fn stop(self) {
+        self.signal("INT");
+        assert!(self.ended());
+    }
+
+    /// Sends it a signal by its name.
+    pub(super) fn signal(&self, name: &str) {
+        let kill = format!("kill -{name} {}", self.child.id());
+        let sent = Command::new("sh").args(["-c", &kill]).status();
         assert!(sent.expect("a shell is there").success());
-        assert!(self.child.wait().expect("it ends").success());
+    }
+
+    /// Waits until it has ended by itself; true where it says that all is well.
+    pub(super) fn ended(mut self) -> bool {
+        wait_for(&mut self.child).success()
+    }
+
+    /// Whether it still runs.
+    pub(super) fn runs(&mut self) -> bool {
+        self.child.try_wait().expect("it can be asked").is_none()
     }
 
     /// Its number.
