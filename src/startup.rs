@@ -72,9 +72,11 @@ impl Service {
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
         let books = Books::on(store.clone()).await?;
         let books = Arc::new(books.by_default(&config.default_book));
+        let load = Arc::new(Load::within(bounds));
         let watched = Watched {
             books: books.clone(),
             ring: ring.clone(),
+            load: load.clone(),
             offline_limit: config.offline_limit,
         };
         let readiness = Readiness::new(watched.probe(&config)?);
@@ -91,7 +93,7 @@ impl Service {
             .below(BasePath::new(&config.base_path))
             .behind(Proxies::within(&config.trusted_proxies))
             .counted_by(meter.clone(), place(&config))
-            .within(bounds);
+            .bearing(load);
         let counters = config.metrics_listen;
         let counters =
             counters.map(|listen| counters::serve(listen, hosts(&config, listen), meter));

@@ -207,11 +207,11 @@ impl Surroundings {
         }
     }
 
-    /// The same with other bounds of what is borne.
+    /// The same, counted and bounded by this load.
     #[must_use]
-    pub fn within(self, bounds: bounds::Bounds) -> Self {
+    pub fn bearing(self, load: Arc<load::Load>) -> Self {
         Self {
-            load: Data::new(load::Load::within(bounds)),
+            load: Data::from(load),
             ..self
         }
     }

@@ -5,7 +5,8 @@
 use super::tell::Tell;
 use crate::book::Connections;
 use prometheus_client::{
-    collector::Collector, encoding::DescriptorEncoder, metrics::gauge::ConstGauge,
+    collector::Collector, encoding::DescriptorEncoder, metrics::counter::ConstCounter,
+    metrics::gauge::ConstGauge,
 };
 use std::{fmt, sync::Arc, time::Duration};
 
@@ -18,6 +19,23 @@ pub struct BookState {
     pub revision: i64,
     /// Items that it holds itself.
     pub items: usize,
+}
+
+/// How much there is to do, and what was turned away for that.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct LoadState {
+    /// Connections that stand.
+    pub connections: usize,
+    /// Bytes of bodies in memory.
+    pub body_bytes: usize,
+    /// Bytes of answers in memory that were not taken yet.
+    pub answer_bytes: usize,
+    /// Calls turned away.
+    pub shed: u64,
+    /// Connections closed because nothing of an answer was taken.
+    pub cut_off: u64,
+    /// How late a worker was, at the worst since this was last read.
+    pub late: Duration,
 }
 
 /// What is read anew each time.
@@ -33,6 +51,8 @@ pub struct Observed {
     pub keys_age: Duration,
     /// Connections to the database.
     pub connections: Connections,
+    /// What there is to do.
+    pub load: LoadState,
 }
 
 /// Tells what is observed.
@@ -73,7 +93,8 @@ impl Collector for Seen {
             ConstGauge::new(seen.keys_age.as_secs_f64()),
         )?;
         tell_books(&mut tell, &seen.books)?;
-        tell_connections(&mut tell, seen.connections)
+        tell_connections(&mut tell, seen.connections)?;
+        tell_load(&mut tell, seen.load)
     }
 }
 
@@ -118,6 +139,43 @@ fn tell_connections(tell: &mut Tell<'_>, connections: Connections) -> fmt::Resul
             "Most connections that are opened to the database",
         ),
         ConstGauge::new(count(connections.most)),
+    )
+}
+
+fn tell_load(tell: &mut Tell<'_>, load: LoadState) -> fmt::Result {
+    tell.gauge(
+        ("crossfall_connections", "Connections of callers"),
+        ConstGauge::new(count(load.connections)),
+    )?;
+    let held = [("bodies", load.body_bytes), ("answers", load.answer_bytes)];
+    tell.gauges(
+        (
+            "crossfall_held_bytes",
+            "Bodies that are read, and answers that their callers have not taken",
+        ),
+        held.into_iter()
+            .map(|(what, bytes)| ([("what", what)], count(bytes))),
+    )?;
+    tell.gauge(
+        (
+            "crossfall_worker_lateness_seconds",
+            "How late a worker came to what was due, at the worst since this was last read",
+        ),
+        ConstGauge::new(load.late.as_secs_f64()),
+    )?;
+    tell.counter(
+        (
+            "crossfall_calls_shed",
+            "Calls that were turned away because there was too much to do",
+        ),
+        ConstCounter::new(load.shed),
+    )?;
+    tell.counter(
+        (
+            "crossfall_connections_cut_off",
+            "Connections closed because their caller took nothing of an answer",
+        ),
+        ConstCounter::new(load.cut_off),
     )
 }
 

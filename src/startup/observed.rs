@@ -4,8 +4,11 @@ use crate::{
     book::{Books, KeyRing},
     catalog::History,
     config::{Config, Database},
-    http::health::{Probe, Readiness, StoreState},
-    meter::{BookState, Meter, Observed},
+    http::{
+        health::{Probe, Readiness, StoreState},
+        load::Load,
+    },
+    meter::{BookState, LoadState, Meter, Observed},
 };
 use secrecy::ExposeSecret as _;
 use std::{sync::Arc, time::Duration};
@@ -15,6 +18,7 @@ use std::{sync::Arc, time::Duration};
 pub(super) struct Watched {
     pub(super) books: Arc<Books>,
     pub(super) ring: Arc<KeyRing>,
+    pub(super) load: Arc<Load>,
     /// Longest age at which prices are still trusted.
     pub(super) offline_limit: Duration,
 }
@@ -54,6 +58,14 @@ impl Watched {
             books_age: self.books.age(),
             keys_age: self.ring.age(),
             connections: self.books.store().connections(),
+            load: LoadState {
+                connections: self.load.connections(),
+                body_bytes: self.load.bodies(),
+                answer_bytes: self.load.answers(),
+                shed: self.load.shed(),
+                cut_off: self.load.cut_off(),
+                late: Duration::from_millis(self.load.take_lateness()),
+            },
         }
     }
 }
