@@ -17,7 +17,7 @@ use crate::{
     config::{Config, Database},
     http::{
         self, Surroundings, base_path::BasePath, bounds::Bounds, gate::Gate, health::Readiness,
-        keys::Keys, metrics::Place, origin::Hosts, proxies::Proxies, today::Today,
+        keys::Keys, load::Load, metrics::Place, origin::Hosts, proxies::Proxies, today::Today,
     },
     local_rules,
 };
