@@ -4,44 +4,36 @@
 //! loopback nothing starts without a key; the address goes to standard output on one line. Absent:
 //! how it stops (`stopping`), arithmetic, SQL.
 
-mod door;
-mod stopping;
-
 mod counters;
+mod door;
 mod observed;
+mod serving;
+mod stopping;
+mod watched;
 
 use crate::{
     book::{BookStore, Books, KeyRing, open_file, open_store},
     clients::{delivery::Destinations, forecast::Forecasts},
     config::{Config, Database},
     http::{
-        self, Surroundings,
-        base_path::{self, BasePath},
-        gate::Gate,
-        health::Readiness,
-        keys::Keys,
-        metrics::Place,
-        origin::Hosts,
-        proxies::Proxies,
-        today::Today,
+        self, Surroundings, base_path::BasePath, bounds::Bounds, gate::Gate, health::Readiness,
+        keys::Keys, metrics::Place, origin::Hosts, proxies::Proxies, today::Today,
     },
     local_rules,
-    telemetry::RequestSpan,
 };
-use actix_web::{HttpServer, dev::Server, middleware::from_fn};
+use actix_web::dev::Server;
 use anyhow::{Context as _, anyhow, ensure};
 use chrono::{FixedOffset, Utc};
 use door::Door;
-use observed::Watched;
+use observed::Observer;
 use secrecy::ExposeSecret as _;
 use std::{
     io::{self, Write as _},
-    net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr, TcpListener},
+    net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr},
     sync::Arc,
     time::Duration,
 };
 use stopping::{StopSignals, Stopping};
-use tracing_actix_web::TracingLogger;
 
 /// Between two looks at what others have written: prices, and keys.
 const PAUSE: Duration = Duration::from_millis(500);
@@ -63,6 +55,14 @@ impl Service {
     /// A key that cannot serve, no key beyond loopback, a store that cannot be opened, an address
     /// that is taken.
     pub async fn build(config: Config) -> anyhow::Result<Self> {
+        Self::build_within(config, Bounds::default()).await
+    }
+
+    /// The same with other bounds of what is borne.
+    ///
+    /// # Errors
+    /// As [`Service::build`].
+    pub async fn build_within(config: Config, bounds: Bounds) -> anyhow::Result<Self> {
         let keys = first_key(&config)?;
         let rules = local_rules::read(config.rules.as_deref())?;
         let forecasts = forecasts(&config)?;
@@ -72,13 +72,12 @@ impl Service {
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
         let books = Books::on(store.clone()).await?;
         let books = Arc::new(books.by_default(&config.default_book));
-        let watched = Watched {
+        let observer = Observer {
             books: books.clone(),
             ring: ring.clone(),
             offline_limit: config.offline_limit,
         };
-        let readiness = Readiness::new(watched.probe(&config)?);
-        let meter = Arc::new(watched.meter(&readiness));
+        let readiness = Readiness::new(observer.probe(&config)?);
         actix_web::rt::spawn(books.clone().keep_fresh(PAUSE));
         actix_web::rt::spawn(ring.keep_fresh(PAUSE));
         let today = today(config.time_zone);
@@ -88,17 +87,20 @@ impl Service {
             .with_forecasts(forecasts)
             .with_destinations(destinations)
             .with_access(store)
+            .within(bounds)
             .below(BasePath::new(&config.base_path))
-            .behind(Proxies::within(&config.trusted_proxies))
-            .counted_by(meter.clone(), place(&config));
+            .behind(Proxies::within(&config.trusted_proxies));
+        let load = surroundings.load();
+        let meter = Arc::new(observer.meter(&readiness, &load));
+        let surroundings = surroundings.counted_by(meter.clone(), place(&config));
         let counters = config.metrics_listen;
         let counters =
             counters.map(|listen| counters::serve(listen, hosts(&config, listen), meter));
-        let listener = TcpListener::bind(config.listen)
+        let listener = serving::listen(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
         let address = listener.local_addr()?;
-        let door = Door::of(&listener)?;
-        let server = serve(listener, &door, surroundings, config.stop.limit)?;
+        let door = Door::of(&listener, load)?;
+        let server = serving::serve(listener, surroundings, config.stop.limit)?;
         let stopping = Stopping {
             readiness,
             server: server.handle(),
@@ -126,26 +128,6 @@ impl Service {
             () = self.stopping.on_signal(signals) => Ok(()),
         }
     }
-}
-
-fn serve(
-    listener: TcpListener,
-    door: &Door,
-    surroundings: Surroundings,
-    limit: Duration,
-) -> anyhow::Result<Server> {
-    let server = HttpServer::new(move || {
-        http::app(&surroundings)
-            .wrap(TracingLogger::<RequestSpan>::new())
-            .wrap(from_fn(base_path::take_off))
-    })
-    // Without it the last part of an answer in chunks waits for the caller's acknowledgement.
-    .tcp_nodelay(true)
-    .on_connect(door.counter())
-    .shutdown_timeout(limit.as_secs())
-    .disable_signals()
-    .listen(listener)?;
-    Ok(server.run())
 }
 
 /// Where a listening address can be reached from the same machine.

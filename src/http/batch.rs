@@ -9,6 +9,7 @@ mod cuts;
 mod opened;
 mod plan;
 mod pool;
+mod room;
 mod row;
 mod run;
 mod share;
@@ -24,24 +25,22 @@ use super::computing::Tables;
 use super::format::{tell_book_age, vary};
 use super::health::Readiness;
 use super::limits;
+use super::load::Load;
 use super::problem::{ApiError, Problem};
 use super::today::Today;
-use crate::book::Books;
+use crate::book::{Books, Caller};
 use crate::job::Day;
 use crate::meter::Meter;
 use crate::rules::RuleSets;
 use actix_web::web::{Data, Payload, Query};
-use actix_web::{HttpRequest, HttpResponse, post, web};
+use actix_web::{HttpMessage as _, HttpRequest, HttpResponse, post, web};
 use body::{Coding, Form, take_in};
 use opened::open;
 use plan::{Asked, Plan};
+use room::{Place, Room};
 use serde::Deserialize;
 use std::sync::Arc;
-use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use utoipa::IntoParams;
-
-/// Batches that are answered at the same time; each holds a thread that reads and a few groups.
-const AT_ONCE: usize = 64;
 
 /// How a batch is answered.
 #[derive(Debug, Default, Deserialize, IntoParams)]
@@ -75,7 +74,7 @@ pub struct BatchQuery {
 #[derive(Clone, Debug)]
 pub struct Batches {
     pool: Pool,
-    room: Arc<Semaphore>,
+    room: Room,
 }
 
 impl Batches {
@@ -83,15 +82,8 @@ impl Batches {
     pub fn start() -> Self {
         Self {
             pool: Pool::start(),
-            room: Arc::new(Semaphore::new(AT_ONCE)),
+            room: Room::default(),
         }
-    }
-
-    fn enter(&self) -> Result<OwnedSemaphorePermit, ApiError> {
-        self.room.clone().try_acquire_owned().map_err(|_| {
-            let detail = "Many batches are being answered; send this one again in a while.";
-            ApiError::Unavailable(detail.to_owned())
-        })
     }
 }
 
@@ -114,7 +106,8 @@ impl Batches {
 /// With `cut_together=true` the bars of all jobs are cut from one stock, and ordered so.
 ///
 /// All rows see one state of the price books and one day. At most 1,000,000 rows (XLSX and JSON
-/// arrays: 16 MiB), 256 MiB unfolded, 64 KiB a row. Once the answer has begun its status is 200: what
+/// arrays: 16 MiB), 256 MiB unfolded, 64 KiB a row; a replica answers 64 batches at once, 32 of one
+/// key. A body that brings less than 1 KiB in 30 s has broken off. Once the answer has begun its status is 200: what
 /// fails later ends it with `aborted` in NDJSON and JSON, a row of status `aborted` in CSV, and the
 /// connection is closed unfinished.
 #[utoipa::path(
@@ -135,14 +128,16 @@ impl Batches {
         (status = 413, description = "A JSON array or a workbook that is too large.", body = Problem, content_type = "application/problem+json"),
         (status = 415, description = "The body is in no form that is read.", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "The heading or the query has faults; all are listed.", body = Problem, content_type = "application/problem+json"),
-        (status = 503, description = "Many batches are being answered already.", body = Problem, content_type = "application/problem+json"),
+        (status = 503, description = "Many batches are being answered already.", body = Problem, content_type = "application/problem+json",
+            headers(("Retry-After" = i32, description = "Seconds after which to send it again."))),
     ),
 )]
 #[post("/v1/estimates/batch")]
 pub(super) async fn post_batch(
     request: HttpRequest,
     (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
-    (batches, meter, readiness): (Data<Batches>, Data<Meter>, Data<Readiness>),
+    (batches, meter): (Data<Batches>, Data<Meter>),
+    (load, readiness): (Data<Load>, Data<Readiness>),
     payload: Payload,
 ) -> Result<HttpResponse, ApiError> {
     let read = Admitted::read(&request, &batches);
@@ -153,7 +148,7 @@ pub(super) async fn post_batch(
             return Err(refusal);
         }
     };
-    let body = take_in(payload.into_inner());
+    let body = take_in(payload.into_inner(), load.bounds().for_more);
     let (form, coding) = (admitted.form.clone(), admitted.coding);
     let opened = web::block(move || open(&form, coding.unfold(body))).await;
     let (source, columns) = opened.map_err(ApiError::internal)??;
@@ -168,7 +163,7 @@ pub(super) async fn post_batch(
     let groups = run::begin(source, &plan, &batches.pool);
     let response = HttpResponse::Ok()
         .content_type(plan.asked.format.content_type())
-        .streaming(run::send(groups, plan, (admitted.room, readiness)));
+        .streaming(run::send(groups, plan, (admitted.place, readiness)));
     Ok(vary(tell_book_age(response, books.age().as_secs())))
 }
 
@@ -177,7 +172,7 @@ struct Admitted {
     form: Form,
     coding: Coding,
     asked: Asked,
-    room: OwnedSemaphorePermit,
+    place: Place,
 }
 
 impl Admitted {
@@ -190,7 +185,7 @@ impl Admitted {
             coding: Coding::of(headers)?,
             asked: Asked::of(&query, headers, &form)?,
             form,
-            room: batches.enter()?,
+            place: batches.room.enter(request.extensions().get::<Caller>())?,
         })
     }
 }

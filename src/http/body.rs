@@ -39,13 +39,13 @@ where
             .get::<Arrival>()
             .cloned()
             .unwrap_or_default();
-        let payload = payload.take();
+        let (request, payload) = (request.clone(), payload.take());
         Box::pin(async move {
             if let Err(refusal) = verdict {
                 limits::drain(payload).await;
                 return Err(refusal);
             }
-            let bytes = limits::read_body(payload, limits::BODY_BYTES).await?;
+            let bytes = limits::read_body(&request, payload, limits::BODY_BYTES).await?;
             arrival.complete();
             parse_body(&bytes).map(Self)
         })

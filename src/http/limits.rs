@@ -4,13 +4,17 @@
 //! range gets a problem and not a bare status line; a panic below ends one request, not the
 //! connection. Absent: the limits of one call (rows, elements), which belong to its reader.
 
-use super::problem::ApiError;
+use super::{
+    load::{HeldBody, Load},
+    problem::ApiError,
+};
 use actix_web::{
-    Error, HttpMessage as _,
+    Error, HttpMessage as _, HttpRequest,
     body::{BodyStream, BoxBody, MessageBody},
     dev::{Payload, ServiceRequest, ServiceResponse},
     http::header,
     middleware::Next,
+    web::Data,
 };
 use std::{
     cell::Cell,
@@ -105,7 +109,7 @@ fn seconds_for(path: &str) -> u64 {
 }
 
 /// Notes that the body of a request has arrived.
-pub(super) fn note_arrival(request: &actix_web::HttpRequest) {
+pub(super) fn note_arrival(request: &HttpRequest) {
     if let Some(arrival) = request.extensions().get::<Arrival>() {
         arrival.complete();
     }
@@ -136,8 +140,15 @@ async fn catch_panic<F: Future>(future: F) -> Result<F::Output, ApiError> {
 /// Reads a body into memory, up to `limit` bytes.
 ///
 /// # Errors
-/// Too large (what comes is then drained, within reason), or broken off.
-pub(super) async fn read_body(payload: Payload, limit: usize) -> Result<Vec<u8>, ApiError> {
+/// Too large (what comes is then drained, within reason), more than there is room for with all the
+/// others that come at this moment, or broken off.
+pub(super) async fn read_body(
+    request: &HttpRequest,
+    payload: Payload,
+    limit: usize,
+) -> Result<Vec<u8>, ApiError> {
+    let load = request.app_data::<Data<Load>>().map(Data::get_ref);
+    let mut held = HeldBody::by(load);
     let mut body = BodyStream::new(payload);
     let mut bytes = Vec::new();
     while let Some(chunk) = next_chunk(&mut body).await {
@@ -145,6 +156,12 @@ pub(super) async fn read_body(payload: Payload, limit: usize) -> Result<Vec<u8>,
         if bytes.len() + chunk.len() > limit {
             drain_stream(&mut body).await;
             return Err(ApiError::TooLarge { limit });
+        }
+        if !held.add(chunk.len()) {
+            drop((held, bytes));
+            load.inspect(|load| load.count_shed());
+            drain_stream(&mut body).await;
+            return Err(ApiError::Overloaded("Too many bodies are on their way."));
         }
         bytes.extend_from_slice(&chunk);
     }

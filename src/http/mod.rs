@@ -9,9 +9,11 @@ pub mod audit;
 pub mod base_path;
 pub mod batch;
 pub mod body;
+pub mod bounds;
 mod closing;
 pub mod compare;
 pub mod computing;
+pub mod connections;
 pub mod crew_hours;
 pub mod deliveries;
 pub mod document;
@@ -31,10 +33,12 @@ pub mod job_costs;
 mod journals;
 pub mod keys;
 pub mod limits;
+pub mod load;
 pub mod load_plan;
 mod media;
 pub mod metrics;
 pub mod origin;
+mod pace;
 mod pages;
 mod paper;
 pub mod pour_plan;
@@ -52,6 +56,7 @@ pub mod roles;
 mod routes;
 mod rule_sets;
 mod shape;
+mod shed;
 mod short_form;
 pub mod survey;
 pub mod takeoff;
@@ -114,6 +119,7 @@ pub struct Surroundings {
     gate: Data<gate::Gate>,
     readiness: Data<health::Readiness>,
     today: Data<today::Today>,
+    load: Data<load::Load>,
     batches: Data<batch::Batches>,
     described: Data<routes::Described>,
     rules: Data<RuleSets>,
@@ -140,6 +146,7 @@ impl Surroundings {
             gate: Data::new(gate),
             readiness: Data::new(readiness),
             today: Data::new(today),
+            load: Data::default(),
             batches: Data::new(batch::Batches::start()),
             described: Data::new(routes::Described::of(routes)),
             rules: Data::new(RuleSets::built_in().clone()),
@@ -200,6 +207,20 @@ impl Surroundings {
         }
     }
 
+    /// The same with other bounds of what is borne.
+    #[must_use]
+    pub fn within(self, bounds: bounds::Bounds) -> Self {
+        Self {
+            load: Data::new(load::Load::within(bounds)),
+            ..self
+        }
+    }
+
+    /// What there is to do at this moment.
+    pub fn load(&self) -> Arc<load::Load> {
+        self.load.clone().into_inner()
+    }
+
     /// The same below a base path.
     #[must_use]
     pub fn below(self, base: base_path::BasePath) -> Self {
@@ -242,7 +263,8 @@ impl Surroundings {
 /// The application of one worker.
 ///
 /// A request passes the layers from the last to the first: answers get their shape outside of
-/// compression, the time limit holds all that is ours, and the gate stands before the router.
+/// compression, a call is turned away before anything is done for it, the time limit holds all that
+/// is ours, and the gate stands before the router.
 pub fn app(
     with: &Surroundings,
 ) -> App<
@@ -262,6 +284,8 @@ pub fn app(
         .app_data(with.gate.clone())
         .app_data(with.readiness.clone())
         .app_data(with.today.clone())
+        .app_data(with.load.clone())
+        .app_data(Data::<pace::Pace>::default())
         .app_data(with.batches.clone())
         .app_data(with.described.clone())
         .app_data(with.rules.clone())
@@ -275,7 +299,9 @@ pub fn app(
         .wrap(from_fn(gate::pass_gate))
         .wrap(from_fn(limits::hold_to_time))
         .wrap(Compress::default())
+        .wrap(from_fn(shed::shed))
         .wrap(from_fn(shape::shape_answer))
         .wrap(from_fn(metrics::count_answer))
         .wrap(from_fn(closing::close_when_stopping))
+        .wrap(from_fn(connections::attend))
 }

@@ -22,6 +22,12 @@ pub const PROBLEM_JSON: &str = "application/problem+json";
 /// Seconds after which a caller may try again when the service is unavailable.
 const RETRY_AFTER_SECONDS: &str = "5";
 
+/// The same when there is too much to do: that is over as soon as fewer call.
+const RETRY_WHEN_OVERLOADED: &str = "2";
+
+/// Most faults that one answer lists; a small body can hold very many.
+const FAULTS_LISTED: usize = 1_000;
+
 /// Body of every answer that refuses (RFC 9457).
 #[derive(Debug, Serialize, ToSchema)]
 pub struct Problem {
@@ -36,7 +42,7 @@ pub struct Problem {
     pub status: u16,
     /// What happened this time, safe to show to a person.
     pub detail: String,
-    /// Every fault found in the input, all at once; only where there are any.
+    /// Every fault found in the input, all at once, up to 1,000; only where there are any.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schema(required = false)]
     pub errors: Vec<Fault>,
@@ -143,6 +149,9 @@ pub enum ApiError {
     /// Cannot be answered for the moment.
     #[error("{0}")]
     Unavailable(String),
+    /// There is too much to do; the call was not begun.
+    #[error("{0} The call was not begun; send it again after a while.")]
+    Overloaded(&'static str),
 }
 
 /// One kind of refusal.
@@ -188,6 +197,7 @@ fn row(error: &ApiError) -> Row {
         E::Internal(_)              => ("/problems/internal",               "Internal error",                     S::INTERNAL_SERVER_ERROR),
         E::PartnerUnreadable(_)     => ("/problems/partner-unreadable",     "Another service cannot be read",     S::BAD_GATEWAY),
         E::Unavailable(_)           => ("/problems/unavailable",            "Temporarily unavailable",            S::SERVICE_UNAVAILABLE),
+        E::Overloaded(_)            => ("/problems/overloaded",             "Too much to do",                     S::SERVICE_UNAVAILABLE),
     };
     Row { kind, title, status }
 }
@@ -228,7 +238,7 @@ impl ApiError {
             status: row.status.as_u16(),
             detail: self.to_string(),
             errors: match self {
-                Self::Faults(faults) => faults.0.clone(),
+                Self::Faults(faults) => faults.0.iter().take(FAULTS_LISTED).cloned().collect(),
                 Self::Rows(faults) => faults.told.0.clone(),
                 _ => Vec::new(),
             },
@@ -248,6 +258,7 @@ impl ApiError {
             Self::Unavailable(_) | Self::Conflict(_) => {
                 Some((header::RETRY_AFTER, RETRY_AFTER_SECONDS.to_owned()))
             }
+            Self::Overloaded(_) => Some((header::RETRY_AFTER, RETRY_WHEN_OVERLOADED.to_owned())),
             _ => None,
         }
     }
@@ -318,6 +329,9 @@ impl fmt::Display for Chain<'_> {
 fn count_faults(faults: &Faults) -> String {
     match faults.0.len() {
         1 => "One fault was found in the input; it is listed under errors.".to_owned(),
+        many if many > FAULTS_LISTED => format!(
+            "{many} faults were found in the input; the first {FAULTS_LISTED} are listed under errors."
+        ),
         many => format!("{many} faults were found in the input; all are listed under errors."),
     }
 }
@@ -333,6 +347,18 @@ mod tests {
         assert_eq!(problem.status, 422);
         assert_eq!(problem.errors.len(), 2);
         assert!(problem.detail.starts_with("2 faults"));
+    }
+
+    #[test]
+    fn no_more_faults_are_listed_than_anybody_reads() {
+        let fault = Fault::new("/a", "12", "a length with its unit", Some("12 in"));
+        let problem = ApiError::from(Faults(vec![fault; FAULTS_LISTED + 1])).problem();
+        assert_eq!(problem.errors.len(), FAULTS_LISTED);
+        assert!(
+            problem.detail.starts_with("1001 faults"),
+            "{}",
+            problem.detail
+        );
     }
 
     #[test]
@@ -361,6 +387,8 @@ mod tests {
             header(unavailable, header::RETRY_AFTER).as_deref(),
             Some("5")
         );
+        let overloaded = header(ApiError::Overloaded("Full."), header::RETRY_AFTER);
+        assert_eq!(overloaded.as_deref(), Some("2"));
         let no_key = ApiError::Unauthorized("no key".into());
         assert_eq!(
             header(no_key, header::WWW_AUTHENTICATE).as_deref(),

@@ -18,7 +18,7 @@ use prometheus_client::{
 };
 use std::{fmt, time::Duration};
 
-pub use observed::{BookState, Observed};
+pub use observed::{BookState, LoadState, Observed};
 
 /// Media type of the text form that Prometheus reads (version 0.0.4).
 pub const TEXT_FORM: &str = "text/plain; version=0.0.4; charset=utf-8";

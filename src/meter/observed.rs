@@ -5,7 +5,9 @@
 use super::tell::Tell;
 use crate::book::Connections;
 use prometheus_client::{
-    collector::Collector, encoding::DescriptorEncoder, metrics::gauge::ConstGauge,
+    collector::Collector,
+    encoding::DescriptorEncoder,
+    metrics::{counter::ConstCounter, gauge::ConstGauge},
 };
 use std::{fmt, sync::Arc, time::Duration};
 
@@ -18,6 +20,23 @@ pub struct BookState {
     pub revision: i64,
     /// Items that it holds itself.
     pub items: usize,
+}
+
+/// How much there is to do.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct LoadState {
+    /// Connections of callers.
+    pub connections: usize,
+    /// Bytes of bodies in memory.
+    pub bodies: usize,
+    /// Bytes of answers in memory that their callers have not taken.
+    pub answers: usize,
+    /// How late a worker was at the worst since this was last read, in milliseconds.
+    pub late: u64,
+    /// Calls turned away since the start.
+    pub shed: u64,
+    /// Connections closed since the start because their peer stood still.
+    pub cut_off: u64,
 }
 
 /// What is read anew each time.
@@ -33,6 +52,8 @@ pub struct Observed {
     pub keys_age: Duration,
     /// Connections to the database.
     pub connections: Connections,
+    /// How much there is to do.
+    pub load: LoadState,
 }
 
 /// Tells what is observed.
@@ -73,7 +94,8 @@ impl Collector for Seen {
             ConstGauge::new(seen.keys_age.as_secs_f64()),
         )?;
         tell_books(&mut tell, &seen.books)?;
-        tell_connections(&mut tell, seen.connections)
+        tell_connections(&mut tell, seen.connections)?;
+        tell_load(&mut tell, seen.load)
     }
 }
 
@@ -118,6 +140,49 @@ fn tell_connections(tell: &mut Tell<'_>, connections: Connections) -> fmt::Resul
             "Most connections that are opened to the database",
         ),
         ConstGauge::new(count(connections.most)),
+    )
+}
+
+fn tell_load(tell: &mut Tell<'_>, load: LoadState) -> fmt::Result {
+    for (name, help, value) in [
+        (
+            "http_server_connections",
+            "Connections of callers",
+            load.connections,
+        ),
+        (
+            "http_server_held_request_bytes",
+            "Bytes of bodies in memory",
+            load.bodies,
+        ),
+        (
+            "http_server_held_answer_bytes",
+            "Bytes of answers in memory that their callers have not taken",
+            load.answers,
+        ),
+    ] {
+        tell.gauge((name, help), ConstGauge::new(count(value)))?;
+    }
+    for (name, help, value) in [
+        (
+            "http_server_turned_away",
+            "Calls turned away because there was too much to do",
+            load.shed,
+        ),
+        (
+            "http_server_cut_off",
+            "Connections closed because their peer stood still",
+            load.cut_off,
+        ),
+    ] {
+        tell.counter((name, help), ConstCounter::new(value))?;
+    }
+    tell.gauge(
+        (
+            "http_server_late_seconds",
+            "How late a worker came to what was due, at the worst since this was last read",
+        ),
+        ConstGauge::new(Duration::from_millis(load.late).as_secs_f64()),
     )
 }
 

@@ -118,6 +118,11 @@ impl<R: Read> CsvStream<R> {
 }
 
 impl CsvRecord {
+    /// How many bytes it has.
+    pub const fn size(&self) -> usize {
+        self.bytes.len()
+    }
+
     /// Its cells, trimmed and without their guards: as many as the heading has names.
     ///
     /// # Errors

@@ -4,22 +4,25 @@ use crate::{
     book::{Books, KeyRing},
     catalog::History,
     config::{Config, Database},
-    http::health::{Probe, Readiness, StoreState},
-    meter::{BookState, Meter, Observed},
+    http::{
+        health::{Probe, Readiness, StoreState},
+        load::Load,
+    },
+    meter::{BookState, LoadState, Meter, Observed},
 };
 use secrecy::ExposeSecret as _;
 use std::{sync::Arc, time::Duration};
 
 /// What is looked at.
 #[derive(Clone)]
-pub(super) struct Watched {
+pub(super) struct Observer {
     pub(super) books: Arc<Books>,
     pub(super) ring: Arc<KeyRing>,
     /// Longest age at which prices are still trusted.
     pub(super) offline_limit: Duration,
 }
 
-impl Watched {
+impl Observer {
     /// What `/readyz` is told.
     ///
     /// # Errors
@@ -30,30 +33,31 @@ impl Watched {
             Database::Url(url) => url.expose_secret().starts_with("sqlite:"),
         };
         let kind = if embedded { "embedded" } else { "postgres" };
-        let watched = self.clone();
+        let observer = self.clone();
         Ok(Arc::new(move || StoreState {
-            ready: watched.is_ready(),
-            database: format!("{kind}, last read {} s ago", watched.books.age().as_secs()),
+            ready: observer.is_ready(),
+            database: format!("{kind}, last read {} s ago", observer.books.age().as_secs()),
         }))
     }
 
     /// Counters that also tell how things stand.
-    pub(super) fn meter(&self, readiness: &Readiness) -> Meter {
-        let (watched, readiness) = (self.clone(), readiness.clone());
-        Meter::observing(move || watched.observed(readiness.is_ready()))
+    pub(super) fn meter(&self, readiness: &Readiness, load: &Arc<Load>) -> Meter {
+        let (observer, readiness, load) = (self.clone(), readiness.clone(), load.clone());
+        Meter::observing(move || observer.observed(readiness.is_ready(), &load))
     }
 
     fn is_ready(&self) -> bool {
         !self.books.list().is_empty() && self.books.age() <= self.offline_limit
     }
 
-    fn observed(&self, ready: bool) -> Observed {
+    fn observed(&self, ready: bool, load: &Load) -> Observed {
         Observed {
             ready,
             books: self.books.list().iter().map(|book| state(book)).collect(),
             books_age: self.books.age(),
             keys_age: self.ring.age(),
             connections: self.books.store().connections(),
+            load: state_of(load),
         }
     }
 }
@@ -63,5 +67,16 @@ fn state(book: &History) -> BookState {
         code: book.head().code.clone(),
         revision: book.latest(),
         items: book.items().count(),
+    }
+}
+
+fn state_of(load: &Load) -> LoadState {
+    LoadState {
+        connections: load.connections(),
+        bodies: load.bodies(),
+        answers: load.answers(),
+        late: load.take_lateness(),
+        shed: load.shed(),
+        cut_off: load.cut_off(),
     }
 }

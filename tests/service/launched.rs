@@ -2,6 +2,7 @@
 
 use crossfall::{
     config::{Config, StopSettings},
+    http::bounds::Bounds,
     startup::Service,
 };
 use reqwest::{Client, RequestBuilder, Response, header::CONTENT_TYPE};
@@ -102,9 +103,20 @@ impl Launched {
         Self::start_on(config, folder).await
     }
 
+    /// Starts with other bounds of what is borne.
+    pub(crate) async fn start_within(bounds: Bounds) -> Self {
+        let folder = Folder::new();
+        let service = Service::build_within(settings(&folder), bounds).await;
+        Self::running(service.expect("the service builds"), folder)
+    }
+
     /// Starts with these settings; the folder goes when the service does.
     pub(crate) async fn start_on(config: Config, folder: Folder) -> Self {
         let service = Service::build(config).await.expect("the service builds");
+        Self::running(service, folder)
+    }
+
+    fn running(service: Service, folder: Folder) -> Self {
         let base = format!("http://{}", service.address);
         let counters = service.counters.map(|address| format!("http://{address}"));
         actix_web::rt::spawn(service.run());

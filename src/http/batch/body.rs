@@ -1,6 +1,6 @@
 //! The body of a batch: taken in as it comes, unfolded, cut into records.
 //!
-//! Invariants: what is unfolded is bounded as it is read, so that a small body cannot unfold to any
+//! Invariants: a body that stands still has broken off, one that moves is awaited to its end; what is unfolded is bounded as it is read, so that a small body cannot unfold to any
 //! size; a record keeps the number that its sender sees. Absent: what a record means.
 
 use super::spool::{self, SpoolReader, SpoolWriter};
@@ -10,7 +10,8 @@ use crate::sheet::{CsvRecord, CsvStream, Limits, Line, LineStream, Row, StreamEr
 use actix_web::body::{BodyStream, MessageBody as _};
 use actix_web::dev::Payload;
 use actix_web::http::header::HeaderMap;
-use std::{future::poll_fn, io::Read, pin::Pin};
+use std::{future::poll_fn, io::Read, pin::Pin, time::Duration};
+use tokio::time::{Instant, timeout_at};
 
 /// What a batch may hold.
 pub(super) const LIMITS: Limits = Limits {
@@ -54,6 +55,17 @@ pub(super) enum Record {
     Cells(Row),
     /// A JSON object.
     Json(Line),
+}
+
+impl Record {
+    /// About how many bytes it was sent in.
+    pub(super) fn size(&self) -> usize {
+        match self {
+            Self::Csv(record) => record.size(),
+            Self::Cells(row) => row.cells.iter().map(String::len).sum(),
+            Self::Json(line) => line.bytes.as_ref().map_or(0, Vec::len),
+        }
+    }
 }
 
 /// Where records come from.
@@ -121,20 +133,54 @@ impl Coding {
     }
 }
 
-/// Takes in a body while it is read; at most the bytes that a batch may unfold to.
-pub(super) fn take_in(payload: Payload) -> SpoolReader {
+/// Less than this is no moving, in bytes: one who sends a byte now and then holds a place as one does
+/// who sends nothing.
+const MOVING: usize = 1024;
+
+/// Until when the next part of a body is awaited.
+struct Awaited {
+    patience: Duration,
+    until: Instant,
+    since_then: usize,
+}
+
+impl Awaited {
+    fn from_now(patience: Duration) -> Self {
+        Self {
+            patience,
+            until: Instant::now() + patience,
+            since_then: 0,
+        }
+    }
+
+    fn note(&mut self, bytes: usize) {
+        self.since_then += bytes;
+        if self.since_then >= MOVING {
+            *self = Self::from_now(self.patience);
+        }
+    }
+}
+
+/// Takes in a body while it is read; at most the bytes that a batch may unfold to. A body
+/// that stands still for as long as `patience` has broken off.
+pub(super) fn take_in(payload: Payload, patience: Duration) -> SpoolReader {
     let (writer, reader) = spool::open();
-    actix_web::rt::spawn(pump(payload, writer));
+    actix_web::rt::spawn(pump(payload, writer, Awaited::from_now(patience)));
     reader
 }
 
-async fn pump(payload: Payload, writer: SpoolWriter) {
+async fn pump(payload: Payload, writer: SpoolWriter, mut awaited: Awaited) {
     let mut body = BodyStream::new(payload);
     let mut taken = 0;
-    while let Some(chunk) = poll_fn(|context| Pin::new(&mut body).poll_next(context)).await {
-        let Ok(chunk) = chunk else {
-            return;
+    loop {
+        let next = poll_fn(|context| Pin::new(&mut body).poll_next(context));
+        let chunk = match timeout_at(awaited.until, next).await {
+            Ok(Some(Ok(chunk))) => chunk,
+            Ok(None) => break,
+            // Broken off by its sender, or for standing still.
+            Ok(Some(Err(_))) | Err(_) => return,
         };
+        awaited.note(chunk.len());
         taken += chunk.len() as u64;
         match writer.write(&chunk) {
             // One piece beyond the bound is taken in, so that the reader sees that it is too large.

@@ -8,6 +8,7 @@ use super::body::{Record, Source};
 use super::cuts::CutTogetherAnswer;
 use super::plan::Plan;
 use super::pool::{Pool, step_back};
+use super::room::Place;
 use super::row::Row;
 use super::share::{SharedLoadsAnswer, share_loads};
 use super::summary::SummaryAnswer;
@@ -17,10 +18,13 @@ use crate::http::{health::Readiness, problem::ApiError};
 use actix_web::web::{self, Bytes, Data};
 use futures_util::{Stream, stream};
 use std::{io, sync::Arc, time::Duration};
-use tokio::sync::{OwnedSemaphorePermit, mpsc, oneshot};
+use tokio::sync::{mpsc, oneshot};
 
 /// Rows of one group.
 const ROWS: usize = 64;
+
+/// Bytes after which a group is not added to: rows may be large, and many batches are answered at once.
+const BYTES: usize = 256 * 1024;
 
 /// How long the last words of an answer that is broken off have to go out.
 const BEFORE_BREAKING: Duration = Duration::from_millis(500);
@@ -107,9 +111,13 @@ impl Reader {
     /// The next records, and what comes behind them where no further ones do.
     fn read_group(&mut self) -> (Vec<Record>, Option<Next>) {
         let mut group = Vec::with_capacity(ROWS);
-        while group.len() < ROWS {
+        let mut bytes = 0;
+        while group.len() < ROWS && bytes < BYTES {
             match self.source.next() {
-                Ok(Some(record)) => group.push(record),
+                Ok(Some(record)) => {
+                    bytes += record.size();
+                    group.push(record);
+                }
                 Ok(None) => return (group, Some(Next::End)),
                 Err(error) => return (group, Some(Next::Aborted(error.to_string()))),
             }
@@ -169,7 +177,7 @@ struct Sending {
     stage: Stage,
     readiness: Data<Readiness>,
     // Given back when the answer has ended, however it ends.
-    _room: OwnedSemaphorePermit,
+    _place: Place,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -185,7 +193,7 @@ enum Stage {
 pub(super) fn send(
     groups: Groups,
     plan: Arc<Plan>,
-    (room, readiness): (OwnedSemaphorePermit, Data<Readiness>),
+    (place, readiness): (Place, Data<Readiness>),
 ) -> impl Stream<Item = Result<Bytes, io::Error>> {
     let sending = Sending {
         groups,
@@ -193,7 +201,7 @@ pub(super) fn send(
         plan,
         stage: Stage::Head,
         readiness,
-        _room: room,
+        _place: place,
     };
     stream::unfold(sending, |mut sending| async move {
         let piece = sending.next().await?;

@@ -71,7 +71,7 @@ static HELD: Semaphore = Semaphore::const_new(4);
         (status = 415, description = "The body is neither CSV nor XLSX.", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "Rows have faults, or the key was used for another request; nothing was written.", body = Problem, content_type = "application/problem+json"),
         (status = 428, description = "`If-Match` is needed.", body = Problem, content_type = "application/problem+json"),
-        (status = 503, description = "The database does not answer; nothing was written.", body = Problem, content_type = "application/problem+json"),
+        (status = 503, description = "The database does not answer, or other tables are being imported; nothing was written.", body = Problem, content_type = "application/problem+json"),
     ),
 )]
 #[post("/v1/price-books/{book}/import")]
@@ -81,10 +81,9 @@ pub(in crate::http) async fn post_import(
     book: Path<String>,
     payload: Payload,
 ) -> Result<HttpResponse, ApiError> {
-    let room = HELD.try_acquire().map_err(|_| {
-        let detail = "Four tables are being imported; send this one again in a while.";
-        ApiError::Unavailable(detail.to_owned())
-    });
+    let room = HELD
+        .try_acquire()
+        .map_err(|_| ApiError::Overloaded("Four tables are being imported."));
     let (asked, _room) = match Asked::read(&request, &book).and_then(|asked| Ok((asked, room?))) {
         Ok(admitted) => admitted,
         Err(refusal) => {
@@ -92,7 +91,7 @@ pub(in crate::http) async fn post_import(
             return Err(refusal);
         }
     };
-    let body = limits::read_body(payload.into_inner(), BYTES).await?;
+    let body = limits::read_body(&request, payload.into_inner(), BYTES).await?;
     limits::note_arrival(&request);
     let Some((revision, key)) = asked.writes.clone() else {
         let read = read_table(&books, &today, (&asked, body)).await?;

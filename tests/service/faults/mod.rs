@@ -1,5 +1,5 @@
 //! What happens when things break: processes killed, databases away or full, clocks set back, many
-//! writers, many replicas; on SQLite and on a real Postgres, with the real binary.
+//! writers, many replicas, too much to do; on SQLite and on a real Postgres, with the real binary.
 //!
 //! Invariants: each test has a database of its own and is bounded in time; how often something was
 //! tried comes from `TEST_SIZE`, and what came of it is printed. Absent: the promises of the store
@@ -41,6 +41,8 @@ mod clock;
 mod full;
 mod held;
 mod killed;
+#[cfg(target_os = "linux")]
+mod load;
 mod many;
 mod moved;
 mod outage;

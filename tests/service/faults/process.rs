@@ -112,6 +112,11 @@ impl Process {
         self.child.try_wait().expect("it can be asked").is_none()
     }
 
+    /// Its number.
+    pub(super) fn id(&self) -> u32 {
+        self.child.id()
+    }
+
     /// What it has logged so far.
     pub(super) fn log(&self) -> String {
         std::fs::read_to_string(self.folder.path().join("log")).unwrap_or_default()

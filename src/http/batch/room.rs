@@ -1,0 +1,116 @@
+//! Room for batches: how many are answered at the same time, and of whom.
+//!
+//! Invariants: a place is given back when its batch has ended, however it ends; no key takes all of
+//! them. Absent: threads, which `pool` holds.
+
+use crate::book::Caller;
+use crate::http::problem::ApiError;
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+/// Batches that are answered at the same time; each holds a thread that reads and a few groups.
+const AT_ONCE: usize = 64;
+
+/// Of these, those of one key.
+const OF_ONE: usize = 32;
+
+/// Places for batches.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Room(Arc<Mutex<Taken>>);
+
+#[derive(Debug, Default)]
+struct Taken {
+    all: usize,
+    by_key: HashMap<Arc<str>, usize>,
+}
+
+/// A place that is taken.
+#[derive(Debug)]
+pub(super) struct Place {
+    room: Room,
+    key: Option<Arc<str>>,
+}
+
+impl Room {
+    /// Takes a place for a caller; none where no key is asked for.
+    ///
+    /// # Errors
+    /// [`ApiError::Overloaded`].
+    pub(super) fn enter(&self, caller: Option<&Caller>) -> Result<Place, ApiError> {
+        let mut taken = self.lock();
+        if taken.all >= AT_ONCE {
+            return Err(ApiError::Overloaded("Many batches are being answered."));
+        }
+        let key = caller.map(|caller| caller.id.clone());
+        if let Some(key) = &key {
+            let of_this = taken.by_key.entry(key.clone()).or_default();
+            if *of_this >= OF_ONE {
+                return Err(ApiError::Overloaded(
+                    "Many batches of this key are being answered.",
+                ));
+            }
+            *of_this += 1;
+        }
+        taken.all += 1;
+        drop(taken);
+        let room = self.clone();
+        Ok(Place { room, key })
+    }
+
+    fn lock(&self) -> MutexGuard<'_, Taken> {
+        // Counts are whole between any two statements.
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+impl Drop for Place {
+    fn drop(&mut self) {
+        let mut taken = self.room.lock();
+        taken.all -= 1;
+        let Some(key) = &self.key else {
+            return;
+        };
+        if let Some(of_this) = taken.by_key.get_mut(key) {
+            *of_this -= 1;
+            if *of_this == 0 {
+                taken.by_key.remove(key);
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::book::Role;
+
+    fn caller(id: &str) -> Caller {
+        Caller {
+            id: id.into(),
+            name: "a test".into(),
+            role: Role::Estimate,
+            per_minute: None,
+        }
+    }
+
+    fn enter(room: &Room, key: &str, times: usize) -> Vec<Place> {
+        let caller = caller(key);
+        let entered = (0..times).map_while(|_| room.enter(Some(&caller)).ok());
+        entered.collect()
+    }
+
+    #[test]
+    fn one_key_leaves_room_for_others_and_all_together_are_bounded() {
+        let room = Room::default();
+        let first = enter(&room, "a", AT_ONCE);
+        assert_eq!(first.len(), OF_ONE);
+        let second = enter(&room, "b", AT_ONCE);
+        assert_eq!(first.len() + second.len(), AT_ONCE);
+        assert!(room.enter(Some(&caller("c"))).is_err());
+        drop(first);
+        assert_eq!(enter(&room, "a", 1).len(), 1, "places are given back");
+        drop(second);
+        assert_eq!(room.lock().all, 0);
+        assert!(room.lock().by_key.is_empty());
+    }
+}
