@@ -7,9 +7,9 @@
 mod counters;
 mod door;
 mod observed;
+mod peer;
 mod serving;
 mod stopping;
-mod watched;
 
 use crate::{
     book::{BookStore, Books, KeyRing, open_file, open_store},
@@ -17,7 +17,7 @@ use crate::{
     config::{Config, Database},
     http::{
         self, Surroundings, base_path::BasePath, bounds::Bounds, gate::Gate, health::Readiness,
-        keys::Keys, metrics::Place, origin::Hosts, proxies::Proxies, today::Today,
+        keys::Keys, load::Load, metrics::Place, origin::Hosts, proxies::Proxies, today::Today,
     },
     local_rules,
 };
@@ -25,7 +25,7 @@ use actix_web::dev::Server;
 use anyhow::{Context as _, anyhow, ensure};
 use chrono::{FixedOffset, Utc};
 use door::Door;
-use observed::Observer;
+use observed::Watched;
 use secrecy::ExposeSecret as _;
 use std::{
     io::{self, Write as _},
@@ -72,12 +72,15 @@ impl Service {
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
         let books = Books::on(store.clone()).await?;
         let books = Arc::new(books.by_default(&config.default_book));
-        let observer = Observer {
+        let load = Arc::new(Load::within(bounds));
+        let watched = Watched {
             books: books.clone(),
             ring: ring.clone(),
+            load: load.clone(),
             offline_limit: config.offline_limit,
         };
-        let readiness = Readiness::new(observer.probe(&config)?);
+        let readiness = Readiness::new(watched.probe(&config)?);
+        let meter = Arc::new(watched.meter(&readiness));
         actix_web::rt::spawn(books.clone().keep_fresh(PAUSE));
         actix_web::rt::spawn(ring.keep_fresh(PAUSE));
         let today = today(config.time_zone);
@@ -87,12 +90,10 @@ impl Service {
             .with_forecasts(forecasts)
             .with_destinations(destinations)
             .with_access(store)
-            .within(bounds)
             .below(BasePath::new(&config.base_path))
-            .behind(Proxies::within(&config.trusted_proxies));
-        let load = surroundings.load();
-        let meter = Arc::new(observer.meter(&readiness, &load));
-        let surroundings = surroundings.counted_by(meter.clone(), place(&config));
+            .behind(Proxies::within(&config.trusted_proxies))
+            .counted_by(meter.clone(), place(&config))
+            .bearing(load.clone());
         let counters = config.metrics_listen;
         let counters =
             counters.map(|listen| counters::serve(listen, hosts(&config, listen), meter));

@@ -136,8 +136,8 @@ impl Batches {
 pub(super) async fn post_batch(
     request: HttpRequest,
     (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
-    (batches, meter): (Data<Batches>, Data<Meter>),
-    (load, readiness): (Data<Load>, Data<Readiness>),
+    (batches, load): (Data<Batches>, Data<Load>),
+    (meter, readiness): (Data<Meter>, Data<Readiness>),
     payload: Payload,
 ) -> Result<HttpResponse, ApiError> {
     let read = Admitted::read(&request, &batches);

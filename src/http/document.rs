@@ -82,7 +82,13 @@ line without a body (400 or 431).
 
 **Bounds**: a request target of 8 KiB, 64 header lines, 32 KiB of headers, a body of 1 MiB for a single \
 call, nesting of 32, 10 s until the answer begins. A table to import and a batch have bounds of their own, \
-which stand at their calls.
+which stand at their calls. A problem lists at most 1,000 faults.
+
+**Load**: a replica that is too far behind, in which 4,096 connections stand, or in which too many bodies \
+or answers lie, answers 503 of type `/problems/overloaded` with `Retry-After`; the call was not begun and may \
+be sent again as it is. `/livez`, `/readyz` and `/metrics` are answered all the same. A connection is closed \
+when no whole head of a call has come within 10 s of the last answer, and when nothing of an answer was taken \
+for 60 s; who takes it slowly is awaited.
 
 **Keys**: on a loopback address none is needed until the first key was made; from then on, and on any other \
 address, every call outside `/livez`, `/readyz`, `/openapi.json`, `/docs` and `/` needs one. Each call names \
@@ -281,6 +287,21 @@ fn close(variant: &mut Map<String, Value>) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_bounds_are_told_as_they_are() {
+        let bounds = crate::http::bounds::Bounds::default();
+        let (call, taking) = (bounds.for_call.as_secs(), bounds.for_taking.as_secs());
+        for told in [
+            format!("within {call} s of"),
+            format!("for {taking} s;"),
+            "in which 4,096 connections".to_owned(),
+        ] {
+            assert!(DESCRIPTION.contains(&told), "{told}");
+        }
+        assert_eq!(bounds.connections, 4_096);
+        assert_eq!(bounds.for_more.as_secs(), 30, "the batch says so");
+    }
 
     #[test]
     fn handler_names_become_camel_case() {
