@@ -50,7 +50,7 @@ fn start(place: &Place, settings: &[&str]) -> Process {
 }
 
 /// A table of jobs for a batch.
-fn jobs(rows: usize) -> String {
+pub(super) fn jobs(rows: usize) -> String {
     let mut table = String::from("job,rise_in,width_in,as_of,revision\n");
     for row in 0..rows {
         let (rise, width) = (8 + row % 20, 48 + row % 3 * 6);
