@@ -111,7 +111,9 @@ fn free_address() -> String {
 fn service(place: &Place, address: &str) -> Process {
     let folder = Folder::new();
     let mut command = serving(&folder, &place.address);
-    command.env("CROSSFALL_LISTEN", address);
+    command
+        .env("CROSSFALL_LISTEN", address)
+        .env("CROSSFALL_STOP_LIMIT", "5m");
     Process::begin(command, folder).expect("it serves")
 }
 
@@ -131,7 +133,7 @@ async fn keep_asking(base: String, seen: Arc<Seen>, end: Arc<AtomicBool>) {
             2 => estimate(&base, Some(1)).build(),
             _ => batch
                 .header("content-type", "text/csv")
-                .body(jobs(40))
+                .body(jobs(10))
                 .build(),
         };
         seen.count(whole(&kept, asked.expect("a request")).await);
@@ -205,9 +207,9 @@ async fn await_proxy(base: &str) {
 }
 
 /// Stops one as a supervisor does, and starts another in its place.
-async fn replace(old: Process, place: &Place, address: &str) -> Process {
+async fn replace(mut old: Process, place: &Place, address: &str) -> Process {
     old.signal("TERM");
-    let ended = tokio::task::spawn_blocking(|| old.ended()).await;
+    let ended = tokio::task::spawn_blocking(move || old.ended()).await;
     assert!(ended.expect("it is awaited"), "the exit code is 0");
     let new = service(place, address);
     tokio::time::sleep(NOTICED).await;
