@@ -6,7 +6,7 @@
 
 use super::reason::Reason;
 use crate::book::table::RowFaults;
-use crate::quantity::{Fault, Faults};
+use crate::quantity::{Fault, Faults, LISTED_AT_MOST};
 use crate::sheet::SheetError;
 use actix_web::{
     HttpResponse, ResponseError,
@@ -228,7 +228,7 @@ impl ApiError {
             status: row.status.as_u16(),
             detail: self.to_string(),
             errors: match self {
-                Self::Faults(faults) => faults.0.clone(),
+                Self::Faults(faults) => faults.0.iter().take(LISTED_AT_MOST).cloned().collect(),
                 Self::Rows(faults) => faults.told.0.clone(),
                 _ => Vec::new(),
             },
@@ -318,6 +318,9 @@ impl fmt::Display for Chain<'_> {
 fn count_faults(faults: &Faults) -> String {
     match faults.0.len() {
         1 => "One fault was found in the input; it is listed under errors.".to_owned(),
+        LISTED_AT_MOST.. => format!(
+            "More faults were found in the input than are listed; the first {LISTED_AT_MOST} are, under errors."
+        ),
         many => format!("{many} faults were found in the input; all are listed under errors."),
     }
 }

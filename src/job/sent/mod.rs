@@ -3,6 +3,7 @@
 //! Invariants: unknown fields are refused; quantities carry their unit; nothing here has a default,
 //! those are rows in `fields.toml`, put in by `expand`. Absent: any judgement of what a value means.
 
+use super::by_name::ByName;
 use super::choice::{
     Access, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, By, Class, CuringMethod,
     Exposure, Finish, JointMethod, LapRule, Placing, Release, Saw, Scope, SealerProduct, Stone,
@@ -13,6 +14,7 @@ use super::or_none::OrNone;
 use crate::quantity::{
     Coverage, Faults, Length, Percent, Span, Stress, System, Temperature, money::UnitPrice,
 };
+#[cfg(feature = "service")]
 use std::collections::BTreeMap;
 
 /// Declares structs as they are sent; `required` fields must be there, `optional` ones may be left
@@ -95,7 +97,8 @@ sent! {
             /// Whether we work for a general contractor (`sub`, the default) or for the owner.
             scope: Scope,
             /// How inputs are known: JSON Pointer into this document to `taped`, `drawing` or `told`.
-            basis: BTreeMap<String, Basis>,
+            #[cfg_attr(feature = "service", schema(value_type = Option<BTreeMap<String, Basis>>))]
+            basis: ByName<Basis>,
             /// The place.
             site: SiteRequest,
             /// What is poured around the ramp: walks, pads, walls, footings, edges, tie-ins.

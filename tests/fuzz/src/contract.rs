@@ -21,6 +21,7 @@ const TEXTS: &[&str] = &[
     "'@x",
     "]]>",
     "ada-2010",
+    "all",
     "demo",
     "/ramp/path/1",
     "9999999999999999999999999",
@@ -56,6 +57,17 @@ const NUMBERS: &[&str] = &[
     "60",
     "8.33",
     "20",
+];
+
+/// What each letter before a body that is sent back stands for: a schema of the contract.
+pub const CALLS: &[(u8, &str)] = &[
+    (b'i', "InvoiceRequest"),
+    (b'c', "CreditRequest"),
+    (b'j', "JournalRequest"),
+    (b'q', "QuotationRequest"),
+    (b'p', "ProposalRequest"),
+    (b'k', "JobCostRequest"),
+    (b'l', "LoadPlanRequest"),
 ];
 
 /// Repeatable chance (splitmix64).

@@ -2,8 +2,8 @@
 
 #![no_main]
 
-use crossfall_fuzz::bodies::{CALLS, sent_back};
-use crossfall_fuzz::contract;
+use crossfall_fuzz::bodies::sent_back;
+use crossfall_fuzz::contract::{self, CALLS};
 use libfuzzer_sys::{fuzz_mutator, fuzz_target, fuzzer_mutate};
 
 fuzz_target!(|bytes: &[u8]| sent_back(bytes));

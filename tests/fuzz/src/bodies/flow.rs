@@ -92,6 +92,17 @@ pub(super) fn check_estimate(sent: JobRequest, unknowns: bool) -> Option<Estimat
         Ok(answer) => {
             check_finite(&answer);
             check_money(&answer.priced);
+            let mut sets: Vec<&str> = answer
+                .check
+                .sets
+                .iter()
+                .map(|set| set.id.as_str())
+                .collect();
+            sets.sort_unstable();
+            assert!(
+                sets.windows(2).all(|two| two[0] != two[1]),
+                "a set twice: {sets:?}"
+            );
             for figure in FIGURES {
                 check_figure(&figure.of(&answer), figure.name);
             }

@@ -18,7 +18,7 @@ pub use job::job;
 pub use papers::papers;
 pub use quantity::quantity;
 pub use rules::rules;
-pub use sent_back::{CALLS, sent_back};
+pub use sent_back::sent_back;
 pub use short_row::short_row;
 pub use table::{csv_table, xlsx_table};
 

@@ -25,17 +25,6 @@ use crossfall::quantity::{Faults, System};
 /// Trials of one plan of loads: fewer than the service's, so that an input ends soon.
 const TRIALS: u64 = 20_000;
 
-/// What each letter stands for: a schema of the contract.
-pub const CALLS: &[(u8, &str)] = &[
-    (b'i', "InvoiceRequest"),
-    (b'c', "CreditRequest"),
-    (b'j', "JournalRequest"),
-    (b'q', "QuotationRequest"),
-    (b'p', "ProposalRequest"),
-    (b'k', "JobCostRequest"),
-    (b'l', "LoadPlanRequest"),
-];
-
 /// A letter and a body.
 pub fn sent_back(bytes: &[u8]) {
     let Some((letter, body)) = bytes.split_first() else {

@@ -91,6 +91,10 @@ fn check_stream(bytes: &[u8], rows: &[Result<Row, SheetError>]) {
         let number = record.number;
         match (record.cells(&heading, dialect), wanted.next()) {
             (Ok(cells), Some(Ok(other))) => assert_eq!(Row { number, cells }, *other),
+            // After these the streaming reader goes on at the next line, the other does not.
+            (Err(_), Some(Err(SheetError::QuoteOpen { .. } | SheetError::RowTooLong { .. }))) => {
+                return;
+            }
             (Err(_), Some(Err(_))) => {}
             (row, other) => panic!("streamed {row:?}, read {other:?}"),
         }
