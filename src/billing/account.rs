@@ -7,8 +7,6 @@ use crate::answered::{LINE_AT_MOST, check_text};
 use crate::catalog::{Class, words};
 use crate::job::{ByName, sent};
 use crate::quantity::{Fault, Faults, pointer_part};
-#[cfg(feature = "service")]
-use std::collections::BTreeMap;
 
 sent! {
     /// The caller's accounts, as the bookkeeping calls them. Only those that are posted to are needed.

@@ -3,19 +3,15 @@
 //! Invariants: unknown fields are refused; quantities carry their unit; nothing here has a default,
 //! those are rows in `fields.toml`, put in by `expand`. Absent: any judgement of what a value means.
 
-use super::by_name::ByName;
 use super::choice::{
     Access, Bar, BarCount, BarStock, Basis, BoardClass, BoardStock, By, Class, CuringMethod,
     Exposure, Finish, JointMethod, LapRule, Placing, Release, Saw, Scope, SealerProduct, Stone,
     ThicknessMeasured, WasteRule, Wire,
 };
-use super::day::Day;
-use super::or_none::OrNone;
+use super::{by_name::ByName, day::Day, or_none::OrNone};
 use crate::quantity::{
     Coverage, Faults, Length, Percent, Span, Stress, System, Temperature, money::UnitPrice,
 };
-#[cfg(feature = "service")]
-use std::collections::BTreeMap;
 
 /// Declares structs as they are sent; `required` fields must be there, `optional` ones may be left
 /// out, and a struct that requires nothing has a `Default`, which is the empty object.

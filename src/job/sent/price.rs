@@ -4,8 +4,6 @@ use crate::job::by_name::ByName;
 use crate::job::choice::{Buying, ProfitBasis, TaxBase};
 use crate::job::day::Day;
 use crate::quantity::{Faults, Percent};
-#[cfg(feature = "service")]
-use std::collections::BTreeMap;
 
 sent! {
     /// Which price book, at which revision and date.
