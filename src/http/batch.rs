@@ -27,7 +27,6 @@ use super::problem::{ApiError, Problem};
 use super::today::Today;
 use crate::book::Books;
 use crate::job::Day;
-use crate::quantity::System;
 use crate::quantity::money::UnitPrice;
 use crate::rules::RuleSets;
 use actix_web::web::{Data, Payload, Query};
@@ -54,7 +53,7 @@ pub struct BatchQuery {
     /// `status` stands before and `note` behind them.
     pub figures: Option<String>,
     /// `row` to end a CSV with a row of sums.
-    #[param(pattern = "^row$")]
+    #[param(pattern = "^(row)?$")]
     pub summary: Option<String>,
     /// True to bring the expanded job and what was assumed with each row, in JSON.
     pub job: Option<bool>,
@@ -62,7 +61,7 @@ pub struct BatchQuery {
     #[param(value_type = Option<UnitPrice>, inline)]
     pub least_per_visit: Option<String>,
     /// Units of the summary, `us` or `metric`.
-    #[param(value_type = Option<System>, inline)]
+    #[param(pattern = "^(us|metric)?$")]
     pub units: Option<String>,
     /// True to plan loads shared between the pours of each day, in the `load_plan` of the summary, in JSON.
     pub share_loads: Option<bool>,
@@ -72,7 +71,7 @@ pub struct BatchQuery {
     /// Hours in which the first concrete of every pour may arrive, like `07:00-12:00`; from 07:00 to 15:00
     /// where left out.
     #[param(
-        pattern = "^[0-2][0-9]:[0-5][0-9]-[0-2][0-9]:[0-5][0-9]$",
+        pattern = "^([0-2][0-9]:[0-5][0-9]-[0-2][0-9]:[0-5][0-9])?$",
         example = "07:00-12:00"
     )]
     pub arrive: Option<String>,

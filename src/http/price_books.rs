@@ -204,7 +204,7 @@ pub(super) async fn get_revisions(
     query: Query<RevisionsQuery>,
 ) -> Result<HttpResponse, ApiError> {
     let book = books.book(Some(&book))?;
-    let answer = RevisionsResponse::of(&book, query.after.unwrap_or(0), query.limit()?);
+    let answer = RevisionsResponse::of(&book, query.after()?, query.limit()?);
     Ok(HttpResponse::Ok()
         .insert_header((header::ETAG, etag(book.latest())))
         .json(answer))
