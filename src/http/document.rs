@@ -214,7 +214,7 @@ fn close_tagged_bodies(document: &mut Value) {
 }
 
 /// Names of the schemas that request bodies refer to, directly or through others.
-fn schemas_of_bodies(document: &Value) -> BTreeSet<String> {
+pub(super) fn schemas_of_bodies(document: &Value) -> BTreeSet<String> {
     let mut open = Vec::new();
     let paths = document.get("paths").and_then(Value::as_object);
     let operations = paths
