@@ -12,7 +12,7 @@ mod serving;
 mod stopping;
 
 use crate::{
-    book::{BookStore, Books, KeyRing, open_file, open_store},
+    book::{BookStore, Books, DEMO_BOOK, KeyRing, demo_since, open_file, open_store},
     clients::{delivery::Destinations, forecast::Forecasts},
     config::{Config, Database},
     http::{
@@ -72,6 +72,7 @@ impl Service {
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
         let books = Books::on(store.clone()).await?;
         let books = Arc::new(books.by_default(&config.default_book));
+        tell_of_demo(&books);
         let load = Arc::new(Load::within(bounds));
         let watched = Watched {
             books: books.clone(),
@@ -93,15 +94,15 @@ impl Service {
             .below(BasePath::new(&config.base_path))
             .behind(Proxies::within(&config.trusted_proxies))
             .counted_by(meter.clone(), place(&config))
-            .bearing(load);
+            .bearing(load.clone());
         let counters = config.metrics_listen;
         let counters =
             counters.map(|listen| counters::serve(listen, hosts(&config, listen), meter));
         let listener = serving::listen(config.listen)
             .with_context(|| format!("listening on {}", config.listen))?;
         let address = listener.local_addr()?;
-        let door = Door::of(&listener)?;
-        let server = serving::serve(listener, &door, surroundings, config.stop.limit)?;
+        let door = Door::of(&listener, load)?;
+        let server = serving::serve(listener, surroundings, config.stop.limit)?;
         let stopping = Stopping {
             readiness,
             server: server.handle(),
@@ -151,6 +152,20 @@ pub async fn open_database(config: &Config) -> anyhow::Result<Arc<dyn BookStore>
         Database::Url(url) => open_store(url.expose_secret()).await,
     };
     opened.context("opening the price book")
+}
+
+/// Says where the demo book is older than the program: a new line of a takeoff would have no price.
+fn tell_of_demo(books: &Books) {
+    let Ok(known) = books.book(Some(DEMO_BOOK)) else {
+        return;
+    };
+    let lacking = demo_since(&known).map_or(0, |change| change.items.len());
+    if lacking > 0 {
+        tracing::warn!(
+            items = lacking,
+            "the demo book is older than the program; `crossfall book extend-demo` adds what it lacks"
+        );
+    }
 }
 
 /// The operator's first key, where one is given.

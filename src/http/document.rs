@@ -2,9 +2,10 @@
 //!
 //! Invariants: paths come from the same list of routes that the server runs; operation ids are
 //! camelCase and the handlers' names; a body that the server would refuse for an unknown field is
-//! refused by the document too. Absent: any path written by hand.
+//! refused by the document too; no name stands for two schemas. Absent: any path written by hand.
 
 mod access;
+mod alike;
 mod spreadsheet;
 
 use super::problem::Problem;
@@ -122,6 +123,7 @@ pub fn document(routes: fn(&mut Routes<'_, '_>)) -> Value {
     close_tagged_bodies(&mut document);
     spreadsheet::describe_columns(&mut document);
     access::describe_keys(&mut document);
+    alike::describe_alike(&mut document);
     document
 }
 
@@ -218,7 +220,7 @@ fn close_tagged_bodies(document: &mut Value) {
 }
 
 /// Names of the schemas that request bodies refer to, directly or through others.
-fn schemas_of_bodies(document: &Value) -> BTreeSet<String> {
+pub(super) fn schemas_of_bodies(document: &Value) -> BTreeSet<String> {
     let mut open = Vec::new();
     let paths = document.get("paths").and_then(Value::as_object);
     let operations = paths
@@ -284,9 +286,41 @@ fn close(variant: &mut Map<String, Value>) {
     }
 }
 
+/// Schemas with their names, in the order in which handlers bring them.
+#[cfg(test)]
+pub(super) type Gathered = Vec<(
+    String,
+    utoipa::openapi::RefOr<utoipa::openapi::schema::Schema>,
+)>;
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::http::routes;
+    use std::collections::BTreeMap;
+
+    /// Names that stand for more than one schema: the document would keep one of them and lie of the others.
+    fn ambiguous(all: &Gathered) -> BTreeSet<&str> {
+        let mut known = BTreeMap::new();
+        let mut twice = BTreeSet::new();
+        for (name, schema) in all {
+            if known.entry(name).or_insert(schema) != &schema {
+                twice.insert(name.as_str());
+            }
+        }
+        twice
+    }
+
+    #[test]
+    fn no_name_stands_for_two_schemas() {
+        let mut all = Gathered::new();
+        routes(&mut Routes::Gathered(&mut all));
+        assert!(all.len() > 300, "{} schemas", all.len());
+        assert_eq!(ambiguous(&all), BTreeSet::new());
+        let (name, _) = all.first().cloned().expect("a schema");
+        all.push((name.clone(), String::schema()));
+        assert_eq!(ambiguous(&all), BTreeSet::from([name.as_str()]));
+    }
 
     #[test]
     fn the_bounds_are_told_as_they_are() {

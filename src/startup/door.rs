@@ -4,17 +4,9 @@
 //! left standing, which a listener that is simply dropped does to those in its queue. Absent: when
 //! it closes, which `stopping` decides.
 
-use actix_web::dev::{Extensions, ServerHandle};
-use std::{
-    any::Any,
-    io,
-    net::TcpListener,
-    sync::{
-        Arc,
-        atomic::{AtomicUsize, Ordering},
-    },
-    time::Duration,
-};
+use crate::http::load::Load;
+use actix_web::dev::ServerHandle;
+use std::{io, net::TcpListener, sync::Arc, time::Duration};
 
 /// How long those may take to come in whose connection was being made when the door closed.
 #[cfg(target_os = "linux")]
@@ -32,38 +24,16 @@ pub(super) struct Door {
         expect(dead_code, reason = "it closes with the server there")
     )]
     listener: TcpListener,
-    inside: Arc<AtomicUsize>,
-}
-
-/// A connection that is open; it counts for as long as it is.
-struct Inside(Arc<AtomicUsize>);
-
-impl Inside {
-    fn enter(inside: &Arc<AtomicUsize>) -> Self {
-        inside.fetch_add(1, Ordering::Relaxed);
-        Self(inside.clone())
-    }
-}
-
-impl Drop for Inside {
-    fn drop(&mut self) {
-        self.0.fetch_sub(1, Ordering::Relaxed);
-    }
+    load: Arc<Load>,
 }
 
 impl Door {
-    /// The door of a listener that the server is about to be given.
-    pub(super) fn of(listener: &TcpListener) -> io::Result<Self> {
+    /// The door of a listener that the server is about to be given; `load` counts who is inside.
+    pub(super) fn of(listener: &TcpListener, load: Arc<Load>) -> io::Result<Self> {
         Ok(Self {
             listener: listener.try_clone()?,
-            inside: Arc::default(),
+            load,
         })
-    }
-
-    /// What the server calls for each connection that comes in.
-    pub(super) fn counter(&self) -> impl Fn(&dyn Any, &mut Extensions) + Send + Sync + 'static {
-        let inside = self.inside.clone();
-        move |_, connection| drop(connection.insert(Inside::enter(&inside)))
     }
 
     /// Lets nobody new in, while those inside are served on. Elsewhere than on Linux the door closes
@@ -88,7 +58,7 @@ impl Door {
 
     /// True while nobody is inside.
     pub(super) fn is_empty(&self) -> bool {
-        self.inside.load(Ordering::Relaxed) == 0
+        self.load.connections() == 0
     }
 }
 

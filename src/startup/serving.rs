@@ -3,7 +3,7 @@
 //! Invariants: more connections are taken than get a seat, so that the probes of a full service are
 //! answered still; a stop lets calls under way finish. Absent: what is answered.
 
-use super::{door::Door, peer::Peer};
+use super::peer::Peer;
 use crate::{
     http::{self, Surroundings, base_path},
     telemetry::RequestSpan,
@@ -17,7 +17,6 @@ use std::{
     convert::Infallible,
     io,
     net::{SocketAddr, TcpListener},
-    sync::Arc,
     time::Duration,
 };
 use tracing_actix_web::TracingLogger;
@@ -52,7 +51,6 @@ pub(super) fn listen(address: SocketAddr) -> io::Result<TcpListener> {
 /// The listener cannot be used.
 pub(super) fn serve(
     listener: TcpListener,
-    door: &Door,
     surroundings: Surroundings,
     limit: Duration,
 ) -> io::Result<Server> {
@@ -67,9 +65,8 @@ pub(super) fn serve(
         .shutdown_timeout(limit.as_secs())
         .disable_signals();
     let stopping = builder.graceful_shutdown_signal();
-    let come_in = Arc::new(door.counter());
     let built = builder.listen("crossfall", listener, move || {
-        let (load, stopping, come_in) = (load.clone(), stopping.clone(), come_in.clone());
+        let (load, stopping) = (load.clone(), stopping.clone());
         let app = http::app(&surroundings)
             .wrap(TracingLogger::<RequestSpan>::new())
             .wrap(from_fn(base_path::take_off));
@@ -85,8 +82,7 @@ pub(super) fn serve(
             .client_request_timeout(Duration::ZERO)
             .client_disconnect_timeout(CLOSING)
             .local_addr(address)
-            .on_connect_ext(move |peer: &Peer, calls| {
-                come_in(peer, calls);
+            .on_connect_ext(|peer: &Peer, calls| {
                 calls.insert(peer.connection());
             })
             .finish(map_config(app, |()| AppConfig::default()));

@@ -25,6 +25,7 @@ const WORLD: &[&str] = &[
     "rustix",
     "rustls",
     "secrecy",
+    "socket2",
     "sqlx",
     "subtle",
     "tempfile",
