@@ -20,6 +20,7 @@ use crate::{
         keys::Keys, load::Load, metrics::Place, origin::Hosts, proxies::Proxies, today::Today,
     },
     local_rules,
+    meter::Meter,
 };
 use actix_web::dev::Server;
 use anyhow::{Context as _, anyhow, ensure};
@@ -29,7 +30,7 @@ use observed::Watched;
 use secrecy::ExposeSecret as _;
 use std::{
     io::{self, Write as _},
-    net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr},
+    net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr, TcpListener},
     sync::Arc,
     time::Duration,
 };
@@ -82,8 +83,7 @@ impl Service {
         };
         let readiness = Readiness::new(watched.probe(&config)?);
         let meter = Arc::new(watched.meter(&readiness));
-        actix_web::rt::spawn(books.clone().keep_fresh(PAUSE));
-        actix_web::rt::spawn(ring.keep_fresh(PAUSE));
+        keep_fresh(&books, ring);
         let today = today(config.time_zone);
         let surroundings = Surroundings::new(http::routes, gate, readiness.clone(), today)
             .with_rules(rules)
@@ -95,11 +95,8 @@ impl Service {
             .behind(Proxies::within(&config.trusted_proxies))
             .counted_by(meter.clone(), place(&config))
             .bearing(load.clone());
-        let counters = config.metrics_listen;
-        let counters =
-            counters.map(|listen| counters::serve(listen, hosts(&config, listen), meter));
-        let listener = serving::listen(config.listen)
-            .with_context(|| format!("listening on {}", config.listen))?;
+        let counters = serve_counters(&config, meter)?;
+        let listener = listen(&config)?;
         let address = listener.local_addr()?;
         let door = Door::of(&listener, load)?;
         let server = serving::serve(listener, surroundings, config.stop.limit)?;
@@ -111,7 +108,7 @@ impl Service {
         };
         Ok(Self {
             address,
-            counters: counters.transpose()?,
+            counters,
             server,
             stopping,
         })
@@ -130,6 +127,23 @@ impl Service {
             () = self.stopping.on_signal(signals) => Ok(()),
         }
     }
+}
+
+/// Looks at what others write, as long as the process stands.
+fn keep_fresh(books: &Arc<Books>, ring: Arc<KeyRing>) {
+    actix_web::rt::spawn(books.clone().keep_fresh(PAUSE));
+    actix_web::rt::spawn(ring.keep_fresh(PAUSE));
+}
+
+fn listen(config: &Config) -> anyhow::Result<TcpListener> {
+    serving::listen(config.listen).with_context(|| format!("listening on {}", config.listen))
+}
+
+/// The counters, where they have an address of their own.
+fn serve_counters(config: &Config, meter: Arc<Meter>) -> anyhow::Result<Option<SocketAddr>> {
+    let own = config.metrics_listen;
+    own.map(|listen| counters::serve(listen, hosts(config, listen), meter))
+        .transpose()
 }
 
 /// Where a listening address can be reached from the same machine.
