@@ -157,7 +157,7 @@ fn check_money(priced: &Priced) {
     for line in &priced.lines {
         let product = extend(line.quantity, line.unit_price, &priced.currency);
         assert_eq!(line.extended, product, "{}", line.code);
-        direct = direct + line.extended;
+        direct += line.extended;
     }
     let steps = &priced.build_up.steps;
     assert_eq!(steps[0].amount, direct, "the lines are not the direct cost");

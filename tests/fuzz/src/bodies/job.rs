@@ -13,7 +13,7 @@ pub fn job(bytes: &[u8]) {
         return;
     };
     check_expansion(sent.clone());
-    if let Some(answer) = check_estimate(sent.clone(), bytes.len() % 8 == 0) {
+    if let Some(answer) = check_estimate(sent.clone(), bytes.len().is_multiple_of(8)) {
         check_sections(sent, &answer.job);
     }
 }

@@ -26,7 +26,7 @@ pub fn short_row(bytes: &[u8]) {
             let faults = expanded.err().unwrap_or_default();
             assert!(faults.is_empty(), "a line that is read is no job: {faults}");
             check_expansion(short.sent.clone());
-            check_estimate(short.sent, bytes.len() % 8 == 0);
+            check_estimate(short.sent, bytes.len().is_multiple_of(8));
         }
         Err(faults) => {
             assert!(!faults.is_empty(), "a refusal without a fault");
