@@ -165,8 +165,6 @@ fn a_landing_that_turns_falls_to_its_outer_corner() {
     assert!((plane.steepest().percent() - 1.5).abs() < 1e-9);
 }
 
-/// What meets at a crease meets at one line, whatever the turn and wherever it lies on the ground, and the
-/// middle of the path keeps the elevations of the height budget.
 /// A first landing that turns back was divided by the nothing between its two ends.
 #[test]
 fn a_landing_that_is_left_where_it_is_entered_has_grades() {
@@ -183,6 +181,8 @@ fn a_landing_that_is_left_where_it_is_entered_has_grades() {
     }
 }
 
+/// What meets at a crease meets at one line, whatever the turn and wherever it lies on the ground, and the
+/// middle of the path keeps the elevations of the height budget.
 fn holds_together(job: &Job, geometry: &Geometry, wanted: &GradeSheet) {
     let grades = grade(job, geometry, wanted);
     let places = place_pieces(job, &geometry.surfaces, |surface| surface.plan_length);
