@@ -10,6 +10,9 @@ use super::{Source, code, hold, planted, rooms::room, source, text};
 const WORLD: &[&str] = &[
     "async",
     "await",
+    "actix_http",
+    "actix_server",
+    "actix_service",
     "actix_web",
     "anyhow",
     "arc_swap",
@@ -21,6 +24,8 @@ const WORLD: &[&str] = &[
     "getrandom",
     "governor",
     "hmac",
+    "ipnet",
+    "prometheus_client",
     "reqwest",
     "rustix",
     "rustls",
