@@ -91,12 +91,15 @@ be sent again as it is. `/livez`, `/readyz` and `/metrics` are answered all the 
 when no whole head of a call has come within 10 s of the last answer, and when nothing of an answer was taken \
 for 60 s; who takes it slowly is awaited.
 
-**Keys**: on a loopback address none is needed until the first key was made; from then on, and on any other \
-address, every call outside `/livez`, `/readyz`, `/openapi.json`, `/docs` and `/` needs one. Each call names \
+**Keys**: on a loopback address none is needed until the first key was made, but for what came through a \
+proxy; from then on, and on any other address, every call outside `/livez`, `/readyz`, `/openapi.json`, `/docs` and `/` needs one. Each call names \
 the roles that open it under `security`. A role has a rate a minute and a burst (`cell` 600 and 2,000, the \
 others 1,200 and 300), unless the operator gave the key another rate; both hold for each replica by itself. \
 On loopback the service answers only to a `Host` of localhost, 127.0.0.1, [::1] or a name the operator gave, \
 and refuses a write from a page of a foreign origin.
+
+Every answer names its request in `X-Request-Id`: by the name that was sent there (up to 64 letters, digits, \
+`.`, `_` and `-`), else by the trace of a `traceparent`, else by a new one.
 
 Outside of this document stand `/`, `/docs/` and `/openapi.json` (GET). Every GET answers to HEAD, every \
 path to OPTIONS. Bodies are read uncompressed, a batch as it comes; answers are compressed on request.
