@@ -3,7 +3,7 @@
 //! Invariant: a row names a file that guards and at least one test. Absent: whether the test would fail without
 //! its guard, which has to be tried.
 
-use super::{refuse, source};
+use super::{Source, hold, planted, refuse, source};
 use std::fs;
 
 const HEADING: &str = "## Threats";
@@ -84,4 +84,25 @@ fn a_planted_row_is_found() {
     assert_eq!(found("| a | `src/a.rs` | `src/a.rs` |"), 1);
     assert_eq!(found("| a | none | none |"), 1);
     assert_eq!(found("| a | `src/a.rs` |"), 1);
+}
+
+/// The files that put a statement together, from constants of their own; every other one is written down, and
+/// the library takes no text that is not.
+const STATEMENTS: [&str; 2] = ["src/book/moving.rs", "src/book/open.rs"];
+
+fn puts_together(source: &Source) -> Vec<String> {
+    let asserts = source.text.contains("AssertSqlSafe(");
+    let elsewhere = asserts && !STATEMENTS.contains(&source.path.as_str());
+    elsewhere
+        .then(|| format!("{}: puts a statement together", source.path))
+        .into_iter()
+        .collect()
+}
+
+#[test]
+fn no_statement_is_put_together_from_words() {
+    hold(&source::rust(), puts_together);
+    let text = "sqlx::query(AssertSqlSafe(statement))";
+    assert_eq!(planted(puts_together, "src/book/open.rs", text), 0);
+    assert_eq!(planted(puts_together, "src/book/steps.rs", text), 1);
 }

@@ -12,12 +12,14 @@ async fn started(folder: &Folder) -> Result<(), String> {
     let home = Folder::new();
     let mut config = settings(&home);
     config.rules = Some(folder.path().to_owned());
-    let starting = actix_web::rt::task::spawn_blocking(move || {
+    let (tell, told) = tokio::sync::oneshot::channel();
+    // A thread of its own: one that waits for ever would keep a runtime from its end.
+    std::thread::spawn(move || {
         let runtime = tokio::runtime::Runtime::new().expect("a runtime");
         let built = runtime.block_on(Service::build(config));
-        built.map(drop).map_err(|error| format!("{error:#}"))
+        tell.send(built.map(drop).map_err(|error| format!("{error:#}")))
     });
-    let within = tokio::time::timeout(Duration::from_secs(20), starting).await;
+    let within = tokio::time::timeout(Duration::from_secs(20), told).await;
     within.expect("it says so at once").expect("no panic")
 }
 

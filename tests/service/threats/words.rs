@@ -240,7 +240,14 @@ async fn no_words_of_a_ledger_make_a_posting_of_their_own() {
         let (_, bytes) = typed(&service, &path, &sent).await;
         let text = String::from_utf8(bytes).expect("UTF-8");
         let begins = |line: &&str| line.starts_with(|c: char| c.is_ascii_digit());
-        assert_eq!(text.lines().filter(begins).count(), 2, "{text}");
+        let heads: Vec<&str> = text.lines().filter(begins).collect();
+        assert_eq!(heads.len(), 2, "{text}");
+        let sound = |head: &&str| match dialect {
+            // Neither a comment nor another payee begins there.
+            "ledger" => !head.contains([';', '|']),
+            _ => head.matches('"').count() - head.matches("\\\"").count() == 4,
+        };
+        assert!(heads.iter().all(sound), "{text}");
         let posts = |line: &&str| line.trim_start().starts_with(char::is_uppercase);
         let postings: Vec<&str> = text.lines().filter(posts).collect();
         assert_eq!(postings.len(), 4, "{text}");
