@@ -15,8 +15,7 @@ async fn started(folder: &Folder) -> Result<(), String> {
     let (tell, told) = tokio::sync::oneshot::channel();
     // A thread of its own: one that waits for ever would keep a runtime from its end.
     std::thread::spawn(move || {
-        let runtime = tokio::runtime::Runtime::new().expect("a runtime");
-        let built = runtime.block_on(Service::build(config));
+        let built = actix_web::rt::System::new().block_on(Service::build(config));
         tell.send(built.map(drop).map_err(|error| format!("{error:#}")))
     });
     let within = tokio::time::timeout(Duration::from_secs(20), told).await;

@@ -96,7 +96,7 @@ async fn a_code_is_plain_before_it_is_kept_or_led_back_to() {
         for code in [
             "a%0d%0aX-Evil:1",
             "..%2f..%2ftmp%2fx",
-            "%2e%2e",
+            "..%2f",
             "%3Dcmd%7C",
             "a%22b",
             "%3Cscript%3E",
