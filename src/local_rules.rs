@@ -5,6 +5,8 @@
 
 use crate::rules::{BUILT_IN, RuleSets};
 use anyhow::{Context as _, bail, ensure};
+use std::fs::File;
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 /// Files of one folder, and bytes of one file; more is a mistake.
@@ -58,13 +60,20 @@ fn files(folder: &Path) -> anyhow::Result<Vec<PathBuf>> {
     Ok(found)
 }
 
+/// The text of a rule file, never more of it than a rule file may have, whatever its size is said to be.
 fn read_file(path: &Path) -> anyhow::Result<String> {
     let reading = || format!("reading {}", path.display());
-    let size = std::fs::metadata(path).with_context(reading)?.len();
+    // A pipe or a device that has such a name is never opened: it may have no end.
+    let regular = std::fs::metadata(path).with_context(reading)?.is_file();
+    ensure!(regular, "{} is no file", path.display());
+    let mut text = String::new();
+    let file = File::open(path).with_context(reading)?;
+    let mut most = file.take(MOST_BYTES + 1);
+    let read = most.read_to_string(&mut text).with_context(reading)?;
     ensure!(
-        size <= MOST_BYTES,
+        read as u64 <= MOST_BYTES,
         "{} is larger than {MOST_BYTES} bytes",
         path.display()
     );
-    std::fs::read_to_string(path).with_context(reading)
+    Ok(text)
 }

@@ -38,7 +38,7 @@ pub use scope::{
     AnsweredVisits,
 };
 pub use sums::{Checked, Line, held};
-pub use text::{LINE_AT_MOST, check_number, check_text, may_stand};
+pub use text::{LINE_AT_MOST, check_number, check_text};
 pub use work::{AnsweredBar, AnsweredConcrete, AnsweredHourTotals, AnsweredTakeoff};
 
 answered! {

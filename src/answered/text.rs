@@ -3,7 +3,7 @@
 //! Invariant: what passes here can stand in XML, in CSV and in a ledger once it is escaped. Absent: the
 //! escaping, which is each writer's.
 
-use crate::quantity::{Fault, Faults};
+use crate::quantity::{Fault, Faults, may_stand};
 
 /// Most characters of a text of one line.
 pub const LINE_AT_MOST: usize = 200;
@@ -30,17 +30,6 @@ pub fn check_text(text: &str, most: usize, (at, faults): (&str, &mut Faults)) {
         let accepted = "one line without control characters";
         faults.push(Fault::new(at, found, accepted, None));
     }
-}
-
-/// Whether a character may stand in a line of a document.
-///
-/// # Source
-/// Extensible Markup Language 1.0, production 2, from memory: no control characters, no U+FFFE and
-/// U+FFFF. Departs: line ends and tabs are refused too, since a ledger reads by lines, and so are the signs that turn the direction of what follows without end.
-pub fn may_stand(c: char) -> bool {
-    let turns = matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
-    let breaks = matches!(c, '\u{2028}' | '\u{2029}');
-    !(c.is_control() || turns || breaks || matches!(c, '\u{FFFE}' | '\u{FFFF}'))
 }
 
 /// Adds a fault where the number of a document could not be written everywhere.

@@ -4,8 +4,8 @@
 //! put there. Absent: sums.
 
 use super::bill::Bill;
-use crate::answered::{check_number, may_stand};
-use crate::quantity::{Fault, Faults, pointer_part};
+use crate::answered::check_number;
+use crate::quantity::{Fault, Faults, may_stand, pointer_part};
 use serde_json::Value;
 
 impl Bill {

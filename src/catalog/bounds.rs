@@ -5,7 +5,7 @@
 
 use super::{BurdenOn, Charge, IndexValue, Item, OwnRate, Price, Settings, Supplier, Wage};
 use crate::quantity::{
-    Fault, Faults,
+    Fault, Faults, is_line,
     money::{Decimal4, Percentage, UnitPrice},
 };
 use chrono::{Datelike, NaiveDate};
@@ -298,8 +298,7 @@ pub fn check_code(code: &str, at: &str, faults: &mut Faults) {
 
 /// Adds a fault when `text` is blank, too long, or holds what cannot be printed on one line.
 pub fn check_text(text: &str, at: &str, faults: &mut Faults) {
-    let fits = text.chars().count() <= TEXT_AT_MOST && !text.chars().any(char::is_control);
-    if text.trim().is_empty() || !fits {
+    if text.trim().is_empty() || !is_line(text, TEXT_AT_MOST) {
         let accepted = format!("one line of 1 to {TEXT_AT_MOST} characters");
         faults.push(Fault::new(
             at,

@@ -87,6 +87,11 @@ pub(super) async fn pass_gate(
     mut request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<BoxBody>, Error> {
+    if request.method() == Method::CONNECT {
+        // What follows it has no end that could be waited for.
+        let refusal = ApiError::BadRequest("This service passes nothing on.".to_owned());
+        return Ok(request.into_response(refusal.error_response()));
+    }
     match gate.admit(&request) {
         Ok(Some(caller)) => drop(request.extensions_mut().insert(caller)),
         Ok(None) => {}

@@ -40,9 +40,7 @@ impl Hosts {
         let Some(named) = &self.named else {
             return Ok(());
         };
-        let host = text(request, header::HOST)
-            .unwrap_or_default()
-            .to_ascii_lowercase();
+        let host = host_of(request);
         if !knows(named, &host) {
             return Err(ApiError::Forbidden(
                 "This service answers to localhost, 127.0.0.1, [::1] and the names in CROSSFALL_HOSTS only.".to_owned(),
@@ -62,6 +60,13 @@ fn text(request: &ServiceRequest, name: HeaderName) -> Option<&str> {
         .headers()
         .get(name)
         .and_then(|value| value.to_str().ok())
+}
+
+/// Whom a request is meant for: what its target names goes before its `Host` (RFC 9112, section 3.2.2).
+fn host_of(request: &ServiceRequest) -> String {
+    let named = request.uri().authority().map(|named| named.as_str());
+    let host = named.or_else(|| text(request, header::HOST));
+    host.unwrap_or_default().to_ascii_lowercase()
 }
 
 fn is_read(method: &Method) -> bool {
@@ -86,12 +91,18 @@ fn knows(named: &[String], host: &str) -> bool {
     LOOPBACK.contains(&name) || named.iter().any(|known| known == name)
 }
 
+/// The name alone; what has anything but a port after it is left whole, and known to nobody.
 fn without_port(authority: &str) -> &str {
     // The colons of an IPv6 address stand inside brackets.
     let end = authority.rfind(']').map_or(0, |at| at + 1);
-    authority[end..]
-        .find(':')
-        .map_or(authority, |at| &authority[..end + at])
+    let Some(colon) = authority[end..].find(':').map(|at| end + at) else {
+        return authority;
+    };
+    let port = &authority[colon + 1..];
+    match port.bytes().all(|byte| byte.is_ascii_digit()) {
+        true => &authority[..colon],
+        false => authority,
+    }
 }
 
 #[cfg(test)]
@@ -129,9 +140,25 @@ mod tests {
             "127.0.0.1.evil.example",
             "[::2]",
             "evil.example:80",
+            "localhost:80@evil.example",
+            "localhost@evil.example",
+            "[::1]:80@evil.example",
         ] {
             assert!(!verdict(Method::GET, host, None), "{host}");
         }
+    }
+
+    /// RFC 9112, section 3.2.2: of a target that names its host, that one counts.
+    #[test]
+    fn a_target_that_names_another_host_is_foreign() {
+        let hosts = Hosts::loopback_and(&[]);
+        let asked = |target: &str, host: &'static str| {
+            let request = TestRequest::with_uri(target).insert_header(("Host", host));
+            hosts.check(&request.to_srv_request()).is_ok()
+        };
+        assert!(asked("http://localhost:8080/livez", "localhost:8080"));
+        assert!(!asked("http://evil.example/livez", "localhost:8080"));
+        assert!(!asked("/livez", "evil.example"));
     }
 
     #[test]
@@ -145,6 +172,8 @@ mod tests {
             "localhost:8080",
             Some("http://localhost:9999")
         ));
+        let hidden = Some("http://ramp.example:80@evil.example");
+        assert!(!verdict(Method::POST, "localhost:8080", hidden));
         assert!(verdict(
             Method::POST,
             "localhost:8080",

@@ -6,7 +6,7 @@
 
 use super::field::{FieldRow, Fields};
 use super::pointer::PointerHash;
-use crate::quantity::{Fault, Faults, Quantity, System, pointer_part, print_quantity};
+use crate::quantity::{Fault, Faults, Quantity, System, is_line, pointer_part, print_quantity};
 use serde::Serialize;
 use std::borrow::Cow;
 
@@ -252,6 +252,19 @@ impl Fill {
     pub(super) fn fault(&mut self, place: &Place<'_>, found: &str, accepted: &str, example: &str) {
         self.faults
             .push(Fault::new(place.pointer(), found, accepted, Some(example)));
+    }
+
+    /// Lists a fault where words are longer than `most` characters, or do not stand on one line.
+    pub(super) fn check_words(
+        &mut self,
+        place: &Place<'_>,
+        words: &str,
+        (most, example): (usize, &str),
+    ) {
+        if !is_line(words, most) {
+            let accepted = format!("one line of at most {most} characters");
+            self.fault(place, words, &accepted, example);
+        }
     }
 
     fn missing(&mut self, place: &Place<'_>) {

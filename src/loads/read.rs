@@ -14,7 +14,7 @@ use crate::catalog::{Catalog, ConcreteRows, PriceList};
 use crate::job::Assumption;
 use crate::quantity::shown::Shown;
 use crate::quantity::{
-    Bounds, Citation, CountBounds, Fault, Faults, Span, System, Verified, Volume,
+    Bounds, Citation, CountBounds, Fault, Faults, Span, System, Verified, Volume, is_line,
 };
 use crate::quantity::{ceil, floor};
 use std::borrow::Cow;
@@ -158,8 +158,8 @@ impl<'a> Reader<'a> {
             self.fault(fault);
         }
         let name = self.sent.name.as_deref().unwrap_or_default();
-        if name.chars().count() > NAME_AT_MOST {
-            let accepted = format!("at most {NAME_AT_MOST} characters");
+        if !is_line(name, NAME_AT_MOST) {
+            let accepted = format!("one line of at most {NAME_AT_MOST} characters");
             self.fault(Fault::new(
                 "/name",
                 name,
@@ -225,10 +225,9 @@ impl<'a> Reader<'a> {
     fn check_name(&mut self, place: usize, pour: &LoadPourRequest, names: &mut Vec<String>) {
         let at = format!("/pours/{place}/name");
         let plain = plain(&pour.name);
-        let long = pour.name.chars().count() > NAME_AT_MOST;
         let found = format!("\"{}\"", pour.name);
-        if plain.is_empty() || long {
-            let accepted = format!("1 to {NAME_AT_MOST} characters");
+        if plain.is_empty() || !is_line(&pour.name, NAME_AT_MOST) {
+            let accepted = format!("one line of 1 to {NAME_AT_MOST} characters");
             self.fault(Fault::new(at, found, accepted, Some("Front walk")));
         } else if let Some(first) = names.iter().position(|name| *name == plain) {
             let accepted =

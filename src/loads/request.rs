@@ -16,7 +16,7 @@ sent! {
             pours: Vec<LoadPourRequest>,
         }
         optional {
-            /// Name of the plan, carried through; at most 80 characters.
+            /// Name of the plan, carried through; one line of at most 80 characters.
             name: String,
             /// Units of the answer.
             units: System,

@@ -6,7 +6,7 @@
 use super::asked::Travel;
 use super::read::{Reader, TRAVEL, show_minutes};
 use super::request::{LoadPlanRequest, TravelRequest, TripRequest};
-use crate::quantity::{Fault, Span};
+use crate::quantity::{Fault, Span, is_line};
 use std::collections::BTreeMap;
 
 /// What a trip from the plant names.
@@ -36,7 +36,7 @@ pub(super) fn find_areas(sent: &LoadPlanRequest) -> Areas {
 /// Why a word names no area; none where it does.
 pub(super) fn refuse_area(area: &str, pointer: String) -> Option<Fault> {
     let named = plain(area);
-    let wrong = named.is_empty() || named == PLANT || area.chars().count() > 80;
+    let wrong = named.is_empty() || named == PLANT || !is_line(area, 80);
     let accepted = "a word for the place, of 1 to 80 characters, other than plant";
     wrong.then(|| {
         Fault::new(

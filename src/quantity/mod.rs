@@ -12,6 +12,7 @@
 //! | `tape`, `shown` | rounded for a person, rounded for an answer |
 //! | `bounds` | least and most, with the fault they give |
 //! | `citation`, `fault` | where a value comes from, what was wrong with an input |
+//! | `line` | what may stand in a line of words |
 //! | `money` | exact money |
 
 mod algebra;
@@ -20,6 +21,7 @@ mod citation;
 mod error;
 mod factors;
 mod fault;
+mod line;
 pub mod money;
 mod notation;
 mod parse;
@@ -39,6 +41,7 @@ pub use citation::{Citation, Verified};
 pub use error::{Problem, QuantityError};
 pub use factors::{Factor, Scale};
 pub use fault::{Fault, Faults, LISTED_AT_MOST, pointer_part};
+pub use line::{is_line, may_stand};
 pub use notation::TEXT_AT_MOST;
 pub use parse::parse_quantity;
 pub use pattern::pattern;

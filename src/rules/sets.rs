@@ -94,7 +94,7 @@ impl RuleSets {
         for (name, text) in files {
             match toml::from_str::<SetFile>(text) {
                 Ok(file) => sets.push(read_set(file, &mut faults)),
-                Err(error) => faults.push(format!("{name}: {error}")),
+                Err(error) => faults.push(format!("{name}: {}", unreadable(text, &error))),
             }
         }
         check_ids(&sets, &mut faults);
@@ -232,6 +232,13 @@ fn check_doors(set: &RuleSet, faults: &mut Vec<String>) {
             }
         }
     }
+}
+
+/// Why a file is no rule set, and in which line; the line itself may be of any length.
+fn unreadable(text: &str, error: &toml::de::Error) -> String {
+    let before = error.span().and_then(|span| text.get(..span.start));
+    let line = before.map_or(1, |before| before.matches('\n').count() + 1);
+    format!("line {line}: {}", error.message())
 }
 
 /// Ids stand once over all files, and companions are there.

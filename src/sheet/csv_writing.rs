@@ -4,7 +4,7 @@
 //! number gets the decimal mark of the dialect and nothing else. Absent: a byte-order mark, which is
 //! whoever sends the file's to write.
 
-use super::{Dialect, decimal::plain, guard::needs_guard};
+use super::{Dialect, decimal::plain, guard::guarded};
 use std::io::{self, Write};
 
 /// A cell to be written.
@@ -73,8 +73,7 @@ impl<W: Write> CsvWriter<W> {
             Cell::Number(number) if plain(number).is_some() => {
                 number.replace('.', &self.dialect.decimal_mark().to_string())
             }
-            Cell::Text(text) | Cell::Number(text) if needs_guard(text) => format!("'{text}"),
-            Cell::Text(text) | Cell::Number(text) => text.to_owned(),
+            Cell::Text(text) | Cell::Number(text) => guarded(text).into_owned(),
         }
     }
 }

@@ -4,6 +4,7 @@
 //! apostrophes and then such a mark gets one more, so that its own are not taken off.
 
 use super::decimal::is_number;
+use std::borrow::Cow;
 
 /// What a formula can begin with, as spreadsheets read CSV.
 ///
@@ -16,8 +17,16 @@ fn is_marked(text: &str) -> bool {
     text.trim_start_matches('\'').starts_with(MARKS)
 }
 
+/// A text as it is written into a table, with an apostrophe before what would be run.
+pub fn guarded(text: &str) -> Cow<'_, str> {
+    match needs_guard(text) {
+        true => Cow::Owned(format!("'{text}")),
+        false => Cow::Borrowed(text),
+    }
+}
+
 /// Whether a text has to be written with an apostrophe before it.
-pub(super) fn needs_guard(text: &str) -> bool {
+fn needs_guard(text: &str) -> bool {
     is_marked(text) && !is_number(text)
 }
 

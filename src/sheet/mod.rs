@@ -25,6 +25,7 @@ pub use self::decimal::{NumberFault, plain_number};
 pub use self::dialect::{Delimiter, Dialect};
 pub use self::error::{BadCell, CellFault, SheetError};
 pub use self::feed::StreamError;
+pub use self::guard::guarded;
 pub use self::heading::Heading;
 pub use self::line_stream::{Line, LineStream};
 pub use self::workbook::read_xlsx;

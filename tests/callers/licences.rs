@@ -153,6 +153,23 @@ fn everything_comes_from_the_registry_or_from_here() {
     }
 }
 
+/// The long size asks another program, too; it has to ask the same.
+#[test]
+fn the_settings_of_cargo_deny_are_these_lists() {
+    let settings: toml::Table =
+        toml::from_str(include_str!("../../.ci/deny.toml")).expect("the file has its form");
+    let list = |table: &str, name: &str| settings[table][name].as_array().expect("a list").clone();
+    let words = |list: Vec<toml::Value>| -> Vec<String> {
+        let word = |one: &toml::Value| one.get("crate").unwrap_or(one).as_str().map(str::to_owned);
+        list.iter().filter_map(word).collect()
+    };
+    assert_eq!(words(list("licenses", "allow")), ALLOWED);
+    assert_eq!(words(list("bans", "deny")), BANNED.map(|(name, _)| name));
+    for name in ["unknown-registry", "unknown-git"] {
+        assert_eq!(settings["sources"][name].as_str(), Some("deny"));
+    }
+}
+
 #[test]
 fn an_expression_is_read_as_it_is_meant() {
     for good in [

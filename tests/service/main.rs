@@ -40,3 +40,4 @@ mod secrets;
 mod shown_settings;
 mod store;
 mod surveys;
+mod threats;

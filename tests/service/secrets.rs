@@ -44,6 +44,7 @@ impl Heard {
             (Method::GET, "/v1/row?rise_in=abc&errors=inline&format=csv"),
             (Method::GET, "/v1/nothing"),
             (Method::GET, "/livez"),
+            (Method::GET, "/metrics"),
             (Method::DELETE, "/v1/price-books/demo"),
             (Method::POST, "/v1/takeoff"),
             (Method::PUT, "/v1/price-books/demo/items/x"),
@@ -115,6 +116,10 @@ async fn everything_said(url: &str) -> (String, Vec<String>) {
 
 fn check(said: &str, secrets: &[String]) {
     assert!(said.contains("/problems/unauthorized") && said.contains("price_books"));
+    assert!(
+        said.contains("http_server_requests_total"),
+        "no counter was read"
+    );
     // Cells and rows were really answered, and really refused.
     assert!(
         said.contains("8.333") || said.contains("7.5"),

@@ -29,7 +29,7 @@ pub(super) fn expand_earthwork(
             area: fill.quantity(&at.field("area"), Some(sent.area)),
             thickness: fill.quantity(&at.field("thickness"), Some(sent.thickness)),
             sawn: fill.quantity(&at.field("sawn"), sent.sawn),
-            what: sent.what.unwrap_or_default(),
+            what: super::words_of(fill, &at.field("what"), sent.what).unwrap_or_default(),
         }
     });
     let break_out = break_out.take(PLACES_AT_MOST).collect();

@@ -38,7 +38,7 @@ use super::full::{BookChoice, Job, PriceChoice, Profit, SalesTax, Site};
 use super::sent::{
     BookRequest, GradeSheetRequest, JobRequest, PriceRequest, SiteRequest, SurveyRequest,
 };
-use crate::quantity::{Faults, System};
+use crate::quantity::{Faults, System, is_line};
 
 /// A job with every question answered, and the answers that were ours.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,6 +51,8 @@ pub struct Expanded {
 
 /// Longest name of a job.
 const NAME_AT_MOST: usize = 80;
+/// Most characters of a remark.
+const WORDS_AT_MOST: usize = 200;
 
 /// Answers every question that a job left open.
 ///
@@ -143,9 +145,7 @@ fn check_asides(
 
 fn expand_name(fill: &mut Fill, place: &Place<'_>, sent: Option<String>) -> String {
     let name = sent.unwrap_or_default();
-    if name.chars().count() > NAME_AT_MOST {
-        fill.fault(place, &name, "at most 80 characters", "East entrance");
-    }
+    fill.check_words(place, &name, (NAME_AT_MOST, "East entrance"));
     name
 }
 
@@ -194,6 +194,14 @@ fn expand_site(fill: &mut Fill, place: &Place<'_>, sent: Option<SiteRequest>) ->
     }
 }
 
+/// A remark in words; none where nothing was said.
+fn words_of(fill: &mut Fill, place: &Place<'_>, sent: Option<String>) -> Option<String> {
+    if let Some(words) = &sent {
+        fill.check_words(place, words, (WORDS_AT_MOST, "at the foot"));
+    }
+    sent
+}
+
 /// A name that is looked up in the book.
 fn name_of(
     fill: &mut Fill,
@@ -201,7 +209,7 @@ fn name_of(
     sent: Option<String>,
     example: &str,
 ) -> Option<String> {
-    let fits = |name: &String| !name.trim().is_empty() && name.chars().count() <= NAME_AT_MOST;
+    let fits = |name: &String| !name.trim().is_empty() && is_line(name, NAME_AT_MOST);
     if let Some(name) = sent.as_ref().filter(|name| !fits(name)) {
         let accepted = format!("a name of 1 to {NAME_AT_MOST} characters");
         fill.fault(place, name, &accepted, example);

@@ -212,7 +212,7 @@ fn expand_level_changes(
             height: fill.quantity(&place.field("height"), Some(sent.height)),
             shape: sent.shape,
             bevel: fill.optional(&place.field("bevel"), sent.bevel),
-            place: sent.place,
+            place: super::words_of(fill, &place.field("place"), sent.place),
         });
     }
     changes

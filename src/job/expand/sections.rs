@@ -313,6 +313,7 @@ pub(super) fn expand_requirements(
                 "{\"name\": \"induction\", \"hours_per_person\": \"1 h\"}",
             );
         }
+        fill.check_words(&place.field("name"), &sent.name, (80, "induction"));
         requirements.push(Requirement {
             hours_per_person: fill
                 .optional(&place.field("hours_per_person"), sent.hours_per_person),

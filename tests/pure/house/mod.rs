@@ -8,6 +8,7 @@
 mod budgets;
 mod code;
 mod imports;
+mod keys;
 mod licences;
 mod names;
 mod rooms;
@@ -15,6 +16,7 @@ mod rows;
 mod source;
 mod statuses;
 mod text;
+mod threats;
 mod top;
 mod traces;
 mod words;
