@@ -16,6 +16,14 @@ mod refusal;
 mod runs;
 mod sections;
 mod side;
+
+/// A name of several lines, as a cell of a sheet may hold it, on one.
+fn on_one_line(name: &str) -> String {
+    let lines = name.split(['\r', '\n', '\t']).map(str::trim);
+    let lines: Vec<&str> = lines.filter(|line| !line.is_empty()).collect();
+    lines.join(" ")
+}
+
 #[cfg(test)]
 mod tests;
 
@@ -114,7 +122,7 @@ fn expand_line(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> JobRequest
     let units = line.has("units").then_some(line.system);
     JobRequest {
         ramp: ramp::expand_ramp(line, assumed),
-        name: line.text("job"),
+        name: line.text("job").as_deref().map(on_one_line),
         units,
         scope: None,
         basis: None,
