@@ -7,29 +7,30 @@
 mod counters;
 mod door;
 mod observed;
+mod peer;
 mod serving;
 mod stopping;
-mod watched;
 
 use crate::{
-    book::{BookStore, Books, KeyRing, open_file, open_store},
+    book::{BookStore, Books, DEMO_BOOK, KeyRing, demo_since, open_file, open_store},
     clients::{delivery::Destinations, forecast::Forecasts},
     config::{Config, Database},
     http::{
         self, Surroundings, base_path::BasePath, bounds::Bounds, gate::Gate, health::Readiness,
-        keys::Keys, metrics::Place, origin::Hosts, proxies::Proxies, today::Today,
+        keys::Keys, load::Load, metrics::Place, origin::Hosts, proxies::Proxies, today::Today,
     },
     local_rules,
+    meter::Meter,
 };
 use actix_web::dev::Server;
 use anyhow::{Context as _, anyhow, ensure};
 use chrono::{FixedOffset, Utc};
 use door::Door;
-use observed::Observer;
+use observed::Watched;
 use secrecy::ExposeSecret as _;
 use std::{
     io::{self, Write as _},
-    net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr},
+    net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr, TcpListener},
     sync::Arc,
     time::Duration,
 };
@@ -72,14 +73,17 @@ impl Service {
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
         let books = Books::on(store.clone()).await?;
         let books = Arc::new(books.by_default(&config.default_book));
-        let observer = Observer {
+        tell_of_demo(&books);
+        let load = Arc::new(Load::within(bounds));
+        let watched = Watched {
             books: books.clone(),
             ring: ring.clone(),
+            load: load.clone(),
             offline_limit: config.offline_limit,
         };
-        let readiness = Readiness::new(observer.probe(&config)?);
-        actix_web::rt::spawn(books.clone().keep_fresh(PAUSE));
-        actix_web::rt::spawn(ring.keep_fresh(PAUSE));
+        let readiness = Readiness::new(watched.probe(&config)?);
+        let meter = Arc::new(watched.meter(&readiness));
+        keep_fresh(&books, ring);
         let today = today(config.time_zone);
         let surroundings = Surroundings::new(http::routes, gate, readiness.clone(), today)
             .with_rules(rules)
@@ -87,17 +91,12 @@ impl Service {
             .with_forecasts(forecasts)
             .with_destinations(destinations)
             .with_access(store)
-            .within(bounds)
             .below(BasePath::new(&config.base_path))
-            .behind(Proxies::within(&config.trusted_proxies));
-        let load = surroundings.load();
-        let meter = Arc::new(observer.meter(&readiness, &load));
-        let surroundings = surroundings.counted_by(meter.clone(), place(&config));
-        let counters = config.metrics_listen;
-        let counters =
-            counters.map(|listen| counters::serve(listen, hosts(&config, listen), meter));
-        let listener = serving::listen(config.listen)
-            .with_context(|| format!("listening on {}", config.listen))?;
+            .behind(Proxies::within(&config.trusted_proxies))
+            .counted_by(meter.clone(), place(&config))
+            .bearing(load.clone());
+        let counters = serve_counters(&config, meter)?;
+        let listener = listen(&config)?;
         let address = listener.local_addr()?;
         let door = Door::of(&listener, load)?;
         let server = serving::serve(listener, surroundings, config.stop.limit)?;
@@ -109,7 +108,7 @@ impl Service {
         };
         Ok(Self {
             address,
-            counters: counters.transpose()?,
+            counters,
             server,
             stopping,
         })
@@ -128,6 +127,23 @@ impl Service {
             () = self.stopping.on_signal(signals) => Ok(()),
         }
     }
+}
+
+/// Looks at what others write, as long as the process stands.
+fn keep_fresh(books: &Arc<Books>, ring: Arc<KeyRing>) {
+    actix_web::rt::spawn(books.clone().keep_fresh(PAUSE));
+    actix_web::rt::spawn(ring.keep_fresh(PAUSE));
+}
+
+fn listen(config: &Config) -> anyhow::Result<TcpListener> {
+    serving::listen(config.listen).with_context(|| format!("listening on {}", config.listen))
+}
+
+/// The counters, where they have an address of their own.
+fn serve_counters(config: &Config, meter: Arc<Meter>) -> anyhow::Result<Option<SocketAddr>> {
+    let own = config.metrics_listen;
+    own.map(|listen| counters::serve(listen, hosts(config, listen), meter))
+        .transpose()
 }
 
 /// Where a listening address can be reached from the same machine.
@@ -150,6 +166,20 @@ pub async fn open_database(config: &Config) -> anyhow::Result<Arc<dyn BookStore>
         Database::Url(url) => open_store(url.expose_secret()).await,
     };
     opened.context("opening the price book")
+}
+
+/// Says where the demo book is older than the program: a new line of a takeoff would have no price.
+fn tell_of_demo(books: &Books) {
+    let Ok(known) = books.book(Some(DEMO_BOOK)) else {
+        return;
+    };
+    let lacking = demo_since(&known).map_or(0, |change| change.items.len());
+    if lacking > 0 {
+        tracing::warn!(
+            items = lacking,
+            "the demo book is older than the program; `crossfall book extend-demo` adds what it lacks"
+        );
+    }
 }
 
 /// The operator's first key, where one is given.

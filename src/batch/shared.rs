@@ -10,7 +10,7 @@ use super::weeks::pour_day;
 use crate::estimate::Estimate;
 use crate::job::TimeOfDay;
 use crate::job::{By, Day};
-use crate::loads::{ArrivalRequest, LoadPlanRequest, PourRequest};
+use crate::loads::{ArrivalRequest, LoadPlanRequest, LoadPourRequest};
 use crate::quantity::{Span, System, Volume};
 use std::collections::BTreeMap;
 
@@ -119,7 +119,7 @@ fn request(
     (from, to): (TimeOfDay, TimeOfDay),
     units: System,
 ) -> LoadPlanRequest {
-    let asked = pours.iter().map(|pour| PourRequest {
+    let asked = pours.iter().map(|pour| LoadPourRequest {
         name: pour.name.clone(),
         volume: pour.volume,
         area: pour.area.clone(),

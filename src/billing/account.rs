@@ -5,12 +5,8 @@
 
 use crate::answered::{LINE_AT_MOST, check_text};
 use crate::catalog::{Class, words};
-use crate::job::sent;
+use crate::job::{ByName, sent};
 use crate::quantity::{Fault, Faults, pointer_part};
-use std::collections::BTreeMap;
-
-/// Names by a word.
-type Names = BTreeMap<String, String>;
 
 sent! {
     /// The caller's accounts, as the bookkeeping calls them. Only those that are posted to are needed.
@@ -24,7 +20,8 @@ sent! {
             /// What was earned.
             income: String,
             /// What was earned, by item of the schedule of values or by cost code.
-            income_by: Names,
+            #[cfg_attr(feature = "service", schema(value_type = Option<BTreeMap<String, String>>))]
+            income_by: ByName<String>,
             /// Sales or value added tax that is owed.
             tax: String,
             /// Deposits of customers.
@@ -34,7 +31,8 @@ sent! {
             /// Where payments come in.
             cash: String,
             /// Budgeted cost by class: material, labour, equipment, fee, sub.
-            cost: Names,
+            #[cfg_attr(feature = "service", schema(value_type = Option<BTreeMap<String, String>>))]
+            cost: ByName<String>,
             /// What stands against budgeted cost.
             budget: String,
         }

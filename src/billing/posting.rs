@@ -22,16 +22,17 @@ sent! {
         optional {}
     }
 
+    // What is large stands apart: a body has room for far more entries than are read.
     /// Something to post. Give one of the three.
     EntryRequest {
         required {}
         optional {
             /// An invoice, a deposit or a credit note, as it was answered.
-            bill: Bill,
+            bill: Box<Bill>,
             /// A payment that came in.
             payment: PaymentRequest,
             /// The cost of an estimate as the budget of a job.
-            budget: BudgetRequest,
+            budget: Box<BudgetRequest>,
         }
     }
 

@@ -12,7 +12,7 @@ use crate::catalog::{
 use crate::quantity::money::{Currency, Decimal4, Percentage, UnitPrice};
 use chrono::{DateTime, NaiveDate};
 use serde::{Deserialize, de::DeserializeOwned};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 const SETTINGS: &str = include_str!("demo/settings.csv");
 const SUPPLIERS: &str = include_str!("demo/suppliers.csv");
@@ -104,6 +104,32 @@ pub fn demo_history() -> Result<History, BookError> {
         note: change.note.clone(),
     };
     Ok(History::empty(head).with(revision, &change))
+}
+
+/// What the demo book of this program holds and an older one does not: items with their prices, suppliers,
+/// wages of classes that it has not. Nothing that it knows is changed, and what was taken out stays out.
+///
+/// # Errors
+/// Those of [`demo_book`].
+pub fn demo_since(known: &History) -> Result<Change, BookError> {
+    let (_, whole) = demo_book()?;
+    let latest = known.latest();
+    let of = |wage: &Wage| (wage.schedule.clone(), wage.class.clone());
+    let paid: BTreeSet<_> = known.wages(latest).map(of).collect();
+    let unknown = |code: &str| known.item(code).is_none();
+    let is_new = |supplier: &Supplier| known.supplier(&supplier.code, latest).is_none();
+    Ok(Change {
+        note: format!("What came with version {}", env!("CARGO_PKG_VERSION")),
+        suppliers: kept(whole.suppliers, is_new),
+        items: kept(whole.items, |item| unknown(&item.code)),
+        prices: kept(whole.prices, |price| unknown(&price.item)),
+        wages: kept(whole.wages, |wage| !paid.contains(&of(wage))),
+        ..Change::default()
+    })
+}
+
+fn kept<T>(all: Vec<T>, keep: impl Fn(&T) -> bool) -> Vec<T> {
+    all.into_iter().filter(keep).collect()
 }
 
 /// Settings by name.

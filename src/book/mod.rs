@@ -35,7 +35,7 @@ mod write;
 #[cfg(feature = "service")]
 mod write_rows;
 
-pub use demo::{demo_book, demo_history};
+pub use demo::{demo_book, demo_history, demo_since};
 pub use error::BookError;
 
 #[cfg(feature = "service")]

@@ -12,7 +12,7 @@ use serde::Serialize;
 
 words! {
     /// What became of a line.
-    LineKind {
+    LineChangeKind {
         /// On both sides.
         Changed = "changed",
         /// On the later side alone.
@@ -33,7 +33,7 @@ pub struct LineChange {
     /// Where it stands in the build-up.
     pub class: Class,
     /// What became of it.
-    pub kind: LineKind,
+    pub kind: LineChangeKind,
     /// Unit of both quantities.
     pub unit: String,
     /// Charged before; null where there was no such line.
@@ -95,10 +95,10 @@ fn compare_line(
             if same && was == is {
                 return None;
             }
-            LineKind::Changed
+            LineChangeKind::Changed
         }
-        (None, _) => LineKind::New,
-        (_, None) => LineKind::Gone,
+        (None, _) => LineChangeKind::New,
+        (_, None) => LineChangeKind::Gone,
     };
     Some(LineChange {
         code: known.code.clone(),

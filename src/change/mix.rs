@@ -15,10 +15,8 @@ pub struct Changed {
     /// JSON Pointer into the expanded job.
     pub pointer: String,
     /// What stood there; null where nothing did.
-    #[cfg_attr(feature = "service", schema(value_type = Option<Object>))]
     pub before: Value,
     /// What stands there now; null where nothing does.
-    #[cfg_attr(feature = "service", schema(value_type = Option<Object>))]
     pub after: Value,
 }
 

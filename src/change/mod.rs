@@ -34,7 +34,7 @@ pub use compare::{
 };
 pub use contract::{ContractSum, Taxed};
 pub use figures::{Figures, HoursMoved, Moved, WordMoved};
-pub use lines::{LineChange, LineKind};
+pub use lines::{LineChange, LineChangeKind};
 pub use mix::Changed;
 pub use order::{ChangeBefore, ChangeOrder};
 pub use sections::{Between, End, Section, sections};

@@ -4,7 +4,10 @@
 //! before anything is said. Absent: SQL, and any address in what is printed.
 
 use crate::{
-    book::{Contents, copy_all, open_file, open_store},
+    book::{
+        Books, Contents, DEMO_BOOK, Guard, Signature, Written, copy_all, demo_since, open_file,
+        open_store,
+    },
     config::{self, Config},
     startup::open_database,
 };
@@ -37,6 +40,8 @@ pub(super) enum Command {
         /// A file that `book backup` made
         file: PathBuf,
     },
+    /// Add to the demo book what came with this program and is not in it yet; what is there stays
+    ExtendDemo,
 }
 
 /// Does it, and says what was carried.
@@ -64,8 +69,37 @@ pub(super) async fn obey(command: &Command, config: &Config) -> anyhow::Result<(
             let to = open_database(config).await?;
             copy_all(&*from, &*to).await?
         }
+        Command::ExtendDemo => return extend_demo(config).await,
     };
     Ok(tell(&contents)?)
+}
+
+/// Adds to the demo book what this program brings with it.
+async fn extend_demo(config: &Config) -> anyhow::Result<()> {
+    let books = Books::on(open_database(config).await?).await?;
+    let known = books.book(Some(DEMO_BOOK))?;
+    let change = demo_since(&known)?;
+    if change.is_empty() {
+        return Ok(writeln!(io::stdout(), "nothing is missing in it")?);
+    }
+    let by = Signature {
+        caller: "command line".to_owned(),
+        action: "book.extend",
+        target: DEMO_BOOK.to_owned(),
+        request: None,
+    };
+    let written = Written {
+        change: &change,
+        guard: Some(&Guard::Book(known.latest())),
+        by: &by,
+        keep: None,
+    };
+    let made = books.append(DEMO_BOOK, written).await?;
+    let (items, revision) = (change.items.len(), made.revision);
+    Ok(writeln!(
+        io::stdout(),
+        "{items} items were added to it, in revision {revision}"
+    )?)
 }
 
 /// Brings the tables of the configured database up to date.

@@ -5,7 +5,7 @@
 
 use super::paper::{Document, Part, Prose, Row, Side, Table};
 use super::parties::{Kind, addressee, letterhead, list, panel, signatures};
-use crate::handover::{Care, Delivered, Handover, Measured, Ticket, Warranty};
+use crate::handover::{Care, Delivered, Handover, SurveyInShort, Ticket, Warranty};
 use crate::quantity::shown::Yd3M3;
 
 /// What stands on every page of a ramp that breaks a rule.
@@ -16,7 +16,7 @@ pub fn compose_handover(handover: &Handover) -> Document {
     let breaks = handover
         .survey
         .as_ref()
-        .is_some_and(Measured::breaks_a_rule);
+        .is_some_and(SurveyInShort::breaks_a_rule);
     let mut parts = head(handover);
     parts.push(Part::Paragraph(Prose::bold(&handover.headline)));
     parts.extend(handover.survey.iter().flat_map(survey));
@@ -72,7 +72,7 @@ fn table(heads: &[(&str, Side)], rows: Vec<Row>) -> Part {
     })
 }
 
-fn survey(survey: &Measured) -> Vec<Part> {
+fn survey(survey: &SurveyInShort) -> Vec<Part> {
     let rows = survey.findings.iter().map(|finding| {
         Row::plain(vec![
             finding.rule.clone(),
@@ -85,7 +85,7 @@ fn survey(survey: &Measured) -> Vec<Part> {
     let heads = [
         ("Rule", Side::Left),
         ("At the worst place", Side::Left),
-        ("Measured", Side::Right),
+        ("SurveyInShort", Side::Right),
         ("Limit", Side::Right),
         ("Places", Side::Right),
     ];

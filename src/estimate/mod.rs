@@ -133,7 +133,7 @@ pub fn asked_book(sent: &JobRequest, today: Day) -> AskedBook {
 impl AskedBook {
     /// Which prices a `book` section asks for.
     pub fn of(book: BookRequest, today: Day, wanted: Wanted) -> Self {
-        let inherited = book.inherited.unwrap_or_default().into_iter();
+        let inherited = book.inherited.into_iter().flat_map(|named| named.0);
         Self {
             code: book.code,
             revision: book.revision.map(i64::from),

@@ -12,6 +12,9 @@ use super::{Geometry, Place, place_pieces};
 use crate::job::{EdgeKind, GradeSheet, Job, Landing, Piece, Side, Turn};
 use crate::quantity::{Compared, Length, Slope, round_to};
 
+/// Two ends of the path on a landing that are no further apart are one.
+const NO_WAY: Length = Length::from_inches(1.0 / 16.0);
+
 /// How a piece of the path lies.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Lie {
@@ -260,9 +263,11 @@ fn plane(job: &Job, places: &[Place], (index, falls_to): (usize, Side)) -> Optio
 /// falls as steeply as the landing is said to.
 fn tilt(landing: &Landing, (along, left): (Length, Length), side: f64) -> (Slope, Slope) {
     let far = libm::hypot(along.metres(), left.metres());
-    let (x, y) = (along.metres() / far, left.metres() / far);
-    let rise = landing.slope_along * landing.length;
-    let over_way = rise.metres() / far;
+    // A first landing that turns back is left where it is entered: there is no way to rise over.
+    let apart = !Length::from_metres(far).at_most(NO_WAY);
+    let share = |part: Length| if apart { part.metres() / far } else { 0.0 };
+    let (x, y) = (share(along), share(left));
+    let over_way = share(landing.slope_along * landing.length);
     let fall = landing.slope_across.ratio();
     let rest = libm::sqrt((fall * fall - over_way * over_way).max(0.0));
     // The fall that is left lies square to the way, to the side asked for.

@@ -11,7 +11,7 @@ use serde::Serialize;
 /// A survey in short.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
-pub struct Measured {
+pub struct SurveyInShort {
     /// `complies`, `does_not_comply` or `undetermined`, of what was measured.
     pub verdict: &'static str,
     /// In one sentence.
@@ -42,7 +42,7 @@ pub struct FindingInShort {
     pub source: Citation,
 }
 
-impl Measured {
+impl SurveyInShort {
     pub(super) fn of(answered: &SurveyAnswered, system: System) -> Self {
         let check = answered.check.as_ref().map(|check| &check.check);
         let all = check.map_or(&[][..], |check| &check.findings);

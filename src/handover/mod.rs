@@ -26,7 +26,7 @@ mod warranty;
 
 pub use care::Care;
 pub use dates::Done;
-pub use measured::{FindingInShort, Measured};
+pub use measured::{FindingInShort, SurveyInShort};
 pub use mix::{MixAsked, MixHandedOver};
 pub use request::{
     HandoverMixRequest, HandoverRequest, SealedRequest, TicketRequest, WarrantyRequest,
@@ -68,7 +68,7 @@ pub struct Handover {
     /// Who takes it over.
     pub buyer: Party,
     /// What was measured of the ramp as poured; null where nothing was.
-    pub survey: Option<Measured>,
+    pub survey: Option<SurveyInShort>,
     /// What was done when, in the order of its days.
     pub dates: Vec<Done>,
     /// The concrete as it came.
@@ -186,7 +186,9 @@ pub fn hand_over(
     let tickets = sent.tickets.as_deref().unwrap_or_default();
     let asked = built.takeoff.mix_asked.as_ref();
     let ordered = (&built.takeoff.concrete, asked);
-    let survey = built.survey.map(|survey| Measured::of(survey, job.units));
+    let survey = built
+        .survey
+        .map(|survey| SurveyInShort::of(survey, job.units));
     let sealer = sealing::tell_sealer(job, sent.poured_on, sent.sealer.as_ref());
     let mut handover = Handover {
         kind: "handover",
@@ -217,7 +219,7 @@ pub fn hand_over(
 }
 
 /// What comes first: the ramp as it was measured, or that it was not.
-fn head(survey: Option<&Measured>) -> String {
+fn head(survey: Option<&SurveyInShort>) -> String {
     match survey {
         Some(survey) => survey.headline.clone(),
         None => "The ramp as poured was not measured: what stands here of its slopes is the drawing's, not the ramp's.".to_owned(),
@@ -249,7 +251,7 @@ fn cautions(handover: &Handover) -> Vec<String> {
     let breaks = handover
         .survey
         .as_ref()
-        .is_some_and(Measured::breaks_a_rule);
+        .is_some_and(SurveyInShort::breaks_a_rule);
     if breaks {
         all.push("The ramp as measured breaks a rule that counts; what to mend stands under the survey. It is not finished before that is done and measured again.".to_owned());
     }

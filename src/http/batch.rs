@@ -31,6 +31,7 @@ use super::today::Today;
 use crate::book::{Books, Caller};
 use crate::job::Day;
 use crate::meter::Meter;
+use crate::quantity::money::UnitPrice;
 use crate::rules::RuleSets;
 use actix_web::web::{Data, Payload, Query};
 use actix_web::{HttpMessage as _, HttpRequest, HttpResponse, post, web};
@@ -53,12 +54,15 @@ pub struct BatchQuery {
     /// `status` stands before and `note` behind them.
     pub figures: Option<String>,
     /// `row` to end a CSV with a row of sums.
+    #[param(pattern = "^(row)?$")]
     pub summary: Option<String>,
     /// True to bring the expanded job and what was assumed with each row, in JSON.
     pub job: Option<bool>,
     /// Least price of one visit, a decimal number; rows under it times their visits are marked.
+    #[param(value_type = Option<UnitPrice>, inline)]
     pub least_per_visit: Option<String>,
     /// Units of the summary, `us` or `metric`.
+    #[param(pattern = "^(us|metric)?$")]
     pub units: Option<String>,
     /// True to plan loads shared between the pours of each day, in the `load_plan` of the summary, in JSON.
     pub share_loads: Option<bool>,
@@ -67,6 +71,10 @@ pub struct BatchQuery {
     pub cut_together: Option<bool>,
     /// Hours in which the first concrete of every pour may arrive, like `07:00-12:00`; from 07:00 to 15:00
     /// where left out.
+    #[param(
+        pattern = "^([0-2][0-9]:[0-5][0-9]-[0-2][0-9]:[0-5][0-9])?$",
+        example = "07:00-12:00"
+    )]
     pub arrive: Option<String>,
 }
 
@@ -136,8 +144,8 @@ impl Batches {
 pub(super) async fn post_batch(
     request: HttpRequest,
     (books, rules, today): (Data<Books>, Data<RuleSets>, Data<Today>),
-    (batches, meter): (Data<Batches>, Data<Meter>),
-    (load, readiness): (Data<Load>, Data<Readiness>),
+    (batches, load): (Data<Batches>, Data<Load>),
+    (meter, readiness): (Data<Meter>, Data<Readiness>),
     payload: Payload,
 ) -> Result<HttpResponse, ApiError> {
     let read = Admitted::read(&request, &batches);

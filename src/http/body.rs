@@ -1,7 +1,8 @@
 //! A JSON body, read strictly, with every fault listed when it is refused.
 //!
 //! Invariants: the strict typed reader decides; only a body it refuses is read a second time, by
-//! the collecting reader, which cannot turn the refusal around. Not JSON is 400, JSON with faults
+//! the collecting reader, which cannot turn the refusal around, and one with lists that may stand for
+//! objects, which that reader refuses. Not JSON is 400, JSON with faults
 //! is 422. Absent: compressed bodies, since a small one can unfold to any size.
 
 use super::{
@@ -18,6 +19,7 @@ use serde_json::error::Category;
 use std::{future::Future, pin::Pin};
 
 mod collecting;
+mod lists;
 
 pub(super) use collecting::read_value;
 
@@ -92,6 +94,7 @@ where
         return Err(refuse_nesting(bytes));
     }
     match serde_json::from_slice(bytes) {
+        Ok(value) if lists::stand_for_objects(bytes) => list_positions::<T>(bytes).map(|()| value),
         Ok(value) => Ok(value),
         Err(error) if error.classify() == Category::Data => Err(list_faults::<T>(bytes, &error)),
         Err(error) => Err(unreadable(&error)),
@@ -100,6 +103,16 @@ where
 
 fn unreadable(error: &serde_json::Error) -> ApiError {
     ApiError::Unreadable(format!("The body is not JSON: {error}."))
+}
+
+/// Refuses a body in which a list stands for an object.
+fn list_positions<T: deserr::Deserr<Faults>>(bytes: &[u8]) -> Result<(), ApiError> {
+    let (value, mut faults) = collecting::read_value(bytes).map_err(|error| unreadable(&error))?;
+    if let Err(found) = deserr::deserialize::<T, _, Faults>(value) {
+        faults.0.extend(found.0);
+        return Err(ApiError::Faults(faults));
+    }
+    Ok(())
 }
 
 /// Every fault of a body that the strict reader refused for `first`.

@@ -127,7 +127,11 @@ impl MessageBody for Pieces {
     type Error = <BoxBody as MessageBody>::Error;
 
     fn size(&self) -> BodySize {
-        self.body.size()
+        match self.body.size() {
+            // What was begun is still to come.
+            BodySize::Sized(bytes) => BodySize::Sized(bytes + self.begun.len() as u64),
+            other => other,
+        }
     }
 
     fn poll_next(

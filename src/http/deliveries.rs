@@ -81,7 +81,7 @@ impl FromRequest for Begun {
     operation_id = "deliver",
     params(
         DeliveryQuery,
-        ("Idempotency-Key" = Option<String>, Header, description = "1 to 255 visible characters, passed on; without it the document's id is."),
+        ("Idempotency-Key" = Option<String>, Header, description = "1 to 255 visible characters, passed on; without it the document's id is.", min_length = 1, max_length = 255, pattern = "^[!-~]+$"),
     ),
     request_body(content = DeliveryRequest, examples(
         ("a JSON document" = (summary = "a document as it was answered, cut short here, invented", value = json!({

@@ -2,9 +2,10 @@
 //!
 //! Invariants: paths come from the same list of routes that the server runs; operation ids are
 //! camelCase and the handlers' names; a body that the server would refuse for an unknown field is
-//! refused by the document too. Absent: any path written by hand.
+//! refused by the document too; no name stands for two schemas. Absent: any path written by hand.
 
 mod access;
+mod alike;
 mod spreadsheet;
 
 use super::problem::Problem;
@@ -82,14 +83,23 @@ line without a body (400 or 431).
 
 **Bounds**: a request target of 8 KiB, 64 header lines, 32 KiB of headers, a body of 1 MiB for a single \
 call, nesting of 32, 10 s until the answer begins. A table to import and a batch have bounds of their own, \
-which stand at their calls.
+which stand at their calls. A problem lists at most 1,000 faults.
 
-**Keys**: on a loopback address none is needed until the first key was made; from then on, and on any other \
-address, every call outside `/livez`, `/readyz`, `/openapi.json`, `/docs` and `/` needs one. Each call names \
+**Load**: a replica that is too far behind, in which 4,096 connections stand, or in which too many bodies \
+or answers lie, answers 503 of type `/problems/overloaded` with `Retry-After`; the call was not begun and may \
+be sent again as it is. `/livez`, `/readyz` and `/metrics` are answered all the same. A connection is closed \
+when no whole head of a call has come within 10 s of the last answer, and when nothing of an answer was taken \
+for 60 s; who takes it slowly is awaited.
+
+**Keys**: on a loopback address none is needed until the first key was made, but for what came through a \
+proxy; from then on, and on any other address, every call outside `/livez`, `/readyz`, `/openapi.json`, `/docs` and `/` needs one. Each call names \
 the roles that open it under `security`. A role has a rate a minute and a burst (`cell` 600 and 2,000, the \
 others 1,200 and 300), unless the operator gave the key another rate; both hold for each replica by itself. \
 On loopback the service answers only to a `Host` of localhost, 127.0.0.1, [::1] or a name the operator gave, \
 and refuses a write from a page of a foreign origin.
+
+Every answer names its request in `X-Request-Id`: by the name that was sent there (up to 64 letters, digits, \
+`.`, `_` and `-`), else by the trace of a `traceparent`, else by a new one.
 
 Outside of this document stand `/`, `/docs/` and `/openapi.json` (GET). Every GET answers to HEAD, every \
 path to OPTIONS. Bodies are read uncompressed, a batch as it comes; answers are compressed on request.
@@ -116,6 +126,7 @@ pub fn document(routes: fn(&mut Routes<'_, '_>)) -> Value {
     close_tagged_bodies(&mut document);
     spreadsheet::describe_columns(&mut document);
     access::describe_keys(&mut document);
+    alike::describe_alike(&mut document);
     document
 }
 
@@ -212,7 +223,7 @@ fn close_tagged_bodies(document: &mut Value) {
 }
 
 /// Names of the schemas that request bodies refer to, directly or through others.
-fn schemas_of_bodies(document: &Value) -> BTreeSet<String> {
+pub(super) fn schemas_of_bodies(document: &Value) -> BTreeSet<String> {
     let mut open = Vec::new();
     let paths = document.get("paths").and_then(Value::as_object);
     let operations = paths
@@ -278,9 +289,56 @@ fn close(variant: &mut Map<String, Value>) {
     }
 }
 
+/// Schemas with their names, in the order in which handlers bring them.
+#[cfg(test)]
+pub(super) type Gathered = Vec<(
+    String,
+    utoipa::openapi::RefOr<utoipa::openapi::schema::Schema>,
+)>;
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::http::routes;
+    use std::collections::BTreeMap;
+
+    /// Names that stand for more than one schema: the document would keep one of them and lie of the others.
+    fn ambiguous(all: &Gathered) -> BTreeSet<&str> {
+        let mut known = BTreeMap::new();
+        let mut twice = BTreeSet::new();
+        for (name, schema) in all {
+            if known.entry(name).or_insert(schema) != &schema {
+                twice.insert(name.as_str());
+            }
+        }
+        twice
+    }
+
+    #[test]
+    fn no_name_stands_for_two_schemas() {
+        let mut all = Gathered::new();
+        routes(&mut Routes::Gathered(&mut all));
+        assert!(all.len() > 300, "{} schemas", all.len());
+        assert_eq!(ambiguous(&all), BTreeSet::new());
+        let (name, _) = all.first().cloned().expect("a schema");
+        all.push((name.clone(), String::schema()));
+        assert_eq!(ambiguous(&all), BTreeSet::from([name.as_str()]));
+    }
+
+    #[test]
+    fn the_bounds_are_told_as_they_are() {
+        let bounds = crate::http::bounds::Bounds::default();
+        let (call, taking) = (bounds.for_call.as_secs(), bounds.for_taking.as_secs());
+        for told in [
+            format!("within {call} s of"),
+            format!("for {taking} s;"),
+            "in which 4,096 connections".to_owned(),
+        ] {
+            assert!(DESCRIPTION.contains(&told), "{told}");
+        }
+        assert_eq!(bounds.connections, 4_096);
+        assert_eq!(bounds.for_more.as_secs(), 30, "the batch says so");
+    }
 
     #[test]
     fn handler_names_become_camel_case() {

@@ -32,6 +32,19 @@ pub enum Format {
 }
 
 impl Format {
+    /// Every format.
+    pub const ALL: [Self; 9] = [
+        Self::Json,
+        Self::Csv,
+        Self::Xlsx,
+        Self::Xml,
+        Self::Text,
+        Self::Lines,
+        Self::Svg,
+        Self::Pdf,
+        Self::Html,
+    ];
+
     /// How a query names it; also the ending of a file.
     pub const fn name(self) -> &'static str {
         match self {
@@ -47,7 +60,8 @@ impl Format {
         }
     }
 
-    const fn media_type(self) -> &'static str {
+    /// The media type without parameters.
+    pub const fn media_type(self) -> &'static str {
         match self {
             Self::Json => "application/json",
             Self::Csv => "text/csv",

@@ -41,7 +41,7 @@ pub struct Readiness {
     store: Probe,
 }
 
-/// A request under way, from its arrival until its answer begins.
+/// A request under way, for as long as this is kept.
 pub(super) struct UnderWay(Arc<AtomicUsize>);
 
 impl Drop for UnderWay {
@@ -88,12 +88,12 @@ impl Readiness {
         drop(told.wait_for(|over| *over).await);
     }
 
-    /// True while a request waits for its answer to begin.
+    /// True while a request is under way.
     pub fn is_busy(&self) -> bool {
         self.under_way.load(Ordering::Relaxed) > 0
     }
 
-    /// Counts a request until what is given back goes.
+    /// Counts a request for as long as what is given back is kept.
     pub(super) fn begin_request(&self) -> UnderWay {
         self.under_way.fetch_add(1, Ordering::Relaxed);
         UnderWay(self.under_way.clone())

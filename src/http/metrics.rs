@@ -13,7 +13,7 @@ use actix_web::{
     body::{BodySize, BoxBody, MessageBody},
     dev::{ServiceFactory, ServiceRequest, ServiceResponse},
     get,
-    http::{Method, StatusCode},
+    http::Method,
     middleware::{Next, from_fn},
     web::{Bytes, Data},
 };
@@ -104,14 +104,14 @@ pub(super) async fn count_answer(
     let mut count = Count {
         method: known(request.method()),
         route: request.match_pattern().unwrap_or_else(|| "none".to_owned()),
-        status: StatusCode::INTERNAL_SERVER_ERROR,
+        status: None,
         began: Instant::now(),
         _under_way: meter.begin(),
         meter,
     };
     match next.call(request).await {
         Ok(answered) => {
-            count.status = answered.status();
+            count.status = Some(answered.status().as_u16());
             Ok(answered.map_body(|_, body| {
                 let body = BoxBody::new(body);
                 let counted = Counted {
@@ -122,7 +122,7 @@ pub(super) async fn count_answer(
             }))
         }
         Err(error) => {
-            count.status = error.as_response_error().status_code();
+            count.status = Some(error.as_response_error().status_code().as_u16());
             Err(error)
         }
     }
@@ -145,7 +145,7 @@ struct Count {
     meter: Data<Meter>,
     method: &'static str,
     route: String,
-    status: StatusCode,
+    status: Option<u16>,
     began: Instant,
     _under_way: UnderWay,
 }
@@ -155,7 +155,7 @@ impl Drop for Count {
         self.meter.note(Answered {
             method: self.method,
             route: &self.route,
-            status: self.status.as_u16(),
+            status: self.status,
             took: self.began.elapsed(),
         });
     }

@@ -207,11 +207,11 @@ impl Surroundings {
         }
     }
 
-    /// The same with other bounds of what is borne.
+    /// The same, counted and bounded by this load.
     #[must_use]
-    pub fn within(self, bounds: bounds::Bounds) -> Self {
+    pub fn bearing(self, load: Arc<load::Load>) -> Self {
         Self {
-            load: Data::new(load::Load::within(bounds)),
+            load: Data::from(load),
             ..self
         }
     }
@@ -302,6 +302,6 @@ pub fn app(
         .wrap(from_fn(shed::shed))
         .wrap(from_fn(shape::shape_answer))
         .wrap(from_fn(metrics::count_answer))
-        .wrap(from_fn(closing::close_when_stopping))
         .wrap(from_fn(connections::attend))
+        .wrap(from_fn(closing::close_when_stopping))
 }

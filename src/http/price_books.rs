@@ -205,7 +205,7 @@ pub(super) async fn get_revisions(
     query: Query<RevisionsQuery>,
 ) -> Result<HttpResponse, ApiError> {
     let book = books.book(Some(&book))?;
-    let answer = RevisionsResponse::of(&book, query.after.unwrap_or(0), query.limit()?);
+    let answer = RevisionsResponse::of(&book, query.after()?, query.limit()?);
     Ok(HttpResponse::Ok()
         .insert_header((header::ETAG, etag(book.latest())))
         .json(answer))
@@ -219,9 +219,9 @@ pub(super) async fn get_revisions(
     tag = "price books",
     params(
         ("book" = String, Path, description = "Code of the book.", example = "demo"),
-        ("item" = String, Path, description = "Code of the item: 1 to 64 of a to z, 0 to 9, `-`, `.` and `_`, a letter or digit first.", example = "pea-gravel"),
-        ("If-Match" = Option<String>, Header, description = "The quoted revision in which the item last changed, to change it.", example = "\"1\""),
-        ("If-None-Match" = Option<String>, Header, description = "`*`, to make an item that is not there yet."),
+        ("item" = String, Path, description = "Code of the item: 1 to 64 of a to z, 0 to 9, `-`, `.` and `_`, a letter or digit first.", min_length = 1, max_length = 64, pattern = "^[a-z0-9][a-z0-9._-]*$", example = "pea-gravel"),
+        ("If-Match" = Option<String>, Header, description = "The quoted revision in which the item last changed, to change it.", pattern = "^(W/)?\"[!#-~]*\"$"),
+        ("If-None-Match" = Option<String>, Header, description = "`*`, to make an item that is not there yet.", pattern = "^\\*$", example = "*"),
     ),
     request_body(content = ItemRequest, examples(
         ("bought for the job" = (summary = "Stone by the ton", value = json!({
@@ -241,7 +241,11 @@ pub(super) async fn get_revisions(
         (status = 200, description = "The item was changed.", body = ItemResponse,
             headers(("ETag" = String, description = "The new revision, quoted."))),
         (status = 201, description = "The item was made.", body = ItemResponse,
-            headers(("ETag" = String, description = "The new revision, quoted."), ("Location" = String, description = "Path of the item."))),
+            headers(("ETag" = String, description = "The new revision, quoted."), ("Location" = String, description = "Path of the item.")),
+            links(
+                ("the item" = (operation_id = "getItem", parameters(("book" = "$request.path.book"), ("item" = "$request.path.item")))),
+                ("its prices" = (operation_id = "getItemPrices", parameters(("book" = "$request.path.book"), ("item" = "$request.path.item")))),
+            )),
         (status = 400, description = "The body is not JSON, or a condition cannot be read.", body = Problem, content_type = "application/problem+json"),
         (status = 404, description = "There is no such book.", body = Problem, content_type = "application/problem+json"),
         (status = 412, description = "The item has changed since, or is there already, or is not there; nothing was written.", body = Problem, content_type = "application/problem+json"),

@@ -6,7 +6,7 @@
 
 use super::reason::Reason;
 use crate::book::table::RowFaults;
-use crate::quantity::{Fault, Faults};
+use crate::quantity::{Fault, Faults, LISTED_AT_MOST};
 use crate::sheet::SheetError;
 use actix_web::{
     HttpResponse, ResponseError,
@@ -24,9 +24,6 @@ const RETRY_AFTER_SECONDS: &str = "5";
 
 /// The same when there is too much to do: that is over as soon as fewer call.
 const RETRY_WHEN_OVERLOADED: &str = "2";
-
-/// Most faults that one answer lists; a small body can hold very many.
-const FAULTS_LISTED: usize = 1_000;
 
 /// Body of every answer that refuses (RFC 9457).
 #[derive(Debug, Serialize, ToSchema)]
@@ -238,7 +235,7 @@ impl ApiError {
             status: row.status.as_u16(),
             detail: self.to_string(),
             errors: match self {
-                Self::Faults(faults) => faults.0.iter().take(FAULTS_LISTED).cloned().collect(),
+                Self::Faults(faults) => faults.0.iter().take(LISTED_AT_MOST).cloned().collect(),
                 Self::Rows(faults) => faults.told.0.clone(),
                 _ => Vec::new(),
             },
@@ -329,8 +326,8 @@ impl fmt::Display for Chain<'_> {
 fn count_faults(faults: &Faults) -> String {
     match faults.0.len() {
         1 => "One fault was found in the input; it is listed under errors.".to_owned(),
-        many if many > FAULTS_LISTED => format!(
-            "{many} faults were found in the input; the first {FAULTS_LISTED} are listed under errors."
+        LISTED_AT_MOST.. => format!(
+            "More faults were found in the input than are listed; the first {LISTED_AT_MOST} are, under errors."
         ),
         many => format!("{many} faults were found in the input; all are listed under errors."),
     }
@@ -352,10 +349,10 @@ mod tests {
     #[test]
     fn no_more_faults_are_listed_than_anybody_reads() {
         let fault = Fault::new("/a", "12", "a length with its unit", Some("12 in"));
-        let problem = ApiError::from(Faults(vec![fault; FAULTS_LISTED + 1])).problem();
-        assert_eq!(problem.errors.len(), FAULTS_LISTED);
+        let problem = ApiError::from(Faults(vec![fault; LISTED_AT_MOST + 1])).problem();
+        assert_eq!(problem.errors.len(), LISTED_AT_MOST);
         assert!(
-            problem.detail.starts_with("1001 faults"),
+            problem.detail.starts_with("More faults"),
             "{}",
             problem.detail
         );

@@ -17,6 +17,9 @@ pub enum Routes<'a, 's> {
     Served(&'a mut web::ServiceConfig),
     /// The OpenAPI document.
     Described(&'a mut ServiceConfig<'s>),
+    /// The schemas of the document before those of one name become one.
+    #[cfg(test)]
+    Gathered(&'a mut super::document::Gathered),
 }
 
 impl Routes<'_, '_> {
@@ -28,6 +31,8 @@ impl Routes<'_, '_> {
         match self {
             Self::Served(config) => drop(config.service(handler)),
             Self::Described(config) => drop(config.service(handler)),
+            #[cfg(test)]
+            Self::Gathered(schemas) => handler.schemas(schemas),
         }
         self
     }

@@ -4,6 +4,7 @@
 //! bounds, faults) → `full` (what all other rooms compute from). Absent: prices, limits, I/O, the
 //! clock (today arrives as an argument).
 
+mod by_name;
 mod choice;
 mod day;
 mod expand;
@@ -23,6 +24,7 @@ mod tests;
 mod time_of_day;
 mod usual;
 
+pub use by_name::ByName;
 pub use choice::{
     Access, Approach, Bar, BarCount, BarStock, Basis, Bleeding, BoardClass, BoardStock, Buying, By,
     Cement, Class, CuringMethod, EdgeKind, EdgeName, Exposure, Finish, JointMethod, LapRule,

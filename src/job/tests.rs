@@ -179,3 +179,34 @@ fn a_landing_that_is_stated_too_short_for_that_run_is_refused() {
     assert_eq!(faults[0].pointer, "/ramp/path/2/length");
     assert_eq!(faults[0].example.as_deref(), Some("8 ft"));
 }
+
+/// The reading library's own map forgets what is wrong with its values.
+#[test]
+fn every_fault_of_things_by_name_is_told_at_its_name() {
+    let sent = serde_json::json!({
+        "basis": {"/ramp/path/1/rise": "guessed", "/ramp/path/1/length": null, "/ramp/width": "told"},
+        "book": {"inherited": {"demo": "first"}},
+        "ramp": {"path": "none"},
+    });
+    let faults = deserr::deserialize::<JobRequest, _, Faults>(sent).expect_err("four faults");
+    let told: Vec<&str> = faults
+        .0
+        .iter()
+        .map(|fault| fault.pointer.as_str())
+        .collect();
+    let wanted = [
+        "/basis/~1ramp~1path~11~1rise",
+        "/basis/~1ramp~1path~11~1length",
+        "/book/inherited/demo",
+        "/ramp/path",
+    ];
+    assert!(wanted.iter().all(|at| told.contains(at)), "{told:?}");
+    assert_eq!(told.len(), wanted.len(), "{told:?}");
+    let sound = serde_json::json!({
+        "basis": {"/ramp/width": "told"}, "ramp": {"path": [{"kind": "landing"}]},
+    });
+    let strict: JobRequest = serde_json::from_value(sound.clone()).expect("sound");
+    let listing = deserr::deserialize::<JobRequest, _, Faults>(sound).expect("sound");
+    assert_eq!(strict, listing);
+    assert_eq!(strict.basis.map_or(0, |basis| basis.len()), 1);
+}

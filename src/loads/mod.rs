@@ -33,7 +33,7 @@ pub use partition::{Column, Solved, partition};
 pub use plan::{Breaks, Load, Plan, Stop, Sums, Work, plan_loads};
 pub use read::{Read, read_request};
 pub use request::{
-    ArrivalRequest, LoadPlanRequest, PourRequest, ShortLoadRequest, TravelRequest, TripRequest,
+    ArrivalRequest, LoadPlanRequest, LoadPourRequest, ShortLoadRequest, TravelRequest, TripRequest,
     WaitingRequest,
 };
 pub use short_load::{ShortFee, ShortTier};

@@ -7,7 +7,7 @@
 use super::asked::{Asked, Haul, Pour};
 use super::plant::read_terms;
 use super::reach::check_reach;
-use super::request::{LoadPlanRequest, PourRequest};
+use super::request::{LoadPlanRequest, LoadPourRequest};
 use super::stated::Stated;
 use super::travel::{Areas, find_areas, plain, read_travel, refuse_area};
 use crate::catalog::{Catalog, ConcreteRows, PriceList};
@@ -222,7 +222,7 @@ impl<'a> Reader<'a> {
         pours
     }
 
-    fn check_name(&mut self, place: usize, pour: &PourRequest, names: &mut Vec<String>) {
+    fn check_name(&mut self, place: usize, pour: &LoadPourRequest, names: &mut Vec<String>) {
         let at = format!("/pours/{place}/name");
         let plain = plain(&pour.name);
         let found = format!("\"{}\"", pour.name);
@@ -238,7 +238,7 @@ impl<'a> Reader<'a> {
         names.push(plain);
     }
 
-    fn pour(&mut self, place: usize, sent: &PourRequest, areas: &Areas) -> Pour {
+    fn pour(&mut self, place: usize, sent: &LoadPourRequest, areas: &Areas) -> Pour {
         let at = |field: &str| format!("/pours/{place}/{field}");
         let volume = VOLUME
             .check(sent.volume, at("volume"))

@@ -13,7 +13,7 @@ sent! {
     LoadPlanRequest {
         required {
             /// Two to thirty pours.
-            pours: Vec<PourRequest>,
+            pours: Vec<LoadPourRequest>,
         }
         optional {
             /// Name of the plan, carried through; one line of at most 80 characters.
@@ -46,7 +46,7 @@ sent! {
     }
 
     /// One pour.
-    PourRequest {
+    LoadPourRequest {
         required {
             /// What it is called in the answer; every pour has another name.
             name: String,
@@ -133,7 +133,7 @@ sent! {
 
 impl LoadPlanRequest {
     /// Pours, and nothing else said.
-    pub const fn of(pours: Vec<PourRequest>) -> Self {
+    pub const fn of(pours: Vec<LoadPourRequest>) -> Self {
         Self {
             pours,
             name: None,

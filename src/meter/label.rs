@@ -34,13 +34,16 @@ impl EncodeLabelSet for Route {
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub(super) struct Answer {
     pub(super) route: Route,
-    pub(super) status: u16,
+    pub(super) status: Option<u16>,
 }
 
 impl EncodeLabelSet for Answer {
     fn encode(&self, encoder: &mut LabelSetEncoder<'_>) -> fmt::Result {
         self.route.encode(encoder)?;
-        ("status", u64::from(self.status)).encode(encoder.encode_label())
+        match self.status {
+            Some(status) => ("status", u64::from(status)).encode(encoder.encode_label()),
+            None => ("status", "none").encode(encoder.encode_label()),
+        }
     }
 }
 

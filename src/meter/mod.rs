@@ -35,8 +35,8 @@ pub struct Answered<'a> {
     pub method: &'static str,
     /// Template of the route; `none` where nothing stands.
     pub route: &'a str,
-    /// Status of the answer.
-    pub status: u16,
+    /// Status of the answer; none where the caller had gone before there was one.
+    pub status: Option<u16>,
     /// From the head of the request to the end of the answer.
     pub took: Duration,
 }
@@ -171,7 +171,7 @@ mod tests {
         Answered {
             method: "POST",
             route,
-            status,
+            status: Some(status),
             took: Duration::from_millis(milliseconds),
         }
     }
@@ -188,8 +188,8 @@ mod tests {
         for line in [
             "http_server_requests_total{method=\"POST\",route=\"/v1/estimates\",status=\"200\"} 2",
             "http_server_requests_total{method=\"POST\",route=\"/v1/estimates\",status=\"422\"} 1",
-            "http_server_request_duration_seconds_bucket{le=\"0.0025\",method=\"POST\",route=\"/v1/estimates\"} 2",
-            "http_server_request_duration_seconds_bucket{le=\"+Inf\",method=\"POST\",route=\"/v1/estimates\"} 3",
+            "http_server_request_duration_seconds_bucket{method=\"POST\",route=\"/v1/estimates\",le=\"0.0025\"} 2",
+            "http_server_request_duration_seconds_bucket{method=\"POST\",route=\"/v1/estimates\",le=\"+Inf\"} 3",
             "http_server_active_requests 1",
             "crossfall_jobs_total{outcome=\"ok\"} 299",
             "crossfall_jobs_total{outcome=\"incomplete\"} 0",

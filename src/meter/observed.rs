@@ -5,9 +5,8 @@
 use super::tell::Tell;
 use crate::book::Connections;
 use prometheus_client::{
-    collector::Collector,
-    encoding::DescriptorEncoder,
-    metrics::{counter::ConstCounter, gauge::ConstGauge},
+    collector::Collector, encoding::DescriptorEncoder, metrics::counter::ConstCounter,
+    metrics::gauge::ConstGauge,
 };
 use std::{fmt, sync::Arc, time::Duration};
 
@@ -22,21 +21,21 @@ pub struct BookState {
     pub items: usize,
 }
 
-/// How much there is to do.
+/// How much there is to do, and what was turned away for that.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct LoadState {
-    /// Connections of callers.
+    /// Connections that stand.
     pub connections: usize,
     /// Bytes of bodies in memory.
-    pub bodies: usize,
-    /// Bytes of answers in memory that their callers have not taken.
-    pub answers: usize,
-    /// How late a worker was at the worst since this was last read, in milliseconds.
-    pub late: u64,
-    /// Calls turned away since the start.
+    pub body_bytes: usize,
+    /// Bytes of answers in memory that were not taken yet.
+    pub answer_bytes: usize,
+    /// Calls turned away.
     pub shed: u64,
-    /// Connections closed since the start because their peer stood still.
+    /// Connections closed because nothing of an answer was taken.
     pub cut_off: u64,
+    /// How late a worker was, at the worst since this was last read.
+    pub late: Duration,
 }
 
 /// What is read anew each time.
@@ -52,7 +51,7 @@ pub struct Observed {
     pub keys_age: Duration,
     /// Connections to the database.
     pub connections: Connections,
-    /// How much there is to do.
+    /// What there is to do.
     pub load: LoadState,
 }
 
@@ -144,45 +143,39 @@ fn tell_connections(tell: &mut Tell<'_>, connections: Connections) -> fmt::Resul
 }
 
 fn tell_load(tell: &mut Tell<'_>, load: LoadState) -> fmt::Result {
-    for (name, help, value) in [
+    tell.gauge(
+        ("crossfall_connections", "Connections of callers"),
+        ConstGauge::new(count(load.connections)),
+    )?;
+    let held = [("bodies", load.body_bytes), ("answers", load.answer_bytes)];
+    tell.gauges(
         (
-            "http_server_connections",
-            "Connections of callers",
-            load.connections,
+            "crossfall_held_bytes",
+            "Bodies that are read, and answers that their callers have not taken",
         ),
-        (
-            "http_server_held_request_bytes",
-            "Bytes of bodies in memory",
-            load.bodies,
-        ),
-        (
-            "http_server_held_answer_bytes",
-            "Bytes of answers in memory that their callers have not taken",
-            load.answers,
-        ),
-    ] {
-        tell.gauge((name, help), ConstGauge::new(count(value)))?;
-    }
-    for (name, help, value) in [
-        (
-            "http_server_turned_away",
-            "Calls turned away because there was too much to do",
-            load.shed,
-        ),
-        (
-            "http_server_cut_off",
-            "Connections closed because their peer stood still",
-            load.cut_off,
-        ),
-    ] {
-        tell.counter((name, help), ConstCounter::new(value))?;
-    }
+        held.into_iter()
+            .map(|(what, bytes)| ([("what", what)], count(bytes))),
+    )?;
     tell.gauge(
         (
-            "http_server_late_seconds",
+            "crossfall_worker_lateness_seconds",
             "How late a worker came to what was due, at the worst since this was last read",
         ),
-        ConstGauge::new(Duration::from_millis(load.late).as_secs_f64()),
+        ConstGauge::new(load.late.as_secs_f64()),
+    )?;
+    tell.counter(
+        (
+            "crossfall_calls_shed",
+            "Calls that were turned away because there was too much to do",
+        ),
+        ConstCounter::new(load.shed),
+    )?;
+    tell.counter(
+        (
+            "crossfall_connections_cut_off",
+            "Connections closed because their caller took nothing of an answer",
+        ),
+        ConstCounter::new(load.cut_off),
     )
 }
 

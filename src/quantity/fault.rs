@@ -35,6 +35,10 @@ pub struct Fault {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Faults(pub Vec<Fault>);
 
+/// Most faults that one answer lists. A body of a megabyte can have a million, and their texts take a
+/// hundred times what it takes.
+pub const LISTED_AT_MOST: usize = 1_000;
+
 /// Longest piece of the caller's own text that is repeated back.
 const FOUND_AT_MOST: usize = 60;
 
@@ -144,11 +148,15 @@ pub fn pointer_part(part: &str) -> String {
 }
 
 fn shorten(text: &str) -> String {
-    if text.chars().count() <= FOUND_AT_MOST {
-        return text.to_owned();
+    let mut head: String = text.chars().take(FOUND_AT_MOST).collect();
+    if head.len() < text.len() {
+        head.push('…');
     }
-    let head: String = text.chars().take(FOUND_AT_MOST).collect();
-    format!("{head}…")
+    match head.trim().is_empty() {
+        // A blank text that stood there would read as nothing being said.
+        true => format!("\"{head}\""),
+        false => head,
+    }
 }
 
 fn pointer(location: ValuePointerRef) -> String {
@@ -196,6 +204,9 @@ impl MergeWithError<Faults> for Faults {
     ) -> ControlFlow<Self, Self> {
         let mut all = self_.unwrap_or_default();
         all.0.extend(other.0);
+        if all.0.len() >= LISTED_AT_MOST {
+            return ControlFlow::Break(all);
+        }
         ControlFlow::Continue(all)
     }
 }

@@ -40,7 +40,7 @@ pub use bounds::{Bounds, CountBounds};
 pub use citation::{Citation, Verified};
 pub use error::{Problem, QuantityError};
 pub use factors::{Factor, Scale};
-pub use fault::{Fault, Faults, pointer_part};
+pub use fault::{Fault, Faults, LISTED_AT_MOST, pointer_part};
 pub use line::{is_line, may_stand};
 pub use notation::TEXT_AT_MOST;
 pub use parse::parse_quantity;

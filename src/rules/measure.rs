@@ -21,7 +21,6 @@ macro_rules! measures {
     ($($(#[$doc:meta])* $variant:ident = $text:literal, $kind:ident;)+) => {
         /// What a rule measures.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
-        #[cfg_attr(feature = "service", derive(utoipa::ToSchema))]
         pub enum Measure { $( $(#[$doc])* #[serde(rename = $text)] $variant ),+ }
 
         impl Measure {
@@ -38,6 +37,21 @@ macro_rules! measures {
                 match self { $(Self::$variant => Kind::$kind),+ }
             }
         }
+
+        // Written here, since the schema's derive does not read spellings that a macro hands on.
+        #[cfg(feature = "service")]
+        impl utoipa::PartialSchema for Measure {
+            fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+                utoipa::openapi::ObjectBuilder::new()
+                    .schema_type(utoipa::openapi::schema::Type::String)
+                    .description(Some("What a rule measures."))
+                    .enum_values(Some([$($text),+]))
+                    .into()
+            }
+        }
+
+        #[cfg(feature = "service")]
+        impl utoipa::ToSchema for Measure {}
     };
 }
 

@@ -46,9 +46,10 @@ pub use survey::{Decided, FieldRow, GapRow, SurveyCheck, Tolerance, Tolerances, 
 
 use crate::geometry::Geometry;
 use crate::job::Job;
-use crate::quantity::{Fault, Faults};
+use crate::quantity::{Fault, Faults, LISTED_AT_MOST};
 use bench::Bench;
 use finding::sum_up;
+use std::collections::BTreeSet;
 
 /// Judges a job against the rule sets that it names, and their advisory companions.
 ///
@@ -104,7 +105,8 @@ pub const ALL_SETS: &str = "all";
 pub fn check_names(names: &[String], sets: &RuleSets) -> Faults {
     let strange = |id: &str| id != ALL_SETS && sets.get(id).is_none();
     let named = names.iter().enumerate();
-    let strangers = named.filter(|(_, id)| strange(id));
+    // Each fault names every set there is.
+    let strangers = named.filter(|(_, id)| strange(id)).take(LISTED_AT_MOST);
     Faults(
         strangers
             .map(|(index, id)| unknown(index, id, sets))
@@ -126,11 +128,13 @@ fn unknown(index: usize, id: &str, sets: &RuleSets) -> Fault {
 fn find_sets<'a>(job: &Job, sets: &'a RuleSets) -> Result<Vec<&'a RuleSet>, Faults> {
     let mut faults = Faults::default();
     let mut found: Vec<&RuleSet> = Vec::new();
+    let named: BTreeSet<&str> = job.site.rule_sets.iter().map(String::as_str).collect();
+    let mut all = sets.all().iter();
     for (index, id) in job.site.rule_sets.iter().enumerate() {
         if id == ALL_SETS {
-            let counted = sets.all().iter().filter(|set| set.force == Force::Required);
-            let unnamed = counted.filter(|set| !job.site.rule_sets.contains(&set.id));
-            found.extend(unnamed);
+            // Said twice it is not more: nothing is left of them.
+            let counted = all.by_ref().filter(|set| set.force == Force::Required);
+            found.extend(counted.filter(|set| !named.contains(set.id.as_str())));
             continue;
         }
         let Some(set) = sets.get(id) else {

@@ -7,7 +7,8 @@ use super::{Limits, SheetError, csv_reading::records_in};
 use encoding_rs::{DecoderResult, Encoding, UTF_8};
 use std::borrow::Cow;
 
-/// The text of a file: by its byte-order mark, else by the label given, else UTF-8.
+/// The text of a file: by its byte-order mark, else by the label given, else UTF-8; and the refusal of
+/// a row that is none.
 ///
 /// # Source
 /// Labels: WHATWG Encoding, as read by `encoding_rs`; there `iso-8859-1` means windows-1252.
@@ -15,33 +16,31 @@ pub(super) fn decode<'a>(
     bytes: &'a [u8],
     label: Option<&str>,
     limits: &Limits,
-) -> Result<Cow<'a, str>, SheetError> {
+) -> Result<(Cow<'a, str>, impl Fn(u64) -> SheetError), SheetError> {
     let marked = Encoding::for_bom(bytes);
     let (charset, bytes) = match (marked, label) {
         (Some((charset, mark)), _) => (charset, &bytes[mark..]),
         (None, Some(label)) => (named(label)?, bytes),
         (None, None) => (UTF_8, bytes),
     };
-    let fault = |before: &str| SheetError::NotText {
+    let named = marked.is_some() || label.is_some();
+    let no_text = move |row| SheetError::NotText {
         charset: charset.name(),
-        row: records_in(before) + 1,
-        named: marked.is_some() || label.is_some(),
+        row,
+        named,
     };
-    if charset == UTF_8 {
+    let fault = |before: &str| no_text(records_in(before) + 1);
+    let text = if charset == UTF_8 {
         let text = std::str::from_utf8(bytes).map_err(|error| {
             let before = std::str::from_utf8(&bytes[..error.valid_up_to()]);
             fault(before.unwrap_or_default())
         })?;
-        // UTF-16 without its mark passes for UTF-8 with zeros between the letters.
-        let head = text.lines().next().unwrap_or_default();
-        if head.contains('\0') {
-            return Err(fault(""));
-        }
-        return Ok(Cow::Borrowed(text));
-    }
-    convert(bytes, charset, limits.unfolded_bytes)?
-        .map(Cow::Owned)
-        .map_err(|before| fault(&before))
+        Cow::Borrowed(text)
+    } else {
+        let text = convert(bytes, charset, limits.unfolded_bytes)?;
+        Cow::Owned(text.map_err(|before| fault(&before))?)
+    };
+    Ok((text, no_text))
 }
 
 /// The charset of a label.

@@ -149,7 +149,8 @@ impl CsvRecord {
 
 /// Whether nothing stands in any cell. Most records tell by their first byte.
 fn is_blank(record: &[u8], delimiter: u8) -> bool {
-    let marks = |byte: &u8| byte.is_ascii_whitespace() || *byte == delimiter || *byte == b'"';
+    // What is no sign of ASCII may still be a blank.
+    let marks = |byte: &u8| !byte.is_ascii_graphic() || *byte == delimiter || *byte == b'"';
     record.iter().all(marks) && {
         let text = String::from_utf8_lossy(record);
         cells(&text, delimiter).iter().all(String::is_empty)

@@ -15,14 +15,15 @@ use std::{sync::Arc, time::Duration};
 
 /// What is looked at.
 #[derive(Clone)]
-pub(super) struct Observer {
+pub(super) struct Watched {
     pub(super) books: Arc<Books>,
     pub(super) ring: Arc<KeyRing>,
+    pub(super) load: Arc<Load>,
     /// Longest age at which prices are still trusted.
     pub(super) offline_limit: Duration,
 }
 
-impl Observer {
+impl Watched {
     /// What `/readyz` is told.
     ///
     /// # Errors
@@ -33,31 +34,38 @@ impl Observer {
             Database::Url(url) => url.expose_secret().starts_with("sqlite:"),
         };
         let kind = if embedded { "embedded" } else { "postgres" };
-        let observer = self.clone();
+        let watched = self.clone();
         Ok(Arc::new(move || StoreState {
-            ready: observer.is_ready(),
-            database: format!("{kind}, last read {} s ago", observer.books.age().as_secs()),
+            ready: watched.is_ready(),
+            database: format!("{kind}, last read {} s ago", watched.books.age().as_secs()),
         }))
     }
 
     /// Counters that also tell how things stand.
-    pub(super) fn meter(&self, readiness: &Readiness, load: &Arc<Load>) -> Meter {
-        let (observer, readiness, load) = (self.clone(), readiness.clone(), load.clone());
-        Meter::observing(move || observer.observed(readiness.is_ready(), &load))
+    pub(super) fn meter(&self, readiness: &Readiness) -> Meter {
+        let (watched, readiness) = (self.clone(), readiness.clone());
+        Meter::observing(move || watched.observed(readiness.is_ready()))
     }
 
     fn is_ready(&self) -> bool {
         !self.books.list().is_empty() && self.books.age() <= self.offline_limit
     }
 
-    fn observed(&self, ready: bool, load: &Load) -> Observed {
+    fn observed(&self, ready: bool) -> Observed {
         Observed {
             ready,
             books: self.books.list().iter().map(|book| state(book)).collect(),
             books_age: self.books.age(),
             keys_age: self.ring.age(),
             connections: self.books.store().connections(),
-            load: state_of(load),
+            load: LoadState {
+                connections: self.load.connections(),
+                body_bytes: self.load.bodies(),
+                answer_bytes: self.load.answers(),
+                shed: self.load.shed(),
+                cut_off: self.load.cut_off(),
+                late: Duration::from_millis(self.load.take_lateness()),
+            },
         }
     }
 }
@@ -67,16 +75,5 @@ fn state(book: &History) -> BookState {
         code: book.head().code.clone(),
         revision: book.latest(),
         items: book.items().count(),
-    }
-}
-
-fn state_of(load: &Load) -> LoadState {
-    LoadState {
-        connections: load.connections(),
-        bodies: load.bodies(),
-        answers: load.answers(),
-        late: load.take_lateness(),
-        shed: load.shed(),
-        cut_off: load.cut_off(),
     }
 }

@@ -3,7 +3,7 @@
 //! Invariants: more connections are taken than get a seat, so that the probes of a full service are
 //! answered still; a stop lets calls under way finish. Absent: what is answered.
 
-use super::watched::Watched;
+use super::peer::Peer;
 use crate::{
     http::{self, Surroundings, base_path},
     telemetry::RequestSpan,
@@ -45,7 +45,7 @@ pub(super) fn listen(address: SocketAddr) -> io::Result<TcpListener> {
     Ok(socket.into())
 }
 
-/// Serves on a listener until stopped; a stop waits up to `limit` for calls under way.
+/// Serves on a listener until stopped.
 ///
 /// # Errors
 /// The listener cannot be used.
@@ -76,20 +76,20 @@ pub(super) fn serve(
                 let stopping = stopping.clone();
                 async move { stopping.notified().await }
             })
-            // How long a call is awaited is for `Watched` to say: these timers run out on a worker
+            // How long a call is awaited is for `Peer` to say: these timers run out on a worker
             // that is late while what they wait for lies there unread.
             .keep_alive(KeepAlive::Os)
             .client_request_timeout(Duration::ZERO)
             .client_disconnect_timeout(CLOSING)
             .local_addr(address)
-            .on_connect_ext(|socket: &Watched, calls| {
-                calls.insert(socket.connection());
+            .on_connect_ext(|peer: &Peer, calls| {
+                calls.insert(peer.connection());
             })
             .finish(map_config(app, |()| AppConfig::default()));
         fn_service(move |socket: TcpStream| {
-            let peer = socket.peer_addr().ok();
-            let watched = Watched::new(socket, load.clone());
-            async move { Ok::<_, Infallible>((watched, Protocol::Http1, peer)) }
+            let address = socket.peer_addr().ok();
+            let peer = Peer::new(socket, load.clone());
+            async move { Ok::<_, Infallible>((peer, Protocol::Http1, address)) }
         })
         .map_err(|never| match never {})
         .and_then(http)

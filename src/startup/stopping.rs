@@ -1,9 +1,9 @@
 //! How the service stops.
 //!
 //! Invariants, in this order: readiness turns and every answer closes its connection; a supervised
-//! service goes on like this for the notice; the door closes; who is inside is served until nobody
-//! asks any more; idle connections close; answers still being sent are finished, within the limit. A
-//! second signal ends it at once. Absent: the settings of it, which `config` holds.
+//! service goes on like this for the notice; the door closes; who is inside is served until nothing is
+//! under way any more; idle connections close. All after the notice is held to the limit. A second
+//! signal ends it at once. Absent: the settings of it, which `config` holds.
 
 use super::door::Door;
 use crate::{config::StopSettings, http::health::Readiness};
@@ -13,8 +13,9 @@ use std::{
     time::{Duration, Instant},
 };
 
-/// How long nobody may ask anything before idle connections are closed. One that was idle all through
-/// the notice hardly brings a request now; one that waits for a busy worker has it read by then.
+/// How long nothing may be under way before idle connections are closed. One that was idle all
+/// through the notice hardly brings a request now; one that waits for a busy worker has it read by
+/// then, and one whose answer has just ended may bring the next.
 const QUIET: Duration = Duration::from_secs(1);
 
 /// Between two looks at what is under way.
@@ -68,7 +69,7 @@ impl Stopping {
         }
     }
 
-    /// Waits until nobody is inside, or none of those inside has asked anything for a while.
+    /// Waits until nobody is inside, or nothing has been under way for a while.
     async fn be_quiet(&self) {
         let mut since = Instant::now();
         while !self.door.is_empty() && since.elapsed() < QUIET {

@@ -28,12 +28,17 @@ impl Binary {
     /// One that has a key, and so asks everybody for one; the key's role is given.
     pub(crate) fn guarded(role: &str) -> (Self, String) {
         let folder = new_folder();
-        let add = ["keys", "add", "--name", "a caller", "--role", role];
-        let output = command(&folder).args(add).output();
-        let output = output.expect("the binary starts");
-        let key = String::from_utf8(output.stdout).expect("text");
-        assert!(output.status.success() && !key.is_empty(), "no key made");
-        (Self::start_in(folder), key.trim().to_owned())
+        let key = add_key(&folder, &["--role", role]);
+        (Self::start_in(folder), key)
+    }
+
+    /// One that has a file of settings and a key, which may call as often as it likes.
+    pub(crate) fn busy(role: &str, settings: impl FnOnce(&Path) -> String) -> (Self, String) {
+        let folder = new_folder();
+        let text = settings(&folder);
+        fs::write(folder.join(SETTINGS), text).expect("a place for settings");
+        let key = add_key(&folder, &["--role", role, "--per-minute", "1000000"]);
+        (Self::start_in(folder), key)
     }
 
     /// One with a file of settings, which may lie beside other files of its folder.
@@ -64,6 +69,16 @@ impl Binary {
             base,
         }
     }
+}
+
+/// Makes a key in the book of a folder.
+fn add_key(folder: &Path, further: &[&str]) -> String {
+    let add = ["keys", "add", "--name", "a caller"];
+    let output = command(folder).args(add).args(further).output();
+    let output = output.expect("the binary starts");
+    let key = String::from_utf8(output.stdout).expect("text");
+    assert!(output.status.success() && !key.is_empty(), "no key made");
+    key.trim().to_owned()
 }
 
 /// A folder that nobody else has.

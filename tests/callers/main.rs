@@ -6,6 +6,7 @@ mod batch;
 mod binary;
 mod calc;
 mod contract;
+mod contract_fuzz;
 mod drawings;
 mod licences;
 mod live;

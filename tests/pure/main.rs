@@ -14,6 +14,7 @@ mod crew;
 mod documents;
 mod estimate;
 mod figures;
+mod fuzzed;
 mod geometry;
 mod handover;
 mod house;

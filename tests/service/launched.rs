@@ -231,7 +231,7 @@ impl Binary {
 
     /// Waits for the end: success, the rest of standard output, standard error.
     pub(crate) fn end(mut self) -> (bool, String, String) {
-        let success = wait_for(&mut self.child).success();
+        let success = wait_for(&mut self.child, LONGEST_END).success();
         let mut out = String::new();
         let pipe = self.child.stdout.as_mut().expect("ours");
         pipe.read_to_string(&mut out).expect("text");
@@ -253,14 +253,14 @@ impl Drop for Binary {
 pub(crate) fn output_of(mut command: Command) -> Output {
     let piped = command.stdout(Stdio::piped()).stderr(Stdio::piped());
     let mut child = piped.spawn().expect("it starts");
-    wait_for(&mut child);
+    wait_for(&mut child, LONGEST_END);
     child.wait_with_output().expect("its output is text")
 }
 
 /// Waits for an end that has to come: what serves by mistake fails its test and does not hang it.
-pub(crate) fn wait_for(child: &mut Child) -> ExitStatus {
+pub(crate) fn wait_for(child: &mut Child, longest: Duration) -> ExitStatus {
     let start = Instant::now();
-    while start.elapsed() < LONGEST_END {
+    while start.elapsed() < longest {
         if let Some(status) = child.try_wait().expect("it can be asked") {
             return status;
         }
@@ -268,7 +268,7 @@ pub(crate) fn wait_for(child: &mut Child) -> ExitStatus {
     }
     // Whether or not it could be ended, the test has failed.
     let _ = child.kill();
-    panic!("the binary still runs after {LONGEST_END:?}");
+    panic!("the binary still runs after {longest:?}");
 }
 
 /// Longer than a stop waits for requests under way.

@@ -21,6 +21,7 @@ mod key_commands;
 mod launched;
 mod load_plans;
 mod named_requests;
+mod older_demo;
 mod operation;
 mod own_routes;
 mod pages;

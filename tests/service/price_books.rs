@@ -336,6 +336,7 @@ async fn what_is_not_there_or_not_readable_is_a_problem() {
         ("/v1/price-books/demo/items?limit=1001", 400),
         ("/v1/price-books/demo/items?colour=grey", 400),
         ("/v1/price-books/demo/revisions?limit=0", 400),
+        ("/v1/price-books/demo/revisions?after=-1", 400),
     ] {
         problem(service.get(path), status).await;
     }

@@ -43,6 +43,28 @@ fn unreadable(body: &[u8]) -> String {
 }
 
 #[core::prelude::v1::test]
+fn a_list_does_not_stand_for_an_object() {
+    for (body, pointer) in [
+        (r#"["a", 2, [], {}]"#, ""),
+        (r#"{"name": "a", "bars": 2, "parts": [["b"]]}"#, "/parts/0"),
+    ] {
+        let found = faults(body);
+        assert!(
+            found.iter().any(|(at, _)| at == pointer),
+            "{body}: {found:?}"
+        );
+    }
+    let fits = r#"{"name": "a", "bars": 2, "parts": [{"code": "b"}]}"#;
+    assert_eq!(
+        parse_body::<Slab>(fits.as_bytes())
+            .expect("a slab")
+            .parts
+            .len(),
+        1
+    );
+}
+
+#[core::prelude::v1::test]
 fn every_fault_is_listed_with_its_pointer() {
     let body =
         r#"{"name": 3, "bars": "two", "colour": 1, "parts": [{"code": "a"}, {"cod/e": "b"}]}"#;

@@ -78,7 +78,8 @@ fn refusals(need: Need) -> Vec<(&'static str, Value)> {
     all
 }
 
-fn refusal(description: &str) -> Value {
+/// A problem as an answer.
+pub(super) fn refusal(description: &str) -> Value {
     json!({
         "description": description,
         "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}},

@@ -1,8 +1,9 @@
 //! What the document says of the query of a cell and a row: the columns of the short form, once.
 //!
 //! Invariants: the parameters come from the table that the reader reads; each way to call a column
-//! is a parameter of its own. Absent: the path of a figure, which its handler describes.
+//! is a parameter of its own. Absent: what a figure is, which its handler describes.
 
+use crate::figures::FIGURES;
 use crate::job::{ShortColumn, ShortKind, short_columns};
 use crate::quantity::System;
 use serde_json::{Map, Value, json};
@@ -35,6 +36,7 @@ pub(super) fn describe_columns(document: &mut Value) {
         let columns = columns.iter().map(|(form, _)| form.as_str());
         let names = options.iter().copied().chain(columns);
         let parameters = operation.entry("parameters").or_insert_with(|| json!([]));
+        name_figures(parameters);
         if let Some(parameters) = parameters.as_array_mut() {
             parameters.extend(names.map(reference));
             told = true;
@@ -44,6 +46,15 @@ pub(super) fn describe_columns(document: &mut Value) {
         let all = options().into_iter().chain(columns);
         let all: Map<String, Value> = all.collect();
         document["components"]["parameters"] = all.into();
+    }
+}
+
+/// The words that the path of a cell takes.
+fn name_figures(parameters: &mut Value) {
+    let all = parameters.as_array_mut().into_iter().flatten();
+    for parameter in all.filter(|parameter| parameter["name"] == "figure") {
+        let names: Vec<&str> = FIGURES.iter().map(|figure| figure.name).collect();
+        parameter["schema"] = json!({"type": "string", "enum": names});
     }
 }
 
@@ -101,12 +112,17 @@ fn options() -> Vec<(String, Value)> {
 }
 
 fn parameter(form: &str, column: &ShortColumn) -> Value {
-    json!({
+    let mut parameter = json!({
         "name": form,
         "in": "query",
         "description": describe(form, column),
         "schema": schema(form, column),
-    })
+    });
+    // What has no default has an example, so that the examples together are a job.
+    if form == column.name && column.required {
+        parameter["example"] = column.example(System::Us).into();
+    }
+    parameter
 }
 
 /// Meaning, default and range in a few words.

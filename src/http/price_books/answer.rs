@@ -9,7 +9,7 @@ use crate::{
         Charge, Class, History, Item, Learned, Pinned, Price, PriceList, Profit, Revision,
         SaleUnit, Settings, TaxBase,
     },
-    job::Day,
+    job::{Day, ProfitBasis},
     quantity::money::{Currency, Decimal4, Percentage, UnitPrice},
 };
 use serde::Serialize;
@@ -67,16 +67,6 @@ pub(super) struct BookSettings {
     travel_minutes: u32,
     /// A price older than this many days is warned of.
     price_age_days: u32,
-}
-
-/// How profit is put on cost.
-#[derive(Debug, Serialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-enum ProfitBasis {
-    /// A part of the price.
-    Margin,
-    /// A part of the cost.
-    Markup,
 }
 
 /// Items of a book.

@@ -110,9 +110,9 @@ impl BookSettingsRequest {
 #[utoipa::path(
     tag = "price books",
     params(
-        ("book" = String, Path, description = "Code of the book: 1 to 64 of a to z, 0 to 9, `-`, `.` and `_`, a letter or digit first.", example = "yard"),
-        ("If-Match" = Option<String>, Header, description = "The quoted newest revision of the book, to change its settings.", example = "\"1\""),
-        ("If-None-Match" = Option<String>, Header, description = "`*`, to make a book that is not there yet."),
+        ("book" = String, Path, description = "Code of the book: 1 to 64 of a to z, 0 to 9, `-`, `.` and `_`, a letter or digit first.", min_length = 1, max_length = 64, pattern = "^[a-z0-9][a-z0-9._-]*$", example = "yard"),
+        ("If-Match" = Option<String>, Header, description = "The quoted newest revision of the book, to change its settings.", pattern = "^(W/)?\"[!#-~]*\"$"),
+        ("If-None-Match" = Option<String>, Header, description = "`*`, to make a book that is not there yet.", pattern = "^\\*$", example = "*"),
     ),
     request_body(content = BookWriteRequest, examples(
         ("of its own" = (summary = "A book with settings of its own", value = json!({
@@ -129,7 +129,12 @@ impl BookSettingsRequest {
         (status = 200, description = "The settings were changed.", body = PriceBookResponse,
             headers(("ETag" = String, description = "The new revision, quoted."))),
         (status = 201, description = "The book was made.", body = PriceBookResponse,
-            headers(("ETag" = String, description = "The new revision, quoted."), ("Location" = String, description = "Path of the book."))),
+            headers(("ETag" = String, description = "The new revision, quoted."), ("Location" = String, description = "Path of the book.")),
+            links(
+                ("the book" = (operation_id = "getPriceBook", parameters(("book" = "$request.path.book")))),
+                ("its items" = (operation_id = "getItems", parameters(("book" = "$request.path.book")))),
+                ("an item of it" = (operation_id = "putItem", parameters(("book" = "$request.path.book")))),
+            )),
         (status = 400, description = "The body is not JSON, or a condition cannot be read.", body = Problem, content_type = "application/problem+json"),
         (status = 404, description = "There is no such book.", body = Problem, content_type = "application/problem+json"),
         (status = 412, description = "The book has changed since, or is there already; nothing was written.", body = Problem, content_type = "application/problem+json"),

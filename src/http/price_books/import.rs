@@ -52,8 +52,8 @@ static HELD: Semaphore = Semaphore::const_new(4);
     params(
         ("book" = String, Path, description = "Code of the book.", example = "demo"),
         TableQuery,
-        ("If-Match" = Option<String>, Header, description = "The quoted newest revision of the book; needed unless `dry_run`.", example = "\"1\""),
-        ("Idempotency-Key" = Option<String>, Header, description = "1 to 255 characters; needed unless `dry_run`. The same request with the same key gets the same answer for 24 hours."),
+        ("If-Match" = Option<String>, Header, description = "The quoted newest revision of the book; needed unless `dry_run`.", pattern = "^(W/)?\"[!#-~]*\"$", example = "\"1\""),
+        ("Idempotency-Key" = Option<String>, Header, description = "1 to 255 characters; needed unless `dry_run`. The same request with the same key gets the same answer for 24 hours.", min_length = 1, max_length = 255, pattern = "^[!-~]([ -~]*[!-~])?$", example = "stone-2026-12"),
     ),
     request_body(content(
         (String = "text/csv", example = "item,supplier,unit_price,effective_from\nstone-dense-graded,quarry-yard,36.00,2026-12-01\n"),

@@ -49,7 +49,7 @@ pub(super) struct ItemsQuery {
 pub(super) struct RevisionsQuery {
     /// Only revisions after this one.
     #[param(minimum = 0)]
-    pub(super) after: Option<i64>,
+    after: Option<i64>,
     /// Rows at most; 1,000 when left out.
     #[param(minimum = 1, maximum = 1000)]
     limit: Option<usize>,
@@ -75,6 +75,17 @@ impl ItemsQuery {
 }
 
 impl RevisionsQuery {
+    /// The revision before the first that is meant; zero where all are.
+    pub(super) fn after(&self) -> Result<i64, ApiError> {
+        let after = self.after.unwrap_or(0);
+        if after < 0 {
+            return Err(ApiError::BadQuery(format!(
+                "after takes the number of a revision, or 0 for all; found {after}."
+            )));
+        }
+        Ok(after)
+    }
+
     /// Rows at most.
     pub(super) fn limit(&self) -> Result<usize, ApiError> {
         read_limit(self.limit)

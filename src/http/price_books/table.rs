@@ -12,6 +12,9 @@ use utoipa::openapi::schema::{ObjectBuilder, Type};
 use utoipa::openapi::{RefOr, Required, Schema};
 use utoipa::{IntoParams, PartialSchema as _, ToSchema};
 
+/// One line that is not blank, as a pattern: no control character, and one that is no white space.
+const ONE_LINE: &str = r"^[^\u0000-\u001F\u007F-\u009F]*[^\s\u0000-\u001F\u007F-\u009F][^\u0000-\u001F\u007F-\u009F]*$";
+
 /// What is imported, and how.
 #[derive(Clone, Debug)]
 pub(super) struct TableQuery {
@@ -57,7 +60,12 @@ impl IntoParams for TableQuery {
             in_query(
                 "note",
                 "What is done, in a few words, for the list of revisions.",
-                schema(text()),
+                schema(
+                    text()
+                        .min_length(Some(1))
+                        .max_length(Some(200))
+                        .pattern(Some(ONE_LINE)),
+                ),
             )
             .build(),
         ]
@@ -158,6 +166,7 @@ pub(super) struct ExportQuery {
     /// `csv` or `xlsx`; wins over `Accept`.
     pub(super) format: Option<String>,
     /// `comma`, `semicolon` (then with decimal commas) or `tab`; comma when left out.
+    #[param(pattern = "^(comma|semicolon|tab)$")]
     delimiter: Option<String>,
     /// `true` to begin a CSV with a byte-order mark, by which some spreadsheets know UTF-8.
     pub(super) bom: Option<bool>,
@@ -204,12 +213,12 @@ pub(super) struct TableAnswer {
     /// Headings of the file that were not read.
     ignored: Vec<String>,
     /// The first thousand of what is new or changed.
-    changes: Vec<ChangeAnswer>,
+    changes: Vec<ChangedRowAnswer>,
 }
 
 /// One thing that is new or changed.
 #[derive(Debug, Serialize, ToSchema)]
-struct ChangeAnswer {
+struct ChangedRowAnswer {
     /// Row of the file that says so.
     row: u64,
     /// `item`, `price`, `supplier`, `wage`, `rate` or `index`.
@@ -249,12 +258,12 @@ impl TableAnswer {
             new: difference.new,
             changed: difference.changed,
             ignored: ignored.to_vec(),
-            changes: difference.told.iter().map(ChangeAnswer::of).collect(),
+            changes: difference.told.iter().map(ChangedRowAnswer::of).collect(),
         }
     }
 }
 
-impl ChangeAnswer {
+impl ChangedRowAnswer {
     fn of(changed: &Changed) -> Self {
         let field = |field: &Field| FieldAnswer {
             column: field.column,

@@ -97,7 +97,7 @@ fn expand_by(mut fill: Fill, sent: JobRequest, today: Day) -> Result<Expanded, F
         name,
         units,
         scope,
-        basis: sent.basis.unwrap_or_default(),
+        basis: sent.basis.map(|named| named.0).unwrap_or_default(),
         site,
         ramp,
         elements,
@@ -224,7 +224,7 @@ fn expand_book(
     today: Day,
 ) -> BookChoice {
     let sent = sent.unwrap_or_default();
-    let inherited = sent.inherited.unwrap_or_default();
+    let inherited = sent.inherited.map(|named| named.0).unwrap_or_default();
     if sent.revision == Some(0) {
         refuse_revision(fill, &place.field("revision"));
     }

@@ -8,12 +8,10 @@ use super::choice::{
     Exposure, Finish, JointMethod, LapRule, Placing, Release, Saw, Scope, SealerProduct, Stone,
     ThicknessMeasured, WasteRule, Wire,
 };
-use super::day::Day;
-use super::or_none::OrNone;
+use super::{by_name::ByName, day::Day, or_none::OrNone};
 use crate::quantity::{
     Coverage, Faults, Length, Percent, Span, Stress, System, Temperature, money::UnitPrice,
 };
-use std::collections::BTreeMap;
 
 /// Declares structs as they are sent; `required` fields must be there, `optional` ones may be left
 /// out, and a struct that requires nothing has a `Default`, which is the empty object.
@@ -95,7 +93,8 @@ sent! {
             /// Whether we work for a general contractor (`sub`, the default) or for the owner.
             scope: Scope,
             /// How inputs are known: JSON Pointer into this document to `taped`, `drawing` or `told`.
-            basis: BTreeMap<String, Basis>,
+            #[cfg_attr(feature = "service", schema(value_type = Option<BTreeMap<String, Basis>>))]
+            basis: ByName<Basis>,
             /// The place.
             site: SiteRequest,
             /// What is poured around the ramp: walks, pads, walls, footings, edges, tie-ins.

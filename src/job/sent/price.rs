@@ -1,9 +1,9 @@
 //! The price book and the percentages of the price, as they are sent.
 
+use crate::job::by_name::ByName;
 use crate::job::choice::{Buying, ProfitBasis, TaxBase};
 use crate::job::day::Day;
 use crate::quantity::{Faults, Percent};
-use std::collections::BTreeMap;
 
 sent! {
     /// Which price book, at which revision and date.
@@ -15,7 +15,8 @@ sent! {
             /// Revision; the latest where left out.
             revision: u32,
             /// Revisions of books that it inherits from, by code; the latest where left out.
-            inherited: BTreeMap<String, u32>,
+            #[cfg_attr(feature = "service", schema(value_type = Option<BTreeMap<String, u32>>))]
+            inherited: ByName<u32>,
             /// Date of the prices; today where left out.
             as_of: Day,
             /// From whom to buy; from the preferred suppliers where left out.

@@ -331,7 +331,7 @@ impl ShortColumn {
     }
 
     /// A value that would be accepted.
-    pub(super) fn example(&self, system: System) -> &str {
+    pub fn example(&self, system: System) -> &str {
         let own = self.example.as_ref().map(|[us, metric]| match system {
             System::Us => us.as_str(),
             System::Metric => metric.as_str(),

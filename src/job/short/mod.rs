@@ -17,13 +17,6 @@ mod runs;
 mod sections;
 mod side;
 
-/// A name of several lines, as a cell of a sheet may hold it, on one.
-fn on_one_line(name: &str) -> String {
-    let lines = name.split(['\r', '\n', '\t']).map(str::trim);
-    let lines: Vec<&str> = lines.filter(|line| !line.is_empty()).collect();
-    lines.join(" ")
-}
-
 #[cfg(test)]
 mod tests;
 
@@ -122,7 +115,7 @@ fn expand_line(line: &mut Line<'_>, assumed: &mut Vec<Assumption>) -> JobRequest
     let units = line.has("units").then_some(line.system);
     JobRequest {
         ramp: ramp::expand_ramp(line, assumed),
-        name: line.text("job").as_deref().map(on_one_line),
+        name: line.text("job"),
         units,
         scope: None,
         basis: None,

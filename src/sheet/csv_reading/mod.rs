@@ -23,7 +23,7 @@ pub fn read_csv<'a>(
     charset: Option<&str>,
     limits: &Limits,
 ) -> Result<Table<'a>, SheetError> {
-    let text = decode(bytes, charset, limits)?;
+    let (text, no_text) = decode(bytes, charset, limits)?;
     let dialect = Dialect::of(&text);
     let mut records = Records {
         text,
@@ -33,7 +33,13 @@ pub fn read_csv<'a>(
         row_bytes: limits.row_bytes,
     };
     let heading = loop {
-        let cells = records.next().ok_or(SheetError::NoHeading)??;
+        let begin = records.at;
+        let read = records.next().ok_or(SheetError::NoHeading)?;
+        // UTF-16 without its mark passes for UTF-8 with zeros between the letters.
+        if records.text[begin..records.at].contains('\0') {
+            return Err(no_text(records.row));
+        }
+        let cells = read?;
         if cells.iter().any(|cell| !cell.is_empty()) {
             break Heading::new(cells, limits)?;
         }

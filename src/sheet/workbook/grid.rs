@@ -2,7 +2,7 @@
 //!
 //! Invariants: only cells in which something stands are kept, in the order of reading; a sheet whose
 //! cells are out of that order is refused; the text of all cells together is bounded, since many
-//! cells can share one long text. Absent: how a row is made of them.
+//! cells can share one long text, and so is what is wrong with them. Absent: how a row is made of them.
 //!
 //! # Source
 //! ECMA-376 part 1, sections 18.3.1.80 (sheetData) and 18.3.1.55 (mergeCells), from memory.
@@ -24,6 +24,9 @@ struct Kept {
     /// Where its text ends; it begins where the one before ends.
     end: usize,
 }
+
+/// What a cell that cannot be read weighs among the texts: more than what it takes of the file.
+const FAULT_BYTES: usize = 128;
 
 /// What stands on a sheet.
 #[derive(Debug, Default)]
@@ -50,6 +53,11 @@ impl Grid {
         let before = number.checked_sub(1).and_then(|one| self.cells.get(one));
         let begin = before.map_or(0, |kept| kept.end);
         Ok(self.text.get(begin..end).unwrap_or_default())
+    }
+
+    /// How many bytes its cells take that the file may not have.
+    fn weight(&self) -> u64 {
+        (self.text.len() + self.faults.len() * FAULT_BYTES) as u64
     }
 
     fn keep(&mut self, place: Place, read: Result<String, CellFault>) -> Result<(), SheetError> {
@@ -94,7 +102,7 @@ pub(super) fn read(
             Event::Eof => return Err(damaged("a sheet in it breaks off")),
             other => reading.says(&other)?,
         }
-        if reading.grid.text.len() as u64 > limit {
+        if reading.grid.weight() > limit {
             return Err(SheetError::TooLarge { limit });
         }
     }

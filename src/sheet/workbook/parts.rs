@@ -1,6 +1,7 @@
 //! Which parts a workbook has: its sheets in order, its texts, its styles, its calendar.
 //!
-//! Invariant: parts are found by what the workbook says of them, never by a guess at their names.
+//! Invariants: parts are found by what the workbook says of them, never by a guess at their names; how
+//! many are kept, and how long their paths are, is bounded.
 //!
 //! # Source
 //! ECMA-376 part 1, sections 18.2.19 (sheet), 18.2.28 (workbookPr) and 15.2.7 (relationships), from
@@ -9,6 +10,11 @@
 use super::package::{Package, attribute, damaged};
 use crate::sheet::SheetError;
 use std::collections::BTreeMap;
+
+/// Most relationships of a part, and most sheets: each is kept, and there may be one every few bytes.
+const KEPT_AT_MOST: usize = 10_000;
+/// Longest path of a part; one that many sheets share is kept as often.
+const PATH_AT_MOST: usize = 1_000;
 
 /// The parts that are read, by their paths.
 #[derive(Debug, Default)]
@@ -59,6 +65,7 @@ pub(super) fn find(package: &mut Package<'_>) -> Result<Parts, SheetError> {
                 let id = attribute(element, "id")?.unwrap_or_default();
                 let sheet = related.get(&id).filter(|one| one.kind == "worksheet");
                 parts.sheets.extend(sheet.map(|one| one.path.clone()));
+                bound(parts.sheets.len())?;
             }
             _ => {}
         }
@@ -87,10 +94,20 @@ fn relationships(
         let kind = asked("Type")?;
         let kind = kind.rsplit('/').next().unwrap_or_default().to_owned();
         let path = join(folder, &asked("Target")?);
+        if path.len() > PATH_AT_MOST {
+            return Err(damaged("the path of a part is too long"));
+        }
         found.insert(asked("Id")?, Related { kind, path });
-        Ok(())
+        bound(found.len())
     })?;
     Ok(found)
+}
+
+fn bound(kept: usize) -> Result<(), SheetError> {
+    if kept > KEPT_AT_MOST {
+        return Err(damaged("it has too many parts"));
+    }
+    Ok(())
 }
 
 /// A path from the top: of a target that counts from a folder, or from the top itself.

@@ -175,12 +175,15 @@ fn names(grid: &Grid, row: u32, limits: &Limits) -> Result<(Vec<String>, usize),
 
 fn refuse_merged(grid: &Grid, row: u32, names: &[String]) -> Result<(), SheetError> {
     let in_heading = |range: &&Range| range.is_merged() && range.has_row(row);
+    // There may be millions of ranges over thousands of columns, so none is gone through.
+    let named = names.iter().enumerate();
+    let named: Vec<(usize, &String)> = named.filter(|(_, name)| !name.is_empty()).collect();
     for range in grid.merged.iter().filter(in_heading) {
-        let columns = range.first.column as usize..=range.last.column as usize;
-        let named = columns.filter_map(|column| names.get(column));
-        if let Some(name) = named.into_iter().find(|name| !name.is_empty()) {
+        let (first, last) = (range.first.column as usize, range.last.column as usize);
+        let next = named.partition_point(|(column, _)| *column < first);
+        if let Some((_, name)) = named.get(next).filter(|(column, _)| *column <= last) {
             return Err(SheetError::MergedHeading {
-                name: name.clone(),
+                name: (*name).clone(),
                 range: range.to_string(),
             });
         }

@@ -12,7 +12,7 @@ pub(crate) mod solids;
 mod stories;
 mod typical_years;
 mod vapour;
-mod webhooks;
+pub(crate) mod webhooks;
 
 use crate::programs::folder;
 use serde_json::Value;
@@ -22,7 +22,7 @@ use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
 /// Installs the pinned libraries, once for all test processes; the interpreter that sees them.
-fn interpreter() -> PathBuf {
+pub(crate) fn interpreter() -> PathBuf {
     let out = folder().join("out");
     fs::create_dir_all(&out).expect("a folder for what callers write");
     let lock = File::create(out.join("python.lock")).expect("a file to wait at");

@@ -12,18 +12,20 @@ use std::io::{BufRead as _, BufReader};
 use std::net::{IpAddr, Ipv4Addr, Ipv6Addr};
 use std::process::{Child, Command, Stdio};
 
-const NEW: &str = "whsec_AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8=";
+/// A secret.
+pub(crate) const NEW: &str = "whsec_AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8=";
 const OLD: &str = "whsec_QEFCQ0RFRkdISUpLTE1OT1BRUlNUVVZXWFlaW1xdXl8=";
 const OTHER: &str = "whsec_gIGCg4SFhoeIiYqLjI2Oj5CRkpOUlZaXmJmam5ydnp8=";
 
 /// A receiver that knows one secret.
-struct Receiver {
+pub(crate) struct Receiver {
     child: Child,
-    port: String,
+    /// Where it listens.
+    pub(crate) port: String,
 }
 
 impl Receiver {
-    fn start(secret: &str) -> Self {
+    pub(crate) fn start(secret: &str) -> Self {
         let mut command = Command::new(interpreter());
         command.arg("-B").arg(folder().join("oracles/receiver.py"));
         command.arg(secret).stdout(Stdio::piped());

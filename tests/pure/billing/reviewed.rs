@@ -2,7 +2,8 @@
 
 use super::by_hand::application;
 use super::sent::{amount, bill, credit, places, refused, request, round};
-use crossfall::billing::Bill;
+use crossfall::billing::{Bill, JournalRequest};
+use crossfall::quantity::Faults;
 use serde_json::{Value, json};
 
 #[test]
@@ -233,4 +234,15 @@ fn a_line_without_a_price_is_billed_by_nobody() {
     let faults = refused(&request(&answer, "1", json!({})));
     assert_eq!(places(&faults), ["/estimate/price/unpriced"]);
     assert!(faults.0[0].found.contains("steel"));
+}
+
+/// The reading library's own map forgot what was wrong with its values.
+#[test]
+fn every_account_that_is_no_text_is_told() {
+    let sent = json!({
+        "accounts": {"cost": {"material": null}, "income_by": {"1": 4, "2": "Income:Ramps"}}, "entries": []
+    });
+    let faults = deserr::deserialize::<JournalRequest, _, Faults>(sent).expect_err("two faults");
+    let wanted = ["/accounts/cost/material", "/accounts/income_by/1"];
+    assert_eq!(places(&faults), wanted);
 }

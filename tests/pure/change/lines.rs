@@ -1,7 +1,7 @@
 //! Two answers line by line, worked by hand.
 
 use crossfall::answered::Answered;
-use crossfall::change::{Cause, Comparison, LineKind, Side, compare_by_lines};
+use crossfall::change::{Cause, Comparison, LineChangeKind, Side, compare_by_lines};
 use serde_json::{Value, json};
 
 /// An answer of few lines; invented, and small enough to add up on paper.
@@ -102,10 +102,10 @@ fn quantity_comes_at_the_old_price_and_price_at_the_new_quantity() {
     assert_eq!(
         kinds,
         [
-            ("stone", LineKind::Changed),
-            ("boards", LineKind::Gone),
-            ("labour-finisher", LineKind::Changed),
-            ("geotextile", LineKind::New),
+            ("stone", LineChangeKind::Changed),
+            ("boards", LineChangeKind::Gone),
+            ("labour-finisher", LineChangeKind::Changed),
+            ("geotextile", LineChangeKind::New),
         ]
     );
     let stone = &told.lines[0];

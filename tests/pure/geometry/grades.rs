@@ -165,6 +165,22 @@ fn a_landing_that_turns_falls_to_its_outer_corner() {
     assert!((plane.steepest().percent() - 1.5).abs() < 1e-9);
 }
 
+/// A first landing that turns back was divided by the nothing between its two ends.
+#[test]
+fn a_landing_that_is_left_where_it_is_entered_has_grades() {
+    for turn in ["back_left", "back_right", "left", "right"] {
+        let text = format!(
+            r#"{{"ramp": {{"path": [{{"kind": "landing", "turn": "{turn}"}},
+            {{"kind": "run", "rise": "12 in", "length": "13 ft 4 in"}}]}}}}"#
+        );
+        let (_, _, grades) = graded(&text, r#"{"benchmark": {"rod": "5 ft 2 in"}}"#);
+        let stations = grades.pieces.iter().flat_map(|piece| &piece.stations);
+        let mut points = stations.flat_map(|station| &station.points);
+        let finite = |point: &GradedPoint| point.finish.elevation.inches().is_finite();
+        assert!(points.all(finite), "{turn}");
+    }
+}
+
 /// What meets at a crease meets at one line, whatever the turn and wherever it lies on the ground, and the
 /// middle of the path keeps the elevations of the height budget.
 fn holds_together(job: &Job, geometry: &Geometry, wanted: &GradeSheet) {

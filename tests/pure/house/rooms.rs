@@ -76,8 +76,9 @@ pub(super) const ROOMS: &[Room] = &[
     outer("meter", May::Only(&["batch", "book"]), &["actix_web", "sqlx", "reqwest"]),
     outer("config", May::Above, &["sqlx"]),
     outer("local_rules", May::Above, &["sqlx"]),
-    outer("telemetry", May::Above, &["sqlx"]),
     outer("http", May::Above, &["sqlx", "reqwest"]),
+    // The line of a request holds what the web room knows of it.
+    outer("telemetry", May::Above, &["sqlx"]),
     outer("startup", May::Above, &["sqlx"]),
     outer("cli", May::Above, &["sqlx"]),
     outer("main", May::Above, &["sqlx"]),

@@ -1,7 +1,7 @@
 //! Traces of the machine a text was written on.
 //!
 //! Invariants: no file names a folder of somebody's machine or the host of a package registry; a
-//! lock file of the callers has no addresses. The package's own lock file names its index by the
+//! lock file of the callers has no addresses. Lock files of packages in Rust name their index by the
 //! name every such file gives it.
 
 use super::{Source, hold, planted, source};
@@ -20,7 +20,7 @@ const TRACES: &[&str] = &[
 ];
 
 fn traces(source: &Source) -> Vec<String> {
-    if source.path == "Cargo.lock" {
+    if source.path.ends_with("Cargo.lock") {
         return Vec::new();
     }
     let mut breaches = Vec::new();

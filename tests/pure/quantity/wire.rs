@@ -81,6 +81,23 @@ fn an_object_lists_each_of_its_faults_once() {
     );
 }
 
+/// A job with an empty name of a rule set was told `found: ""`.
+#[test]
+fn what_was_found_is_never_blank_and_never_long() {
+    let found = |text: &str| Fault::new("", text, "another", None).found;
+    for (text, told) in [
+        ("", "\"\""),
+        (" ", "\" \""),
+        ("x", "x"),
+        ("nothing", "nothing"),
+    ] {
+        assert_eq!(found(text), told);
+    }
+    assert_eq!(found(&"ä".repeat(60)), "ä".repeat(60));
+    assert_eq!(found(&"ä".repeat(61)), "ä".repeat(60) + "…");
+    assert_eq!(found(&" ".repeat(99)), format!("{}…", " ".repeat(60)));
+}
+
 #[test]
 fn money_is_text_and_never_a_number() {
     assert_eq!(

@@ -34,6 +34,25 @@ fn all_names_every_set_that_counts_once() {
     assert!(ids.len() >= 18, "{ids:?}");
 }
 
+/// Each further "all" brought every set again, and a thousand of them minutes of work.
+#[test]
+fn all_said_twice_is_no_more() {
+    let (mut job, geometry) = thirty_over_thirty();
+    let ids = |names: &[&str], job: &mut Job| {
+        job.site.rule_sets = names.iter().map(|name| (*name).to_owned()).collect();
+        let check = check(job, &geometry, RuleSets::built_in()).expect("every set is known");
+        let ids = check.sets.iter().map(|set| set.id.clone());
+        ids.collect::<Vec<String>>()
+    };
+    let once = ids(&["all"], &mut job);
+    assert_eq!(ids(&["all"; 1000], &mut job), once);
+    let mut mixed = ids(&["all", "ada-2010", "all", "ada-2010"], &mut job);
+    mixed.sort();
+    mixed.dedup();
+    let known = RuleSets::built_in().all().len();
+    assert_eq!(mixed.len(), known, "{mixed:?}");
+}
+
 /// Which sets take 1:12 over 30 in of rise, from the matrix of the published values (standards named in
 /// each row): those that hold the rise or the length down do not.
 #[test]

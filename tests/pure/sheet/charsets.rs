@@ -68,6 +68,9 @@ fn a_refusal_names_the_row() {
     );
     // UTF-16 without its mark would pass for UTF-8.
     assert_eq!(row(fault(b"a\0;\0b\0\n\0", None)), Some(1));
+    assert_eq!(row(fault(b"\n\na\0;\0b\0\n\0", None)), Some(3));
+    // One reader refused such a heading, the other took it.
+    assert_eq!(row(fault(b"\xff\xfea\0\0\0;\0b\0\n\0", None)), Some(1));
     let unknown = fault(b"a", Some("klingon")).to_string();
     assert_eq!(
         unknown,

@@ -125,6 +125,71 @@ fn a_sheet_that_breaks_off_is_refused() {
     }
 }
 
+/// A list of sheets, each of which is the one part at `target`.
+fn of_sheets(target: &str, count: usize) -> Vec<u8> {
+    let top = r#"<Relationships><Relationship Id="a" Type="x/officeDocument" Target="/xl/workbook.xml"/></Relationships>"#;
+    let beside = format!(
+        r#"<Relationships><Relationship Id="r1" Type="x/worksheet" Target="{target}"/></Relationships>"#
+    );
+    let sheets = r#"<sheet r:id="r1"/>"#.repeat(count);
+    archive(&[
+        ("_rels/.rels", top),
+        ("xl/_rels/workbook.xml.rels", &beside),
+        (
+            "xl/workbook.xml",
+            &format!("<workbook><sheets>{sheets}</sheets></workbook>"),
+        ),
+        ("xl/one.xml", &sheet("<row><c><v>1</v></c></row>", "")),
+    ])
+}
+
+/// A file of ten kilobytes took gigabytes: a path of megabytes, kept once for each of many sheets.
+#[test]
+fn what_is_kept_of_parts_is_bounded() {
+    assert!(read_xlsx(&of_sheets("one.xml", 10_000), &LIMITS).is_ok());
+    let many = fault(&of_sheets("one.xml", 10_001));
+    assert!(many.to_string().ends_with("too many parts"), "{many}");
+    assert!(
+        read_xlsx(
+            &of_sheets(&format!("{}one.xml", "./".repeat(900)), 2),
+            &LIMITS
+        )
+        .is_ok()
+    );
+    let long = fault(&of_sheets(&"x".repeat(2_000), 2));
+    assert!(long.to_string().ends_with("too long"), "{long}");
+}
+
+/// Cells with a fault have no text, and took a hundred bytes each.
+#[test]
+fn faults_of_cells_are_counted_as_what_unfolds() {
+    let limits = Limits {
+        unfolded_bytes: 100_000,
+        ..LIMITS
+    };
+    let of = |cells: usize| {
+        let row = format!("<row>{}</row>", r#"<c t="e"><v>x</v></c>"#.repeat(cells));
+        read_xlsx(&workbook(&sheet(&row, ""), "<sst/>"), &limits).map(|_| ())
+    };
+    assert_eq!(of(700), Ok(()));
+    assert_eq!(of(900), Err(SheetError::TooLarge { limit: 100_000 }));
+}
+
+/// Millions of ranges fit into a small file, and each may lie over thousands of columns: that took minutes.
+#[test]
+fn wide_ranges_take_no_longer_than_narrow_ones() {
+    let seconds = |range: &str| {
+        let merged = format!(r#"<mergeCell ref="{range}"/>"#).repeat(100_000);
+        let bytes = workbook(&sheet("<row><c><v>1</v></c></row>", &merged), "<sst/>");
+        let began = std::time::Instant::now();
+        assert!(read_xlsx(&bytes, &LIMITS).is_ok(), "{range}");
+        began.elapsed().as_secs_f64()
+    };
+    let narrow = seconds("D1:E1").max(seconds("D1:E1"));
+    let wide = seconds("D1:XFD1").min(seconds("D1:XFD1"));
+    assert!(wide < 8.0 * narrow, "{wide} s and {narrow} s");
+}
+
 /// Any bytes of a real workbook may be turned.
 #[test]
 fn a_turned_byte_never_panics() {

@@ -11,6 +11,7 @@ use std::{
     fs::File,
     io::{BufRead as _, BufReader},
     process::{Child, Command, Output, Stdio},
+    time::Duration,
 };
 
 /// A service in a process of its own.
@@ -20,6 +21,10 @@ pub(super) struct Process {
     pub(super) base: String,
     folder: Folder,
 }
+
+/// Longer than any stop of these tests may take: on a machine with other work a batch, which steps
+/// back for everybody, takes minutes.
+const LONGEST_END: Duration = Duration::from_secs(330);
 
 /// The binary with its settings: the database, a free port.
 pub(super) fn serving(folder: &Folder, database: &str) -> Command {
@@ -90,7 +95,7 @@ impl Process {
     }
 
     /// Lets it finish what is under way.
-    pub(super) fn stop(self) {
+    pub(super) fn stop(mut self) {
         self.signal("INT");
         assert!(self.ended());
     }
@@ -103,8 +108,8 @@ impl Process {
     }
 
     /// Waits until it has ended by itself; true where it says that all is well.
-    pub(super) fn ended(mut self) -> bool {
-        wait_for(&mut self.child).success()
+    pub(super) fn ended(&mut self) -> bool {
+        wait_for(&mut self.child, LONGEST_END).success()
     }
 
     /// Whether it still runs.

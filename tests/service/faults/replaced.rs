@@ -8,6 +8,7 @@
 use super::{
     asking::{add, book, estimate},
     process::{Process, serving},
+    stopped::jobs,
     times,
 };
 use crate::{
@@ -110,11 +111,14 @@ fn free_address() -> String {
 fn service(place: &Place, address: &str) -> Process {
     let folder = Folder::new();
     let mut command = serving(&folder, &place.address);
-    command.env("CROSSFALL_LISTEN", address);
+    command
+        .env("CROSSFALL_LISTEN", address)
+        .env("CROSSFALL_STOP_LIMIT", "5m");
     Process::begin(command, folder).expect("it serves")
 }
 
-/// Asks again and again through the proxy: a cell, a row and an estimate in turn.
+/// Asks again and again through the proxy: a cell, a row, an estimate and a batch in turn. Of a batch
+/// a part is nearly always on its way, and no proxy can send it again then.
 async fn keep_asking(base: String, seen: Arc<Seen>, end: Arc<AtomicBool>) {
     const LINE: &str = "rise_in=28&length_ft=28&as_of=2026-05-04";
     let kept = client();
@@ -122,10 +126,15 @@ async fn keep_asking(base: String, seen: Arc<Seen>, end: Arc<AtomicBool>) {
         if end.load(Ordering::Relaxed) {
             return;
         }
-        let asked = match turn % 3 {
+        let batch = kept.post(format!("{base}/v1/estimates/batch"));
+        let asked = match turn % 4 {
             0 => kept.get(format!("{base}/v1/cell/total?{LINE}")).build(),
             1 => kept.get(format!("{base}/v1/row?{LINE}")).build(),
-            _ => estimate(&base, Some(1)).build(),
+            2 => estimate(&base, Some(1)).build(),
+            _ => batch
+                .header("content-type", "text/csv")
+                .body(jobs(10))
+                .build(),
         };
         seen.count(whole(&kept, asked.expect("a request")).await);
         tokio::time::sleep(Duration::from_millis(5)).await;
@@ -198,9 +207,9 @@ async fn await_proxy(base: &str) {
 }
 
 /// Stops one as a supervisor does, and starts another in its place.
-async fn replace(old: Process, place: &Place, address: &str) -> Process {
+async fn replace(mut old: Process, place: &Place, address: &str) -> Process {
     old.signal("TERM");
-    let ended = tokio::task::spawn_blocking(|| old.ended()).await;
+    let ended = tokio::task::spawn_blocking(move || old.ended()).await;
     assert!(ended.expect("it is awaited"), "the exit code is 0");
     let new = service(place, address);
     tokio::time::sleep(NOTICED).await;

@@ -50,7 +50,7 @@ fn start(place: &Place, settings: &[&str]) -> Process {
 }
 
 /// A table of jobs for a batch.
-fn jobs(rows: usize) -> String {
+pub(super) fn jobs(rows: usize) -> String {
     let mut table = String::from("job,rise_in,width_in,as_of,revision\n");
     for row in 0..rows {
         let (rise, width) = (8 + row % 20, 48 + row % 3 * 6);
@@ -72,7 +72,7 @@ fn computing() -> Vec<Vec<u8>> {
         get("/v1/cell/total"),
         get("/v1/row"),
         request("POST /v1/estimates", json, JOB),
-        request("POST /v1/estimates/batch", csv, &jobs(20)),
+        request("POST /v1/estimates/batch", csv, &jobs(10)),
     ]
 }
 
@@ -137,7 +137,7 @@ fn watch_readiness(base: &str) -> Vec<u16> {
 }
 
 async fn a_stop_under_an_open_stream_loses_nothing(place: &Place) {
-    let running = start(place, &["--stop-notice", "1s"]);
+    let mut running = start(place, &["--stop-notice", "1s", "--stop-limit", "5m"]);
     let mut asking = Vec::new();
     for asked in computing() {
         let mut wire = Wire::open(&running.base).expect("it listens");
@@ -162,7 +162,8 @@ async fn a_stop_under_an_open_stream_loses_nothing(place: &Place) {
     let seen = readiness.await.expect("the watcher ends");
     assert!(running.ended(), "the exit code is 0");
     println!("stopped under a stream: {all:?}; imports {imports:?}");
-    assert!(all.lost.is_empty() && imports.lost.is_empty(), "no loss");
+    let log = running.log();
+    assert!(all.lost.is_empty() && imports.lost.is_empty(), "{log}");
     assert!(all.closed > 0, "requests came during the notice");
     let turned = seen.iter().position(|status| *status == 503);
     let turned = turned.expect("it says that it is not ready before the door closes");
@@ -201,7 +202,7 @@ fn send_long_batch(base: &str) -> std::thread::JoinHandle<String> {
 #[test]
 fn a_batch_that_outlasts_the_limit_says_that_it_was_broken_off() {
     let place = Place::sqlite();
-    let running = start(&place, &["--stop-limit", "3s"]);
+    let mut running = start(&place, &["--stop-limit", "3s"]);
     let batch = send_long_batch(&running.base);
     running.signal("INT");
     let begun = Instant::now();

@@ -8,8 +8,9 @@ use std::{
     time::Duration,
 };
 
-/// Longest that an answer or a door may keep a caller waiting.
-const LONGEST: Duration = Duration::from_secs(60);
+/// Longest that an answer or a door may keep a caller waiting: long enough for a machine with other
+/// work, on which a batch steps back for everybody.
+const LONGEST: Duration = Duration::from_secs(300);
 
 /// A connection, kept until an answer says that it closes.
 pub(super) struct Wire(BufReader<TcpStream>);

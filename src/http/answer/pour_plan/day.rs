@@ -49,7 +49,7 @@ pub struct PourDayAnswer {
     /// Hours paid, all people, travel in them.
     pub paid_hours: H,
     /// The day from the first foot on site to the last.
-    pub steps: Vec<StepAnswer>,
+    pub steps: Vec<DayStepAnswer>,
     /// The trucks: one at a time, none waiting.
     pub trucks: Vec<TruckAnswer>,
     /// When the surface can be worked.
@@ -128,7 +128,7 @@ pub struct LostTripAnswer {
 
 /// A step of the day.
 #[derive(Debug, Serialize, ToSchema)]
-pub struct StepAnswer {
+pub struct DayStepAnswer {
     /// When.
     pub at: Moment,
     /// What.
@@ -188,11 +188,13 @@ pub struct PourHourAnswer {
 impl PourDayAnswer {
     pub(super) fn of(planned: PlannedDay, system: System) -> Self {
         let PlannedDay { rank, day, cost } = planned;
-        let steps = tell_steps(&day, system).into_iter().map(|step| StepAnswer {
-            at: Moment(step.at),
-            what: step.what,
-            text: step.text,
-        });
+        let steps = tell_steps(&day, system)
+            .into_iter()
+            .map(|step| DayStepAnswer {
+                at: Moment(step.at),
+                what: step.what,
+                text: step.text,
+            });
         let course = day.course.as_ref();
         Self {
             rank,

@@ -39,6 +39,10 @@ async fn ten_times_what_can_be_answered_is_turned_away_in_time() {
     let bound = Duration::from_secs(3) + Duration::from_secs_f64(64.0 / rate);
     let longest = tally.longest();
     assert!(longest < bound, "{longest:?}, and at most {bound:?}");
+    let counted = ask(&process.base, &request("GET /metrics", "", b"")).await;
+    let counted = String::from_utf8(counted.expect("an answer").body).expect("text");
+    let shed = format!("crossfall_calls_shed_total {}", tally.told_to_wait.len());
+    assert!(counted.contains(&shed), "{shed}: {counted}");
     before.holds(MOST, "after ten times").await;
     drop(process);
     place.remove().await;

@@ -30,8 +30,8 @@ impl Drop for Seat {
     }
 }
 
-/// A socket that is watched.
-pub(super) struct Watched {
+/// The other side of a connection, through its socket.
+pub(super) struct Peer {
     socket: TcpStream,
     connection: Connection,
     look: Pin<Box<Sleep>>,
@@ -42,7 +42,7 @@ pub(super) struct Watched {
     seat: Seat,
 }
 
-impl Watched {
+impl Peer {
     pub(super) fn new(socket: TcpStream, load: Arc<Load>) -> Self {
         let bounds = load.bounds();
         prepare(&socket, bounds.for_taking);
@@ -100,7 +100,7 @@ fn prepare(socket: &TcpStream, for_taking: Duration) {
     let _ = socket.set_tcp_nodelay(true);
 }
 
-impl AsyncRead for Watched {
+impl AsyncRead for Peer {
     fn poll_read(
         self: Pin<&mut Self>,
         context: &mut Context<'_>,
@@ -117,7 +117,7 @@ impl AsyncRead for Watched {
     }
 }
 
-impl AsyncWrite for Watched {
+impl AsyncWrite for Peer {
     fn poll_write(
         self: Pin<&mut Self>,
         context: &mut Context<'_>,
