@@ -7,7 +7,6 @@ use crate::crew::{CrewHours, Task};
 use crate::price::{Charged, Priced};
 use crate::quantity::money::Decimal4;
 use crate::quantity::slack::round_to;
-use crate::sheet::guarded;
 use crate::takeoff::{Net, Takeoff};
 
 const PRICE_COLUMNS: &[&str] = &[
@@ -169,7 +168,10 @@ fn number(quantity: Decimal4) -> String {
 
 /// A text cell; what a spreadsheet would run as a formula is made plain text.
 pub(super) fn text(cell: &str) -> String {
-    guarded(cell).into_owned()
+    if cell.starts_with(['=', '+', '-', '@', '\t', '\r']) {
+        return format!("'{cell}");
+    }
+    cell.to_owned()
 }
 
 pub(super) fn table(columns: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {

@@ -7,7 +7,7 @@ use super::cell::{Plain, plain_number, plain_quantity};
 use super::column::{Columns, ShortColumn};
 use super::heading::{Bound, ShortHeading};
 use crate::job::day::Day;
-use crate::quantity::{Faults, Problem, Quantity, System, parse_quantity};
+use crate::quantity::{Faults, Problem, Quantity, System, may_stand, parse_quantity};
 
 /// One line of cells.
 pub(super) struct Line<'a> {
@@ -197,14 +197,25 @@ impl<'a> Line<'a> {
         day
     }
 
-    /// A text.
+    /// A text; one of several lines, as a cell of a sheet may hold it, comes onto one.
     pub(super) fn text(&mut self, name: &str) -> Option<String> {
         let filled = self.filled(name)?;
         let most = filled.column.most.unwrap_or(usize::MAX);
+        let words = on_one_line(filled.text);
         if filled.text.chars().count() > most {
             self.refuse_filled(&filled, &format!("at most {most} characters"));
             return None;
         }
-        Some(filled.text.to_owned())
+        if !words.chars().all(may_stand) {
+            self.refuse_filled(&filled, "a text without control characters");
+            return None;
+        }
+        Some(words)
     }
+}
+
+fn on_one_line(text: &str) -> String {
+    let lines = text.split(['\r', '\n', '\t']).map(str::trim);
+    let lines: Vec<&str> = lines.filter(|line| !line.is_empty()).collect();
+    lines.join(" ")
 }

@@ -16,6 +16,7 @@ mod refusal;
 mod runs;
 mod sections;
 mod side;
+
 #[cfg(test)]
 mod tests;
 

@@ -60,6 +60,8 @@ async fn no_spelling_of_a_path_opens_what_a_key_closes() {
     for path in [
         "/docs/../v1/audit",
         "/livez/../v1/audit",
+        "/%6civez",
+        "/%64ocs/../v1/audit",
         "/%2e/v1/audit",
         "/docs%2f..%2fv1%2faudit",
         "/livez%2f..%2fv1%2faudit",
