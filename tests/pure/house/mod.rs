@@ -9,7 +9,6 @@ mod budgets;
 mod code;
 mod imports;
 mod keys;
-mod licences;
 mod names;
 mod rooms;
 mod rows;
