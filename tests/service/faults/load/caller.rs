@@ -54,8 +54,20 @@ pub(super) fn estimate() -> Vec<u8> {
             {"kind": "landing"}
         ]}
     });
-    let headers = "Content-Type: application/json\r\n";
-    request("POST /v1/estimates", headers, job.to_string().as_bytes())
+    as_estimate(job.to_string().as_bytes())
+}
+
+/// An estimate of a large job: so much to work out that the caller, who shares the machine, has little to do.
+pub(super) fn large_estimate() -> Vec<u8> {
+    as_estimate(include_bytes!("../../../../examples/school-entrance.json"))
+}
+
+fn as_estimate(job: &[u8]) -> Vec<u8> {
+    request(
+        "POST /v1/estimates",
+        "Content-Type: application/json\r\n",
+        job,
+    )
 }
 
 /// Asks on a connection of its own.

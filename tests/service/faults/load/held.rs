@@ -108,7 +108,12 @@ async fn a_connection_beyond_all_seats_is_told_so_and_closed() {
         ..Bounds::default()
     })
     .await;
-    let seated = (opened(&service).await, opened(&service).await);
+    let mut seated = [opened(&service).await, opened(&service).await];
+    for one in &mut seated {
+        // A connection has a seat once it was taken, which another worker may do a moment later.
+        let taken = one.call(&request("GET /livez", "", b"")).await;
+        assert_eq!(taken.expect("an answer").status, 200);
+    }
     let mut third = opened(&service).await;
     let probe = third.call(&request("GET /livez", "", b"")).await;
     assert_eq!(probe.expect("an answer").status, 200);
