@@ -72,7 +72,8 @@ async fn large_bodies_are_refused_while_many_have_not_ended() {
             other => panic!("{other}"),
         }
     }
-    assert!((2..6).contains(&refused), "{refused} of 6 were refused");
+    // How much of each was read by then is the system's affair; all six together find no room.
+    assert!((1..6).contains(&refused), "{refused} of 6 were refused");
     let after = ask(&service.base, &whole).await.expect("an answer");
     assert_eq!(after.status, 400, "there is room again, and it is no JSON");
 }
