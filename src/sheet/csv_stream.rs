@@ -95,7 +95,9 @@ impl<R: Read> CsvStream<R> {
             };
             self.row += 1;
             let record = &self.feed.rest()[..found.end];
-            if is_blank(record, delimiter) {
+            let fault = found.fault(self.row, &self.limits);
+            // A quote alone that stays open is no blank: what it holds is not known.
+            if fault.is_none() && is_blank(record, delimiter) {
                 self.feed.skip(found.next);
                 continue;
             }
@@ -109,7 +111,7 @@ impl<R: Read> CsvStream<R> {
             let record = CsvRecord {
                 number: self.row,
                 bytes: record.to_vec(),
-                fault: found.fault(self.row, &self.limits).or(no_text),
+                fault: fault.or(no_text),
             };
             self.feed.skip(found.next);
             return Ok(Some(record));

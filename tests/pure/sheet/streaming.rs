@@ -70,6 +70,15 @@ fn an_open_quote_takes_no_other_row_with_it() {
 }
 
 #[test]
+fn a_quote_alone_that_stays_open_is_no_blank_row() {
+    let found = csv("a,b\n1,2\n\"\n3,4\n");
+    assert_eq!(
+        found[1..],
+        ["2 1|2", "a quote in row 3 is never closed", "4 3|4"]
+    );
+}
+
+#[test]
 fn a_row_that_is_too_long_is_told_and_the_next_follows() {
     let limits = Limits {
         row_bytes: 40,
