@@ -29,7 +29,7 @@ pub(super) fn decode<'a>(
         row,
         named,
     };
-    let fault = |before: &str| no_text(records_in(before) + 1);
+    let fault = |before: &str| no_text(records_in(before, limits.row_bytes) + 1);
     let text = if charset == UTF_8 {
         let text = std::str::from_utf8(bytes).map_err(|error| {
             let before = std::str::from_utf8(&bytes[..error.valid_up_to()]);

@@ -8,7 +8,8 @@ use super::{
     Dialect, Heading, Limits, SheetError, StreamError,
     csv_reading::{
         cells,
-        record::{self, Quotes},
+        record::{self, Quotes, Span},
+        top::begins_table,
     },
     feed::Feed,
 };
@@ -55,11 +56,11 @@ impl<R: Read> CsvStream<R> {
         let delimiter = dialect.delimiter.byte();
         let found = find(&mut feed, |byte| byte == delimiter, limits.row_bytes)?;
         let found = found.ok_or(SheetError::NoHeading)?;
+        let line = heading_text(&feed.rest()[..found.span.end]).ok_or_else(|| feed.no_text(row))?;
         if let Some(fault) = found.fault(row, &limits) {
             return Err(fault.into());
         }
-        let line = heading_text(&feed.rest()[..found.end]).ok_or_else(|| feed.no_text(row))?;
-        feed.skip(found.next);
+        feed.skip(found.span.next);
         let heading = Heading::new(cells(&line, delimiter), &limits)?;
         let marked = feed.marked();
         Ok(Self {
@@ -94,11 +95,11 @@ impl<R: Read> CsvStream<R> {
                 return Ok(None);
             };
             self.row += 1;
-            let record = &self.feed.rest()[..found.end];
+            let record = &self.feed.rest()[..found.span.end];
             let fault = found.fault(self.row, &self.limits);
             // A quote alone that stays open is no blank: what it holds is not known.
             if fault.is_none() && is_blank(record, delimiter) {
-                self.feed.skip(found.next);
+                self.feed.skip(found.span.next);
                 continue;
             }
             if self.left == 0 {
@@ -113,7 +114,7 @@ impl<R: Read> CsvStream<R> {
                 bytes: record.to_vec(),
                 fault: fault.or(no_text),
             };
-            self.feed.skip(found.next);
+            self.feed.skip(found.span.next);
             return Ok(Some(record));
         }
     }
@@ -161,17 +162,26 @@ fn is_blank(record: &[u8], delimiter: u8) -> bool {
 
 /// Where the next record ends, in what is held.
 struct Found {
-    end: usize,
-    next: usize,
-    quotes: Quotes,
-    too_long: bool,
+    span: Span,
+    size: Size,
+}
+
+/// How much of a record could be held.
+#[derive(PartialEq, Eq)]
+enum Size {
+    /// All of it.
+    Whole,
+    /// Its first line; it is too long, most likely because a quote was left open.
+    FirstLine,
+    /// Its first line is too long by itself; only the end of that may be held.
+    Part,
 }
 
 impl Found {
     fn fault(&self, row: u64, limits: &Limits) -> Option<SheetError> {
         let limit = limits.row_bytes;
-        match self.quotes {
-            _ if self.too_long => Some(SheetError::RowTooLong { row, limit }),
+        match self.span.quotes {
+            _ if self.size != Size::Whole => Some(SheetError::RowTooLong { row, limit }),
             Quotes::Open => Some(SheetError::QuoteOpen { row }),
             Quotes::TextAfter => Some(SheetError::AfterQuote { row }),
             Quotes::Closed => None,
@@ -188,12 +198,16 @@ fn find_heading<R: Read>(
     loop {
         let found = find(feed, record::any_delimiter, limits.row_bytes)?;
         let found = found.ok_or(SheetError::NoHeading)?;
-        let line = heading_text(&feed.rest()[..found.end]).ok_or_else(|| feed.no_text(row))?;
-        let marks = |one: char| one.is_whitespace() || "\",;".contains(one);
-        if !line.chars().all(marks) {
+        if found.size == Size::Part {
+            let limit = limits.row_bytes;
+            return Err(SheetError::RowTooLong { row, limit }.into());
+        }
+        // It may hold more lines than the heading has, so it need not be text as a whole.
+        let line = String::from_utf8_lossy(&feed.rest()[..found.span.end]);
+        if begins_table(&line, found.span.quotes) {
             return Ok((row, Dialect::of(&line)));
         }
-        feed.skip(found.next);
+        feed.skip(found.span.next);
         row += 1;
     }
 }
@@ -214,64 +228,53 @@ fn find<R: Read>(
     loop {
         let rest = feed.rest();
         let span = record::find(rest, &is_delimiter);
-        // A CR at the very end may be half of a line end.
-        let whole = span.next < rest.len() || (span.next > span.end && rest[span.end] == b'\n');
-        if whole && span.end <= limit {
-            return Ok(Some(found(span)));
+        if ends_within(span, rest) && span.end <= limit {
+            let size = Size::Whole;
+            return Ok(Some(Found { span, size }));
         }
         if span.end > limit {
-            return break_off(feed, span.quotes).map(Some);
+            return break_off(feed, span.quotes, limit).map(Some);
         }
         if feed.ended() {
-            return Ok(match rest {
-                [] => None,
-                _ if span.quotes == Quotes::Open => Some(first_line(rest, span.quotes)),
-                _ => Some(found(span)),
-            });
+            let open = span.quotes == Quotes::Open;
+            let span = if open {
+                record::line(rest, span.quotes)
+            } else {
+                span
+            };
+            let size = Size::Whole;
+            return Ok((!rest.is_empty()).then_some(Found { span, size }));
         }
         feed.read_on()?;
-    }
-}
-
-const fn found(span: record::Span) -> Found {
-    Found {
-        end: span.end,
-        next: span.next,
-        quotes: span.quotes,
-        too_long: false,
     }
 }
 
 /// A record beyond the limit: most likely a quote was left open, and the next line is the next row.
-fn break_off<R: Read>(feed: &mut Feed<R>, quotes: Quotes) -> Result<Found, StreamError> {
+fn break_off<R: Read>(
+    feed: &mut Feed<R>,
+    quotes: Quotes,
+    limit: usize,
+) -> Result<Found, StreamError> {
+    let mut size = Size::FirstLine;
     loop {
         let rest = feed.rest();
-        let line = first_line(rest, quotes);
-        if line.next > line.end || feed.ended() {
-            return Ok(Found {
-                // What is repeated of it is what a row may have.
-                end: line.end.min(rest.len()),
-                too_long: true,
-                ..line
-            });
+        let span = record::line(rest, quotes);
+        if span.end > limit {
+            size = Size::Part;
         }
-        // One endless line: all but its end is forgotten.
-        let held = rest.len();
-        feed.skip(held);
+        if ends_within(span, rest) || feed.ended() {
+            return Ok(Found { span, size });
+        }
+        if size == Size::Part {
+            // One endless line: all but its end is forgotten.
+            let held = rest.len() - usize::from(rest.ends_with(b"\r"));
+            feed.skip(held);
+        }
         feed.read_on()?;
     }
 }
 
-/// The record up to the first line end, whatever its quotes say.
-fn first_line(rest: &[u8], quotes: Quotes) -> Found {
-    let end = rest.iter().position(|byte| matches!(byte, b'\r' | b'\n'));
-    let end = end.unwrap_or(rest.len());
-    let both = rest[end..].starts_with(b"\r\n");
-    let next = end + usize::from(end < rest.len()) + usize::from(both);
-    Found {
-        end,
-        next,
-        quotes,
-        too_long: false,
-    }
+/// Whether the line's end is held too. A CR at the very end may be half of one.
+fn ends_within(span: Span, rest: &[u8]) -> bool {
+    span.next < rest.len() || (span.next > span.end && rest.ends_with(b"\n"))
 }

@@ -45,8 +45,7 @@ impl Dialect {
     }
 
     /// Whichever delimiter stands most often in the heading, outside of quotes; commas win a tie.
-    pub(super) fn of(text: &str) -> Self {
-        let heading = first_line(text);
+    pub(super) fn of(heading: &str) -> Self {
         let count = |delimiter: Delimiter| (record::count(heading, delimiter.byte()), delimiter);
         let mut best = count(Delimiter::Comma);
         for other in [Delimiter::Semicolon, Delimiter::Tab] {
@@ -57,18 +56,4 @@ impl Dialect {
         }
         Self { delimiter: best.1 }
     }
-}
-
-/// The first record in which something stands.
-fn first_line(text: &str) -> &str {
-    let mut rest = text;
-    while !rest.is_empty() {
-        let span = record::find(rest.as_bytes(), record::any_delimiter);
-        let line = &rest[..span.end];
-        if line.contains(|one: char| !one.is_whitespace() && !"\",;".contains(one)) {
-            return line;
-        }
-        rest = &rest[span.next..];
-    }
-    ""
 }

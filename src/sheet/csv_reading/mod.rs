@@ -5,11 +5,10 @@
 //! Absent: what a cell means, and a guess at thousands marks or dates.
 
 pub(super) mod record;
+pub(super) mod top;
 
-use self::record::Quotes;
-use super::{
-    Dialect, Heading, Limits, Row, SheetError, Source, Table, charset::decode, guard::unguard,
-};
+use self::{record::Quotes, top::Top};
+use super::{Heading, Limits, Row, SheetError, Source, Table, charset::decode, guard::unguard};
 use std::borrow::Cow;
 
 /// Reads a CSV text up to its heading. Its charset is that of its byte-order mark, else the one that
@@ -24,26 +23,20 @@ pub fn read_csv<'a>(
     limits: &Limits,
 ) -> Result<Table<'a>, SheetError> {
     let (text, no_text) = decode(bytes, charset, limits)?;
-    let dialect = Dialect::of(&text);
+    let Top { at, row, dialect } = Top::of(&text, limits.row_bytes);
     let mut records = Records {
         text,
-        at: 0,
-        row: 0,
+        at,
+        row: row - 1,
         delimiter: dialect.delimiter.byte(),
         row_bytes: limits.row_bytes,
     };
-    let heading = loop {
-        let begin = records.at;
-        let read = records.next().ok_or(SheetError::NoHeading)?;
-        // UTF-16 without its mark passes for UTF-8 with zeros between the letters.
-        if records.text[begin..records.at].contains('\0') {
-            return Err(no_text(records.row));
-        }
-        let cells = read?;
-        if cells.iter().any(|cell| !cell.is_empty()) {
-            break Heading::new(cells, limits)?;
-        }
-    };
+    let read = records.next().ok_or(SheetError::NoHeading)?;
+    // UTF-16 without its mark passes for UTF-8 with zeros between the letters.
+    if records.text[at..records.at].contains('\0') {
+        return Err(no_text(row));
+    }
+    let heading = Heading::new(read?, limits)?;
     let rows = Rows {
         records,
         columns: heading.names().len(),
@@ -58,9 +51,10 @@ pub fn read_csv<'a>(
 }
 
 /// How many records end in a text; the number of the one that it breaks off in is one more.
-pub(super) fn records_in(text: &str) -> u64 {
-    let delimiter = Dialect::of(text).delimiter.byte();
-    let (mut rest, mut found) = (text, 0);
+pub(super) fn records_in(text: &str, row_bytes: usize) -> u64 {
+    let top = Top::of(text, row_bytes);
+    let delimiter = top.dialect.delimiter.byte();
+    let (mut rest, mut found) = (&text[top.at..], top.row - 1);
     while !rest.is_empty() {
         let span = record::find(rest.as_bytes(), |byte| byte == delimiter);
         found += u64::from(span.next > span.end);

@@ -69,6 +69,15 @@ pub(in crate::sheet) fn find(bytes: &[u8], is_delimiter: impl Fn(u8) -> bool) ->
     }
 }
 
+/// The first line that begins the text, whatever its quotes say.
+pub(in crate::sheet) fn line(bytes: &[u8], quotes: Quotes) -> Span {
+    let end = bytes.iter().position(|byte| matches!(byte, b'\r' | b'\n'));
+    let end = end.unwrap_or(bytes.len());
+    let both = bytes[end..].starts_with(b"\r\n");
+    let next = end + usize::from(end < bytes.len()) + usize::from(both);
+    Span { end, next, quotes }
+}
+
 /// The place after one more byte that ends no record.
 const fn step(place: Place, byte: u8, delimits: bool) -> Place {
     match (place, byte) {

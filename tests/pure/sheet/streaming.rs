@@ -104,6 +104,57 @@ fn a_row_that_is_too_long_is_told_and_the_next_follows() {
 }
 
 #[test]
+fn a_line_that_is_too_long_counts_once_wherever_its_end_is_cut() {
+    let limits = Limits {
+        row_bytes: 40,
+        ..LIMITS
+    };
+    let ends = ["\n", "\r", "\r\n"];
+    for (end, size) in ends
+        .iter()
+        .flat_map(|end| (1..9).map(move |size| (end, size)))
+    {
+        let text = format!("a,b{end}{}{end}5,6{end}", "x".repeat(97));
+        let found = streamed(text.as_bytes(), None, (size, limits));
+        assert_eq!(
+            found[2..],
+            ["3 5|6"],
+            "{end:?} in pieces of {size}: {found:?}"
+        );
+    }
+}
+
+#[test]
+fn a_heading_that_is_too_long_is_not_taken_for_its_end() {
+    let limits = Limits {
+        row_bytes: 40,
+        ..LIMITS
+    };
+    let text = format!("{},b\n1,2\n", "x".repeat(300));
+    let whole = all(read_csv(text.as_bytes(), None, &limits));
+    assert!(whole[0].starts_with("row 1 is longer than 40 bytes"));
+    for size in [3, 7, 1000] {
+        assert_eq!(streamed(text.as_bytes(), None, (size, limits)), whole);
+    }
+}
+
+#[test]
+fn a_heading_is_the_same_read_whole_or_in_pieces() {
+    for text in [
+        "\"\"\"\",\"\"\"\"\na,b\n1,2\n",
+        "a,b;\"c\n1,\0\n2,\"x\"\n",
+        ";\"\n\";A,B,C\n1,2\n",
+        ";\"\nA,B,C\n1,2\n",
+        "\"\na,b\n1,2\n",
+        "\"\"\u{a0}\na,b\n1,2\n",
+    ] {
+        let whole = bench::csv(text);
+        // Behind an open quote only the streaming reader goes on.
+        assert_eq!(csv(text)[..whole.len()], whole, "{text:?}");
+    }
+}
+
+#[test]
 fn a_byte_that_is_no_text_spoils_its_own_row_alone() {
     let found = streamed(b"a,b\n1,\xFF\n3,4\n", None, (5, LIMITS));
     assert!(
@@ -189,17 +240,21 @@ fn lines_come_one_by_one_and_a_long_one_is_told() {
 }
 
 proptest! {
-    /// Any text without an open quote at its end gives the rows that it gives when read whole.
+    /// Any text gives the rows that it gives when read whole, up to a quote that is never closed.
     #[test]
     fn any_pieces_give_the_same_rows(
-        text in "[ab,;\" \r\n'=é1]{0,80}",
+        heading in "(a,b\n)?",
+        text in "[ab,;\t\" \r\n'=é1\0]{0,80}",
         size in 1_usize..9,
     ) {
-        let text = format!("a,b\n{text}");
+        let text = format!("{heading}{text}");
         let whole = bench::csv(&text);
         let found = csv_in(&text, size);
-        prop_assume!(!whole.iter().any(|said| said.contains("never closed")));
-        prop_assert_eq!(found, whole);
+        // Behind an open quote the two go on in their own ways.
+        let open = |said: &[String]| said.iter().position(|one| one.contains("never closed"));
+        let alike = [&found, &whole].into_iter().filter_map(|said| open(said)).min();
+        let alike = alike.unwrap_or(found.len().max(whole.len()));
+        prop_assert_eq!(&found[..alike], &whole[..alike]);
     }
 }
 
