@@ -22,14 +22,8 @@ pub(super) fn take_back(after: &mut Application, lines: &[BillLine]) -> Faults {
             LineKind::BackCharge => after.back_charges += line.amount,
             LineKind::Deposit => {
                 if line.amount > after.deposit_left() {
-                    let accepted =
-                        format!("at most the {} not taken off yet", after.deposit_left());
-                    faults.push(Fault::new(
-                        "/lines",
-                        line.amount.to_string(),
-                        accepted,
-                        None,
-                    ));
+                    let left = format!("at most the {} not taken off yet", after.deposit_left());
+                    faults.push(too_much(line, left));
                 }
                 after.deposit = after.deposit - line.amount;
             }
@@ -52,13 +46,8 @@ fn take_back_work(after: &mut Application, line: &BillLine, faults: &mut Faults)
     let earned = item.earned() - line.amount;
     let below = earned.is_negative() != item.scheduled.is_negative() && !earned.is_zero();
     if below {
-        let accepted = format!("at most the {} that is billed of item {id}", item.earned());
-        faults.push(Fault::new(
-            "/lines",
-            line.amount.to_string(),
-            accepted,
-            None,
-        ));
+        let billed = format!("at most the {} that is billed of item {id}", item.earned());
+        faults.push(too_much(line, billed));
     }
     item.now = item.now - line.amount;
     // What is in place is taken off first, and what is stored where that is not enough.
@@ -71,6 +60,11 @@ fn take_back_work(after: &mut Application, line: &BillLine, faults: &mut Faults)
     }
     item.balance = item.scheduled - item.earned();
     item.percent = super::progress::share(item.earned(), item.scheduled);
+}
+
+/// More is given back of a line than there is.
+fn too_much(line: &BillLine, accepted: String) -> Fault {
+    Fault::new("/lines", line.amount.to_string(), accepted, None)
 }
 
 /// Takes off what is no longer held back, and gives the application its number and its day.

@@ -1,5 +1,6 @@
 //! Everything below a path of its own, as behind a proxy that passes the path on.
 
+use crate::answered::{json_of, text_of};
 use crate::launched::{Binary, Folder, Launched, command, output_of, problem};
 use serde_json::{Value, json};
 
@@ -31,27 +32,14 @@ async fn everything_stands_below_it_and_nothing_beside_it() {
         .json(&job);
     assert_eq!(priced.send().await.expect("an answer").status(), 200);
     let cell = service.get("/office/ramps/v1/cell/slope?rise_in=x&errors=inline");
-    let text = cell
-        .send()
-        .await
-        .expect("an answer")
-        .text()
-        .await
-        .expect("text");
+    let text = text_of(cell).await;
     assert!(text.starts_with("#ERR"), "{text}");
 }
 
 #[actix_web::test]
 async fn what_leads_back_to_us_begins_with_it() {
     let service = below().await;
-    let contract: Value = service
-        .get("/office/ramps/openapi.json")
-        .send()
-        .await
-        .expect("an answer")
-        .json()
-        .await
-        .expect("JSON");
+    let contract: Value = json_of(service.get("/office/ramps/openapi.json")).await;
     assert_eq!(contract["servers"], json!([{"url": "/office/ramps"}]));
     let front = service
         .get("/office/ramps")

@@ -1,22 +1,19 @@
 //! A job priced, billed and posted over HTTP, each answer sent on as it came.
 
+use crate::answered::json_of;
 use crate::launched::{Launched, cents, problem};
 use serde_json::{Value, json};
 
 const JOB: &str = include_str!("../../examples/switchback.json");
 
-async fn answer(service: &Launched, path: &str, body: &Value) -> Value {
-    let sent = service.post(path).json(body).send().await;
-    let answer = sent.expect("an answer");
-    let status = answer.status();
-    let text = answer.text().await.expect("a text");
-    assert_eq!(status, 200, "{path}: {text}");
-    serde_json::from_str(&text).expect("JSON")
-}
-
 async fn estimate(service: &Launched) -> Value {
     let job: Value = serde_json::from_str(JOB).expect("JSON");
-    answer(service, "/v1/estimates?job=true&working=true", &job).await
+    json_of(
+        service
+            .post("/v1/estimates?job=true&working=true")
+            .json(&job),
+    )
+    .await
 }
 
 fn request(estimate: &Value, number: &str) -> Value {
@@ -40,14 +37,19 @@ fn accounts() -> Value {
 async fn a_whole_job_is_billed_and_posted_to_the_cent() {
     let service = Launched::start().await;
     let estimate = estimate(&service).await;
-    let bill = answer(&service, "/v1/invoices", &request(&estimate, "INV-1")).await;
+    let bill = json_of(
+        service
+            .post("/v1/invoices")
+            .json(&request(&estimate, "INV-1")),
+    )
+    .await;
     assert_eq!(bill["totals"]["payable"], estimate["price"]["total"]);
     let sent = json!({"accounts": accounts(), "entries": [
         {"bill": bill},
         {"payment": {"bill": "INV-1", "date": "2026-07-14", "amount": "500.00", "currency": "USD", "reference": "T-9"}},
         {"budget": {"date": "2026-05-04", "number": "B-1", "estimate": estimate}}
     ]});
-    let journal = answer(&service, "/v1/journals", &sent).await;
+    let journal = json_of(service.post("/v1/journals").json(&sent)).await;
     for entry in journal["entries"].as_array().expect("entries") {
         let side = |side: &str| -> i64 {
             let postings = entry["postings"].as_array().expect("postings").iter();
@@ -65,7 +67,7 @@ async fn a_whole_job_is_billed_and_posted_to_the_cent() {
         cents(&budget["sum"]),
         cents(&steps[0]["amount"]) + cents(&steps[1]["amount"])
     );
-    let again = answer(&service, "/v1/journals", &sent).await;
+    let again = json_of(service.post("/v1/journals").json(&sent)).await;
     assert_eq!(again, journal, "the same request, the same ids");
 }
 
@@ -76,7 +78,7 @@ async fn a_bill_and_a_journal_are_tables_too() {
     let mut sent = request(&estimate, "INV-1");
     sent["buyer"]["name"] = json!("=cmd|' /C calc'!A0");
     sent["retainage"] = json!("10 %");
-    let bill = answer(&service, "/v1/invoices", &sent).await;
+    let bill = json_of(service.post("/v1/invoices").json(&sent)).await;
     let csv = service
         .post("/v1/invoices?format=csv")
         .json(&sent)
@@ -125,7 +127,12 @@ async fn a_bill_and_a_journal_are_tables_too() {
 async fn a_journal_names_each_account_that_is_missing_or_cannot_be_written() {
     let service = Launched::start().await;
     let estimate = estimate(&service).await;
-    let bill = answer(&service, "/v1/invoices", &request(&estimate, "INV-1")).await;
+    let bill = json_of(
+        service
+            .post("/v1/invoices")
+            .json(&request(&estimate, "INV-1")),
+    )
+    .await;
     let sent = json!({"accounts": {"cost": {"steel": "x"}}, "entries": [{"bill": bill}, {"bill": bill}, {}]});
     let told = problem(service.post("/v1/journals").json(&sent), 422).await;
     let places: Vec<&str> = told["errors"]
@@ -146,7 +153,7 @@ async fn a_journal_names_each_account_that_is_missing_or_cannot_be_written() {
     let mut named = accounts();
     named["income"] = json!("(Income)");
     let sent = json!({"accounts": named, "entries": [{"bill": bill}]});
-    answer(&service, "/v1/journals", &sent).await;
+    json_of(service.post("/v1/journals").json(&sent)).await;
     let told = problem(service.post("/v1/journals?format=text").json(&sent), 422).await;
     assert_eq!(told["errors"][0]["found"], "\"(Income)\"");
     let mut altered = bill;
@@ -181,16 +188,21 @@ async fn an_altered_estimate_is_billed_by_nobody() {
 async fn a_credit_note_takes_a_bill_back() {
     let service = Launched::start().await;
     let estimate = estimate(&service).await;
-    let bill = answer(&service, "/v1/invoices", &request(&estimate, "INV-1")).await;
+    let bill = json_of(
+        service
+            .post("/v1/invoices")
+            .json(&request(&estimate, "INV-1")),
+    )
+    .await;
     let sent = json!({"number": "C-1", "issue_date": "2026-07-02", "bill": bill, "reason": "Billed twice"});
-    let credit = answer(&service, "/v1/credit-notes", &sent).await;
+    let credit = json_of(service.post("/v1/credit-notes").json(&sent)).await;
     assert_eq!(credit["totals"], bill["totals"]);
     assert_eq!(
         credit["corrects"],
         json!({"number": "INV-1", "issue_date": "2026-06-30"})
     );
     let sent = json!({"accounts": accounts(), "entries": [{"bill": bill}, {"bill": credit}]});
-    let journal = answer(&service, "/v1/journals", &sent).await;
+    let journal = json_of(service.post("/v1/journals").json(&sent)).await;
     let mut left = std::collections::BTreeMap::<String, i64>::new();
     for posting in journal["entries"]
         .as_array()

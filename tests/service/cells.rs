@@ -1,5 +1,6 @@
 //! One figure for a cell: its text, its refusals, and what a spreadsheet asks before it reads.
 
+use crate::answered::text_of;
 use crate::launched::{Folder, Launched, client, problem, settings};
 use crate::roles::add_key;
 use crossfall::book::{Role, open_store};
@@ -12,13 +13,6 @@ pub(crate) const JOB: &str = "rise_in=28&length_ft=28&runs=2&turn=left&left=wall
 
 pub(crate) async fn get(service: &Launched, path: &str) -> Response {
     service.get(path).send().await.expect("an answer")
-}
-
-/// The text of a good answer.
-pub(crate) async fn text(service: &Launched, path: &str) -> String {
-    let answer = get(service, path).await;
-    assert_eq!(answer.status(), 200, "{path}");
-    answer.text().await.expect("text")
 }
 
 pub(crate) fn header(answer: &Response, name: impl reqwest::header::AsHeaderName) -> String {
@@ -41,22 +35,19 @@ async fn a_cell_is_one_value_and_nothing_else() {
         "{value}"
     );
     assert_eq!(
-        text(&service, &format!("/v1/cell/verdict?{JOB}")).await,
+        text_of(service.get(&format!("/v1/cell/verdict?{JOB}"))).await,
         "complies"
     );
-    let unknown = text(&service, &format!("/v1/cell/top_unknown?{JOB}")).await;
+    let unknown = text_of(service.get(&format!("/v1/cell/top_unknown?{JOB}"))).await;
     assert!(unknown.contains("? (+-"), "{unknown}");
 }
 
 #[actix_web::test]
 async fn what_makes_an_address_new_changes_nothing() {
     let service = Launched::start().await;
-    let once = text(&service, &format!("/v1/cell/total?{JOB}")).await;
-    let again = text(
-        &service,
-        &format!("/v1/cell/total?{JOB}&_=2026-05-04T10:00&job=x"),
-    )
-    .await;
+    let once = text_of(service.get(&format!("/v1/cell/total?{JOB}"))).await;
+    let again =
+        text_of(service.get(&format!("/v1/cell/total?{JOB}&_=2026-05-04T10:00&job=x"))).await;
     assert_eq!(once, again);
     assert!(once.ends_with(|one: char| one.is_ascii_digit()) && once.contains('.'));
 }
@@ -164,20 +155,14 @@ async fn an_inline_refusal_is_a_line_of_text_that_nobody_keeps() {
         "x".repeat(9_000)
     );
     assert!(
-        text(&service, &long)
+        text_of(service.get(&long))
             .await
             .starts_with("#ERR The request target is longer")
     );
     let host = service
         .get("/v1/cell/total?errors=inline")
         .header("Host", "elsewhere.example");
-    let told = host
-        .send()
-        .await
-        .expect("an answer")
-        .text()
-        .await
-        .expect("text");
+    let told = text_of(host).await;
     assert!(
         told.starts_with("#ERR This service answers to localhost"),
         "{told}"
@@ -185,15 +170,7 @@ async fn an_inline_refusal_is_a_line_of_text_that_nobody_keeps() {
     let xml = service
         .get(&format!("/v1/cell/slope?{JOB}&errors=inline"))
         .header(ACCEPT, "image/png");
-    assert!(
-        xml.send()
-            .await
-            .expect("an answer")
-            .text()
-            .await
-            .expect("text")
-            .starts_with("#ERR ")
-    );
+    assert!(text_of(xml).await.starts_with("#ERR "));
 }
 
 #[actix_web::test]
@@ -214,43 +191,36 @@ async fn keys_and_rates_are_refused_inline_and_never_given_back() {
     let (_, deliver) = add_key(&*store, Role::Deliver, None).await;
     let service = Launched::start_on(config, folder).await;
     let path = |key: &str| format!("/v1/cell/slope?{JOB}&errors=inline&key={key}");
-    let told = text(&service, &format!("/v1/cell/slope?{JOB}&errors=inline")).await;
+    let told = text_of(service.get(&format!("/v1/cell/slope?{JOB}&errors=inline"))).await;
     assert!(told.starts_with("#ERR Send a key"), "{told}");
     assert!(
-        text(&service, &path("wrong"))
+        text_of(service.get(&path("wrong")))
             .await
             .starts_with("#ERR The key sent")
     );
     assert!(
-        text(&service, &path(&estimate))
+        text_of(service.get(&path(&estimate)))
             .await
             .starts_with("#ERR A key in the query")
     );
     let sent = service
         .get(&format!("/v1/cell/slope?{JOB}&errors=inline"))
         .bearer_auth(&deliver);
-    let told = sent
-        .send()
-        .await
-        .expect("an answer")
-        .text()
-        .await
-        .expect("text");
+    let told = text_of(sent).await;
     assert!(
         told.starts_with("#ERR This call needs a key of role"),
         "{told}"
     );
-    assert_eq!(text(&service, &path(&slow)).await, "8.333");
-    text(&service, &path(&slow)).await;
-    let late = text(&service, &path(&slow)).await;
+    assert_eq!(text_of(service.get(&path(&slow))).await, "8.333");
+    text_of(service.get(&path(&slow))).await;
+    let late = text_of(service.get(&path(&slow))).await;
     assert!(
         late.starts_with("#ERR This key has called as often"),
         "{late}"
     );
-    let row = text(
-        &service,
-        &format!("/v1/row?{JOB}&errors=inline&format=csv&key={slow}"),
-    )
+    let row = text_of(service.get(&format!(
+        "/v1/row?{JOB}&errors=inline&format=csv&key={slow}"
+    )))
     .await;
     assert!(row.contains("#ERR") && !row.contains(&slow), "{row}");
 }

@@ -1,5 +1,6 @@
 //! Change orders and job costs, as an office asks for them.
 
+use crate::answered::{json_of, text_of};
 use crate::launched::{Launched, cents, problem};
 use serde_json::{Value, json};
 
@@ -7,21 +8,12 @@ const SWITCHBACK: &str = include_str!("../../examples/switchback.json");
 const CHANGE: &str = include_str!("../../examples/change-order.json");
 const COST: &str = include_str!("../../examples/job-cost.json");
 
-fn json_of(text: &str) -> Value {
+fn parsed(text: &str) -> Value {
     serde_json::from_str(text).expect("JSON")
 }
 
-async fn post(service: &Launched, path: &str, body: &Value) -> Value {
-    let sent = service.post(path).json(body).send().await;
-    let answer = sent.expect("an answer");
-    let status = answer.status();
-    let answer: Value = answer.json().await.expect("JSON");
-    assert_eq!(status, 200, "{answer}");
-    answer
-}
-
 async fn compare(service: &Launched, body: &Value) -> Value {
-    post(service, "/v1/estimates/compare", body).await
+    json_of(service.post("/v1/estimates/compare").json(body)).await
 }
 
 fn sum(rows: &Value, field: &str) -> i64 {
@@ -39,7 +31,7 @@ async fn refused_at(service: &Launched, path: &str, body: &Value) -> Vec<String>
 #[actix_web::test]
 async fn the_example_tells_what_the_site_changed_and_its_amounts_add_up() {
     let service = Launched::start().await;
-    let sent = json_of(CHANGE);
+    let sent = parsed(CHANGE);
     let told = compare(&service, &sent).await;
     assert_eq!(told["method"], "sections");
     assert_eq!(sum(&told["causes"], "amount"), cents(&told["net"]));
@@ -61,9 +53,9 @@ async fn the_example_tells_what_the_site_changed_and_its_amounts_add_up() {
 #[actix_web::test]
 async fn a_job_and_its_answer_are_the_same_side() {
     let service = Launched::start().await;
-    let sent = json_of(CHANGE);
+    let sent = parsed(CHANGE);
     let answer = async |side: &str| {
-        let answer = post(&service, "/v1/estimates", &sent[side]["job"]).await;
+        let answer = json_of(service.post("/v1/estimates").json(&sent[side]["job"])).await;
         json!({"estimate": answer})
     };
     let answers = json!({"before": answer("before").await, "after": answer("after").await});
@@ -90,20 +82,20 @@ async fn a_job_and_its_answer_are_the_same_side() {
 #[actix_web::test]
 async fn a_change_is_billed_at_what_its_order_says() {
     let service = Launched::start().await;
-    let mut sent = json_of(CHANGE);
+    let mut sent = parsed(CHANGE);
     for side in ["before", "after"] {
         sent[side]["job"]["price"] = json!({"sales_tax": {"rate": "6.25 %", "base": "price"}});
     }
     let told = compare(&service, &sent).await;
     let contract = &told["contract"];
-    let estimate = post(&service, "/v1/estimates", &sent["before"]["job"]).await;
+    let estimate = json_of(service.post("/v1/estimates").json(&sent["before"]["job"])).await;
     let change =
         json!({"number": "CO-2", "description": "Deeper base", "amount": contract["to_bill"]});
     let bill = json!({
         "number": "INV-1", "issue_date": "2026-07-31", "seller": sent["seller"], "buyer": sent["buyer"],
         "estimate": estimate, "changes": [change],
     });
-    let totals = &post(&service, "/v1/invoices", &bill).await["totals"];
+    let totals = &json_of(service.post("/v1/invoices").json(&bill)).await["totals"];
     for part in ["before_tax", "tax", "with_tax"] {
         assert_eq!(totals[part], contract["new"][part], "{part}");
     }
@@ -112,7 +104,7 @@ async fn a_change_is_billed_at_what_its_order_says() {
 #[actix_web::test]
 async fn the_differences_come_as_rows_that_add_up() {
     let service = Launched::start().await;
-    let sent = json_of(CHANGE);
+    let sent = parsed(CHANGE);
     let told = compare(&service, &sent).await;
     let answer = service.post("/v1/estimates/compare?format=csv").json(&sent);
     let text = answer.send().await.expect("an answer").text().await;
@@ -133,7 +125,7 @@ async fn the_differences_come_as_rows_that_add_up() {
 #[actix_web::test]
 async fn the_change_order_comes_on_paper_with_the_new_sum_and_without_our_costs() {
     let service = Launched::start().await;
-    let mut sent = json_of(CHANGE);
+    let mut sent = parsed(CHANGE);
     sent["buyer"]["name"] = json!("<b>Hall & \"Sons\" قاعة</b>");
     let told = compare(&service, &sent).await;
     let path = "/v1/estimates/compare?format=html";
@@ -180,7 +172,7 @@ async fn the_change_order_comes_on_paper_with_the_new_sum_and_without_our_costs(
 #[actix_web::test]
 async fn faults_of_both_sides_and_of_the_slips_are_told_together() {
     let service = Launched::start().await;
-    let mut sent = json_of(CHANGE);
+    let mut sent = parsed(CHANGE);
     sent["before"]["job"]["ramp"]["path"][1]["rise"] = json!("-1 in");
     sent["after"]["job"]["book"]["code"] = json!("nowhere");
     sent["slips"][0]["agreed_by"]["date"] = json!("2020-01-01");
@@ -194,7 +186,7 @@ async fn faults_of_both_sides_and_of_the_slips_are_told_together() {
     ] {
         assert!(at.iter().any(|at| at == pointer), "{pointer}: {at:?}");
     }
-    let both = json!({"before": {}, "after": {"job": json_of(SWITCHBACK), "estimate": null}});
+    let both = json!({"before": {}, "after": {"job": parsed(SWITCHBACK), "estimate": null}});
     assert_eq!(
         refused_at(&service, "/v1/estimates/compare", &both).await,
         ["/before"]
@@ -204,7 +196,7 @@ async fn faults_of_both_sides_and_of_the_slips_are_told_together() {
 #[actix_web::test]
 async fn two_currencies_are_never_compared_and_a_sum_that_does_not_hold_is_refused() {
     let service = Launched::start().await;
-    let answer = post(&service, "/v1/estimates", &json_of(SWITCHBACK)).await;
+    let answer = json_of(service.post("/v1/estimates").json(&parsed(SWITCHBACK))).await;
     let mut euro = answer.clone();
     euro["price"]["currency"] = json!("EUR");
     let sent = json!({"before": {"estimate": answer}, "after": {"estimate": euro}});
@@ -223,10 +215,10 @@ async fn two_currencies_are_never_compared_and_a_sum_that_does_not_hold_is_refus
 #[actix_web::test]
 async fn the_example_of_a_job_cost_adds_up() {
     let service = Launched::start().await;
-    let answer = post(&service, "/v1/estimates", &json_of(SWITCHBACK)).await;
-    let mut sent = json_of(COST);
+    let answer = json_of(service.post("/v1/estimates").json(&parsed(SWITCHBACK))).await;
+    let mut sent = parsed(COST);
     sent["estimate"] = answer.clone();
-    let told = post(&service, "/v1/job-costs", &sent).await;
+    let told = json_of(service.post("/v1/job-costs").json(&sent)).await;
     let total = &told["total"];
     assert_eq!(sum(&told["causes"], "amount"), cents(&total["variance"]));
     assert_eq!(sum(&told["classes"], "variance"), cents(&total["variance"]));
@@ -235,13 +227,7 @@ async fn the_example_of_a_job_cost_adds_up() {
     assert!(told["visits"][0]["ratio"].is_number());
     assert!(told["earned"]["not_billed"].is_string());
     let rows = service.post("/v1/job-costs?format=csv").json(&sent);
-    let text = rows
-        .send()
-        .await
-        .expect("an answer")
-        .text()
-        .await
-        .expect("a text");
+    let text = text_of(rows).await;
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let variance = |row: csv::StringRecord| match row.get(12) {
         Some("") | None => 0,
@@ -257,19 +243,13 @@ async fn the_example_of_a_job_cost_adds_up() {
 #[actix_web::test]
 async fn names_that_a_spreadsheet_would_run_are_made_text() {
     let service = Launched::start().await;
-    let mut sent = json_of(COST);
-    sent["estimate"] = post(&service, "/v1/estimates", &json_of(SWITCHBACK)).await;
+    let mut sent = parsed(COST);
+    sent["estimate"] = json_of(service.post("/v1/estimates").json(&parsed(SWITCHBACK))).await;
     sent["actual"]["bills"] = json!([
         {"code": "=1+1", "supplier": "@SUM(A1) <b>", "amount": "1.00", "document": "+7"},
     ]);
     let rows = service.post("/v1/job-costs?format=csv").json(&sent);
-    let text = rows
-        .send()
-        .await
-        .expect("an answer")
-        .text()
-        .await
-        .expect("a text");
+    let text = text_of(rows).await;
     for cell in ["'=1+1", "'@SUM(A1) <b>", "'+7"] {
         assert!(text.contains(cell), "{cell}: {text}");
     }

@@ -1,5 +1,6 @@
 //! The computing calls: one answer each, formats, units, and that nothing is written.
 
+use crate::answered::json_of;
 use crate::launched::{Launched, problem};
 use reqwest::header::{ACCEPT, CONTENT_TYPE, VARY};
 use serde_json::{Value, json};
@@ -11,9 +12,7 @@ async fn post(service: &Launched, path: &str, body: &str) -> Value {
         .post(path)
         .header(CONTENT_TYPE, "application/json")
         .body(body.to_owned());
-    let answer = request.send().await.expect("an answer comes");
-    assert_eq!(answer.status(), 200, "{path}");
-    answer.json().await.expect("JSON")
+    json_of(request).await
 }
 
 fn ramp(run: &Value) -> String {

@@ -1,5 +1,6 @@
 //! Grade sheets, as the person with the laser asks for them.
 
+use crate::answered::{json_of, text_of};
 use crate::launched::{Launched, problem};
 use serde_json::{Value, json};
 
@@ -11,9 +12,7 @@ fn job(section: Value) -> Value {
 
 async fn sheet(service: &Launched, section: Value) -> Value {
     let request = service.post("/v1/ramps/grade-sheet").json(&job(section));
-    let answer = request.send().await.expect("an answer");
-    assert_eq!(answer.status(), 200);
-    answer.json().await.expect("JSON")
+    json_of(request).await
 }
 
 #[actix_web::test]
@@ -44,13 +43,7 @@ async fn a_metric_sheet_reads_in_metres_and_millimetres() {
         {"kind": "landing"}, {"kind": "run", "rise": "700 mm", "length": "8.4 m"}, {"kind": "landing"}
     ]}});
     let request = service.post("/v1/ramps/grade-sheet?format=csv").json(&body);
-    let text = request
-        .send()
-        .await
-        .expect("an answer")
-        .text()
-        .await
-        .expect("text");
+    let text = text_of(request).await;
     let mut rows = csv::Reader::from_reader(text.as_bytes());
     let heading = rows.headers().expect("a heading").clone();
     let column = |name: &str| heading.iter().position(|h| h == name).expect("a column");
@@ -93,13 +86,7 @@ async fn a_step_too_short_for_a_long_path_is_refused() {
 async fn asking_for_a_sheet_changes_no_other_answer() {
     let service = Launched::start().await;
     let fingerprint = async |body: Value| {
-        let answer = service
-            .post("/v1/estimates")
-            .json(&body)
-            .send()
-            .await
-            .expect("an answer");
-        let answer: Value = answer.json().await.expect("JSON");
+        let answer = json_of(service.post("/v1/estimates").json(&body)).await;
         answer["headline"]["validity"]["fingerprint"].clone()
     };
     let mut plain = job(json!({}));

@@ -143,13 +143,13 @@ pub(crate) fn client() -> Client {
     builder.build().expect("a client can be built")
 }
 
-/// Sends a request and insists that the answer is a problem of this status.
 /// An amount of an answer in its smallest unit.
 pub(crate) fn cents(amount: &Value) -> i64 {
     let text = amount.as_str().expect("an amount");
     text.replace('.', "").parse().expect("a number")
 }
 
+/// Sends a request and insists that the answer is a problem of this status.
 pub(crate) async fn problem(request: RequestBuilder, status: u16) -> Value {
     problem_of(request.send().await.expect("an answer comes"), status).await
 }

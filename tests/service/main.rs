@@ -1,6 +1,7 @@
 //! The real service, asked over HTTP, and what it keeps, on both databases.
 
 mod access;
+mod answered;
 mod bad_input;
 mod base_path;
 mod batch;

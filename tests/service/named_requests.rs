@@ -1,5 +1,6 @@
 //! The name of a request and of its caller: in the answer, in the log, in the audit.
 
+use crate::answered::json_of;
 use crate::launched::{Binary, Folder, KEY, Launched, client, command, output_of, problem};
 use reqwest::Response;
 use serde_json::{Value, json};
@@ -35,13 +36,7 @@ async fn the_name_sent_is_in_the_answer_the_log_and_the_audit() {
         (201, "office-2026.11_a")
     );
     let audit = client().get(format!("{base}/v1/audit")).bearer_auth(KEY);
-    let audit: Value = audit
-        .send()
-        .await
-        .expect("an answer")
-        .json()
-        .await
-        .expect("JSON");
+    let audit: Value = json_of(audit).await;
     assert_eq!(audit["rows"][0]["request"], "office-2026.11_a");
     let log = binary.said();
     let lines = answered(&log);

@@ -1,18 +1,13 @@
 //! What a browser gets, and that it asks nothing of anybody else.
 
+use crate::answered::text_of;
 use crate::launched::Launched;
-
-async fn text(service: &Launched, path: &str) -> String {
-    let answer = service.get(path).send().await.expect("an answer");
-    assert_eq!(answer.status(), 200, "{path}");
-    answer.text().await.expect("text")
-}
 
 #[actix_web::test]
 async fn the_documentation_asks_nothing_outside() {
     let service = Launched::start().await;
-    let page = text(&service, "/docs/").await;
-    let start = text(&service, "/docs/swagger-initializer.js").await;
+    let page = text_of(service.get("/docs/")).await;
+    let start = text_of(service.get("/docs/swagger-initializer.js")).await;
     for part in [&page, &start] {
         assert!(
             !part.contains("http://") && !part.contains("https://"),
@@ -38,7 +33,7 @@ async fn the_documentation_asks_nothing_outside() {
 #[actix_web::test]
 async fn every_part_the_page_names_is_served() {
     let service = Launched::start().await;
-    let page = text(&service, "/docs/").await;
+    let page = text_of(service.get("/docs/")).await;
     let named = page
         .split(['"', '\''])
         .filter_map(|part| part.strip_prefix("./"));
@@ -66,19 +61,19 @@ async fn the_documentation_is_found_without_its_slash() {
         ),
         (308, "docs/")
     );
-    assert!(text(&service, "/").await.contains("docs/"));
+    assert!(text_of(service.get("/")).await.contains("docs/"));
 }
 
 #[actix_web::test]
 async fn readiness_tells_the_state_of_the_database() {
     let service = Launched::start().await;
     let body: serde_json::Value =
-        serde_json::from_str(&text(&service, "/readyz").await).expect("JSON");
+        serde_json::from_str(&text_of(service.get("/readyz")).await).expect("JSON");
     assert_eq!(body["status"], "ready");
     assert!(
         body["database"]
             .as_str()
             .is_some_and(|text| !text.is_empty())
     );
-    assert!(text(&service, "/livez").await.contains("alive"));
+    assert!(text_of(service.get("/livez")).await.contains("alive"));
 }

@@ -1,5 +1,6 @@
 //! Price books over HTTP, with a book of its own for each test.
 
+use crate::answered::json_of;
 use crate::launched::{Launched, demo_items, problem};
 use reqwest::Response;
 use serde_json::{Value, json};
@@ -13,12 +14,6 @@ fn gravel() -> Value {
         "order_step": "0.5", "minimum": "1", "charge": "bought_for_job",
         "prices": [{"supplier": "quarry-yard", "unit_price": "41.5", "effective_from": "2026-03-02"}],
     })
-}
-
-async fn read(service: &Launched, path: &str) -> Value {
-    let answer = service.get(path).send().await.expect("an answer");
-    assert_eq!(answer.status(), 200, "{path}");
-    answer.json().await.expect("JSON")
 }
 
 fn put(
@@ -47,7 +42,7 @@ fn etag(answer: &Response) -> &str {
 
 /// The newest revision, to see whether anything was written.
 async fn revision(service: &Launched) -> Value {
-    read(service, "/v1/price-books/demo").await["revision"].clone()
+    json_of(service.get("/v1/price-books/demo")).await["revision"].clone()
 }
 
 fn pointers(problem: &Value) -> Vec<&str> {
@@ -61,7 +56,7 @@ fn pointers(problem: &Value) -> Vec<&str> {
 #[actix_web::test]
 async fn the_first_start_shows_the_invented_book() {
     let service = Launched::start().await;
-    let books = read(&service, "/v1/price-books").await;
+    let books = json_of(service.get("/v1/price-books")).await;
     let demo = &books["price_books"][0];
     assert_eq!(
         (
@@ -79,7 +74,7 @@ async fn the_first_start_shows_the_invented_book() {
             &json!(demo_items())
         )
     );
-    assert_eq!(*demo, read(&service, "/v1/price-books/demo").await);
+    assert_eq!(*demo, json_of(service.get("/v1/price-books/demo")).await);
     assert_eq!(
         demo["settings"],
         json!({
@@ -115,9 +110,9 @@ async fn an_item_stands_with_the_price_of_the_day() {
             "unpriced": null,
         })
     );
-    let older = read(&service, &format!("{STONE}?as_of=2026-02-15")).await;
+    let older = json_of(service.get(&format!("{STONE}?as_of=2026-02-15"))).await;
     assert_eq!(older["price"]["unit_price"], "32.75");
-    let none = read(&service, &format!("{STONE}?as_of=2020-01-01")).await;
+    let none = json_of(service.get(&format!("{STONE}?as_of=2020-01-01"))).await;
     assert_eq!(none["price"], Value::Null);
     assert_eq!(
         none["unpriced"],
@@ -139,7 +134,7 @@ async fn an_item_is_made_then_changed_and_its_history_stays() {
     );
     assert_eq!(
         made.json::<Value>().await.expect("JSON"),
-        read(&service, GRAVEL).await
+        json_of(service.get(GRAVEL)).await
     );
 
     let mut dearer = gravel();
@@ -156,12 +151,12 @@ async fn an_item_is_made_then_changed_and_its_history_stays() {
     ] {
         let path = format!("{GRAVEL}/prices?as_of=2026-05-04{query}");
         assert_eq!(
-            read(&service, &path).await["price"]["unit_price"],
+            json_of(service.get(&path)).await["price"]["unit_price"],
             price,
             "{query}"
         );
     }
-    let prices = read(&service, &format!("{GRAVEL}/prices")).await;
+    let prices = json_of(service.get(&format!("{GRAVEL}/prices"))).await;
     let learned: Vec<&Value> = prices["prices"]
         .as_array()
         .expect("prices")
@@ -171,7 +166,7 @@ async fn an_item_is_made_then_changed_and_its_history_stays() {
     assert_eq!(learned, [2, 3]);
     problem(service.get(&format!("{GRAVEL}?revision=1")), 404).await;
 
-    let revisions = read(&service, "/v1/price-books/demo/revisions?after=1").await;
+    let revisions = json_of(service.get("/v1/price-books/demo/revisions?after=1")).await;
     let notes: Vec<&Value> = revisions["revisions"]
         .as_array()
         .expect("revisions")
@@ -289,18 +284,18 @@ async fn a_supplier_must_be_known_or_named() {
     assert_eq!(pointers(&refused), ["/prices/0/supplier"]);
     body["prices"][0]["supplier_name"] = json!("River pit (invented)");
     written(put(&service, GRAVEL, &body, ("if-none-match", "*")), 201).await;
-    let item = read(&service, &format!("{GRAVEL}?as_of=2026-05-04")).await;
+    let item = json_of(service.get(&format!("{GRAVEL}?as_of=2026-05-04"))).await;
     assert_eq!(item["price"]["supplier_name"], "River pit (invented)");
 }
 
 #[actix_web::test]
 async fn pages_follow_each_other_without_loss() {
     let service = Launched::start().await;
-    let all = read(&service, "/v1/price-books/demo/items").await;
+    let all = json_of(service.get("/v1/price-books/demo/items")).await;
     assert_eq!(all["next"], Value::Null);
     let (mut path, mut codes) = ("/v1/price-books/demo/items?limit=20".to_owned(), Vec::new());
     loop {
-        let page = read(&service, &path).await;
+        let page = json_of(service.get(&path)).await;
         let items = page["items"].as_array().expect("items").clone();
         assert!(items.len() <= 20);
         codes.extend(items.into_iter().map(|item| item["code"].clone()));

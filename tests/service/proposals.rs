@@ -1,5 +1,6 @@
 //! Proposals, as they are asked for.
 
+use crate::answered::json_of;
 use crate::launched::{Launched, problem, typed};
 use serde_json::{Value, json};
 
@@ -9,12 +10,7 @@ const PARTIES: &str = include_str!("../../examples/proposal-parties.json");
 /// A request from the answer to a demo job.
 async fn asked(service: &Launched) -> Value {
     let job: Value = serde_json::from_str(STRAIGHT).expect("an example");
-    let answer = service
-        .post("/v1/estimates?job=true")
-        .json(&job)
-        .send()
-        .await;
-    let answer: Value = answer.expect("an answer").json().await.expect("JSON");
+    let answer = json_of(service.post("/v1/estimates?job=true").json(&job)).await;
     let mut request: Value = serde_json::from_str(PARTIES).expect("an example");
     request["estimate"] = answer;
     request

@@ -1,5 +1,6 @@
 //! Quotations and bills as XML, as other software asks for them.
 
+use crate::answered::json_of;
 use crate::launched::{Launched, problem, problem_of};
 use reqwest::header::{ACCEPT, CONTENT_TYPE};
 use serde_json::{Value, json};
@@ -9,8 +10,7 @@ const JOB: &str = include_str!("../../examples/straight.json");
 /// A request for a paper of the example, from its answer as it came.
 async fn asked(service: &Launched) -> Value {
     let job: Value = serde_json::from_str(JOB).expect("JSON");
-    let sent = service.post("/v1/estimates").json(&job).send().await;
-    let answer: Value = sent.expect("an answer").json().await.expect("JSON");
+    let answer = json_of(service.post("/v1/estimates").json(&job)).await;
     json!({
         "number": "Q-1", "issue_date": "2026-06-12", "estimate": answer, "due_date": "2026-07-12",
         "seller": {"name": "Gravel & Sons <invented>", "country": "US", "registration": "R-1"},

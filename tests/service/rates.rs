@@ -1,13 +1,8 @@
 //! Rates as data: what each task takes, what bends it, and an office's own in place.
 
+use crate::answered::json_of;
 use crate::launched::{Launched, problem};
 use serde_json::{Value, json};
-
-async fn get(service: &Launched, path: &str) -> Value {
-    let answer = service.get(path).send().await.expect("an answer");
-    assert_eq!(answer.status(), 200, "{path}");
-    answer.json().await.expect("JSON")
-}
 
 fn find<'a>(rows: &'a Value, code: &str) -> &'a Value {
     let mut rows = rows.as_array().expect("rows").iter();
@@ -29,7 +24,7 @@ async fn time_strike_off(service: &Launched) {
 #[actix_web::test]
 async fn every_row_is_told_with_its_source() {
     let service = Launched::start().await;
-    let rates = get(&service, "/v1/rates").await;
+    let rates = json_of(service.get("/v1/rates")).await;
     let rows = |name: &str| rates[name].as_array().expect("rows").clone();
     assert!(rows("tasks").len() > 50 && rows("modifiers").len() > 10 && rows("figures").len() > 10);
     for name in ["tasks", "modifiers", "figures"] {
@@ -69,7 +64,7 @@ async fn every_row_is_told_with_its_source() {
 #[actix_web::test]
 async fn metric_units_are_told_where_they_are_asked_for() {
     let service = Launched::start().await;
-    let rates = get(&service, "/v1/rates?units=metric").await;
+    let rates = json_of(service.get("/v1/rates?units=metric")).await;
     let barrow = find(&rates["tasks"], "place-barrow");
     assert_eq!(barrow["rate"]["likely"], json!(1.43875));
     assert_eq!(barrow["rate"]["unit"], "h/m3");
@@ -86,12 +81,12 @@ async fn metric_units_are_told_where_they_are_asked_for() {
 async fn the_office_s_own_rates_stand_in_place_from_their_revision_on() {
     let service = Launched::start().await;
     time_strike_off(&service).await;
-    let built_in = get(&service, "/v1/rates").await;
+    let built_in = json_of(service.get("/v1/rates")).await;
     assert_eq!(
         find(&built_in["tasks"], "strike-off")["rate"]["likely"],
         json!(0.01)
     );
-    let own = get(&service, "/v1/rates?book=demo").await;
+    let own = json_of(service.get("/v1/rates?book=demo")).await;
     assert_eq!(own["book"], json!({"code": "demo", "revision": 2}));
     let row = find(&own["tasks"], "strike-off");
     assert_eq!(
@@ -100,7 +95,7 @@ async fn the_office_s_own_rates_stand_in_place_from_their_revision_on() {
     );
     assert_eq!(row["setup"], json!({"value": 0.1, "unit": "h"}));
     assert!(find(&own["tasks"], "finish").get("own").is_none());
-    let before = get(&service, "/v1/rates?book=demo&revision=1").await;
+    let before = json_of(service.get("/v1/rates?book=demo&revision=1")).await;
     assert!(find(&before["tasks"], "strike-off").get("own").is_none());
 }
 

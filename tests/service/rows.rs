@@ -1,13 +1,10 @@
 //! Many figures for a row: JSON, CSV and XML, what stands in them, and refusals in their place.
 
-use crate::cells::{JOB, get, header, text};
+use crate::answered::{json_of, text_of};
+use crate::cells::{JOB, get, header};
 use crate::launched::{Launched, problem};
 use reqwest::header::{ACCEPT, CACHE_CONTROL, CONTENT_TYPE, ETAG};
 use serde_json::Value;
-
-async fn json(service: &Launched, path: &str) -> Value {
-    serde_json::from_str(&text(service, path).await).expect("JSON")
-}
 
 /// The cells of one CSV line without quotes in it.
 fn cells(line: &str) -> Vec<&str> {
@@ -45,18 +42,17 @@ async fn a_row_as_json_holds_the_line_its_figures_and_what_was_assumed() {
 async fn the_figures_of_a_row_are_those_of_cells_and_of_the_whole_answer() {
     let service = Launched::start().await;
     let names = "verdict,worst_margin,concrete_order,paid_hours,total,note";
-    let row = text(
-        &service,
-        &format!("/v1/row?{JOB}&figures={names}&format=csv&header=no"),
-    )
+    let row = text_of(service.get(&format!(
+        "/v1/row?{JOB}&figures={names}&format=csv&header=no"
+    )))
     .await;
     let row = row.trim_end();
     let mut expected = Vec::new();
     for name in names.split(',') {
-        expected.push(text(&service, &format!("/v1/cell/{name}?{JOB}")).await);
+        expected.push(text_of(service.get(&format!("/v1/cell/{name}?{JOB}"))).await);
     }
     assert_eq!(row, expected.join(","));
-    let full = json(&service, &format!("/v1/row?{JOB}")).await;
+    let full = json_of(service.get(&format!("/v1/row?{JOB}"))).await;
     let whole = service
         .post("/v1/estimates")
         .json(&full["job"])
@@ -92,12 +88,12 @@ async fn a_row_as_csv_shows_the_line_as_sent_and_then_the_usual_figures() {
 async fn an_input_that_is_named_like_a_figure_stands_under_a_name_of_its_own() {
     let service = Launched::start().await;
     let path = "/v1/row?rise_in=28&slope=1:12&revision=1";
-    let csv = text(&service, &format!("{path}&format=csv")).await;
+    let csv = text_of(service.get(&format!("{path}&format=csv"))).await;
     assert!(
         csv.starts_with("rise_in,sent_slope,sent_revision,status,"),
         "{csv}"
     );
-    let xml = text(&service, &format!("{path}&format=xml")).await;
+    let xml = text_of(service.get(&format!("{path}&format=xml"))).await;
     assert!(xml.contains("<sent_slope>1:12</sent_slope>"), "{xml}");
     assert_eq!(xml.matches("<slope>").count(), 1);
 }
@@ -106,9 +102,9 @@ async fn an_input_that_is_named_like_a_figure_stands_under_a_name_of_its_own() {
 async fn what_is_not_known_is_an_empty_cell_and_never_a_zero() {
     let service = Launched::start().await;
     let asked = "figures=status,total,material,last_day,complete&format=csv&header=no";
-    let csv = text(&service, &format!("/v1/row?{JOB}&bar=10M&{asked}")).await;
+    let csv = text_of(service.get(&format!("/v1/row?{JOB}&bar=10M&{asked}"))).await;
     assert_eq!(csv, "incomplete,,,,0\r\n");
-    let row = json(&service, &format!("/v1/row?{JOB}&bar=10M")).await;
+    let row = json_of(service.get(&format!("/v1/row?{JOB}&bar=10M"))).await;
     assert!(row["figures"]["total"].is_null());
     let kinds = row["not_known"].as_array().expect("a list").iter();
     assert!(kinds.filter(|one| one["kind"] == "unpriced").count() > 5);
@@ -117,7 +113,7 @@ async fn what_is_not_known_is_an_empty_cell_and_never_a_zero() {
 #[actix_web::test]
 async fn what_a_spreadsheet_would_run_is_made_plain_text() {
     let service = Launched::start().await;
-    let csv = text(&service, &format!("/v1/row?{JOB}&job=%3D1%2B1&format=csv")).await;
+    let csv = text_of(service.get(&format!("/v1/row?{JOB}&job=%3D1%2B1&format=csv"))).await;
     assert!(csv.contains(",'=1+1,"), "{csv}");
 }
 
@@ -156,7 +152,7 @@ async fn a_row_as_xml_is_flat_and_leaves_out_what_is_not_known() {
 #[actix_web::test]
 async fn the_largest_row_fits_a_spreadsheet() {
     let service = Launched::start().await;
-    let list = json(&service, "/v1/figures").await;
+    let list = json_of(service.get("/v1/figures")).await;
     let names = list["figures"].as_array().expect("figures").iter();
     let names: Vec<&str> = names.filter_map(|one| one["figure"].as_str()).collect();
     let job = "%26".repeat(80);
@@ -164,9 +160,9 @@ async fn the_largest_row_fits_a_spreadsheet() {
         "/v1/row?{JOB}&job={job}&format=xml&figures={}",
         names.join(",")
     );
-    let xml = text(&service, &path).await;
+    let xml = text_of(service.get(&path)).await;
     assert!(xml.len() < 32_767, "{}", xml.len());
-    let usual = text(&service, &format!("/v1/row?{JOB}&job={job}&format=xml")).await;
+    let usual = text_of(service.get(&format!("/v1/row?{JOB}&job={job}&format=xml"))).await;
     assert!(usual.len() < 32_767 && usual.contains("&amp;&amp;"));
 }
 
@@ -179,7 +175,7 @@ async fn a_whole_job_fits_an_address_and_is_answered() {
         "x".repeat(80)
     );
     assert!(path.len() < 2_000, "{}", path.len());
-    let row = json(&service, &path.replace(&"x".repeat(80), "")).await;
+    let row = json_of(service.get(&path.replace(&"x".repeat(80), ""))).await;
     assert!(row.get("figures").is_some(), "{row}");
     assert_eq!(
         row["input"].as_object().map(|all| all.len()),
@@ -243,11 +239,8 @@ const FULL: &[&str] = &[
 #[actix_web::test]
 async fn a_list_of_figures_is_answered_in_its_order_and_its_faults_are_told() {
     let service = Launched::start().await;
-    let csv = text(
-        &service,
-        &format!("/v1/row?{JOB}&figures=total,%20slope&format=csv"),
-    )
-    .await;
+    let csv =
+        text_of(service.get(&format!("/v1/row?{JOB}&figures=total,%20slope&format=csv"))).await;
     assert!(csv.starts_with("total,slope\r\n"), "{csv}");
     let path = format!("/v1/row?{JOB}&figures=totl,slope,slope");
     let refused = problem(service.get(&path), 422).await;
@@ -282,25 +275,22 @@ async fn an_inline_refusal_keeps_the_shape_of_its_format() {
         xml.contains("<error code=\"faults\">#ERR rise_in: "),
         "{xml}"
     );
-    let told = json(&service, bad).await;
+    let told = json_of(service.get(bad)).await;
     assert_eq!(told["status"], "error");
     assert!(
         told["note"]
             .as_str()
             .is_some_and(|note| note.starts_with("#ERR rise_in: "))
     );
-    let csv = text(&service, &format!("{bad}&format=csv")).await;
+    let csv = text_of(service.get(&format!("{bad}&format=csv"))).await;
     let lines: Vec<&str> = csv.split("\r\n").collect();
     assert!(lines[0].starts_with("rise_in,length_ft,status,") && lines[0].ends_with(",note"));
     assert!(
         lines[1].starts_with(",,error,,") && lines[1].contains("#ERR rise_in: "),
         "{csv}"
     );
-    let bare = text(
-        &service,
-        &format!("{bad}&format=csv&header=no&figures=total,slope"),
-    )
-    .await;
+    let bare =
+        text_of(service.get(&format!("{bad}&format=csv&header=no&figures=total,slope"))).await;
     assert!(
         bare.trim_start_matches('"').starts_with("#ERR rise_in: "),
         "{bare}"
@@ -312,7 +302,7 @@ async fn an_inline_refusal_keeps_the_shape_of_its_format() {
 #[actix_web::test]
 async fn the_list_of_figures_says_units_places_and_meaning() {
     let service = Launched::start().await;
-    let list = json(&service, "/v1/figures").await;
+    let list = json_of(service.get("/v1/figures")).await;
     let figures = list["figures"].as_array().expect("figures");
     let of = |name: &str| {
         figures
@@ -325,7 +315,7 @@ async fn the_list_of_figures_says_units_places_and_meaning() {
     assert_eq!(of("rise_max")["places_metric"], 1);
     assert_eq!(of("total")["value_type"], "money");
     assert_eq!(of("total")["usual"], true);
-    let csv = text(&service, "/v1/figures?format=csv").await;
+    let csv = text_of(service.get("/v1/figures?format=csv")).await;
     assert_eq!(csv.lines().count(), figures.len() + 1);
     problem(service.get("/v1/figures?rise_in=28"), 400).await;
 }
@@ -333,14 +323,7 @@ async fn the_list_of_figures_says_units_places_and_meaning() {
 #[actix_web::test]
 async fn the_short_form_describes_every_column_that_a_row_reads() {
     let service = Launched::start().await;
-    let answer: Value = service
-        .get("/v1/short-form")
-        .send()
-        .await
-        .expect("an answer")
-        .json()
-        .await
-        .expect("JSON");
+    let answer: Value = json_of(service.get("/v1/short-form")).await;
     let columns = answer["columns"].as_array().expect("columns");
     let rise = &columns[4];
     assert_eq!(rise["column"], "rise");

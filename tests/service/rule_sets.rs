@@ -1,34 +1,27 @@
 //! Rule sets as data, sets side by side, and an office's own.
 
+use crate::answered::json_of;
 use crate::launched::{Folder, Launched, problem, settings};
 use crossfall::startup::Service;
 use serde_json::{Value, json};
-
-async fn get(service: &Launched, path: &str) -> Value {
-    let answer = service.get(path).send().await.expect("an answer");
-    assert_eq!(answer.status(), 200, "{path}");
-    answer.json().await.expect("JSON")
-}
 
 async fn judged(service: &Launched, sets: Value) -> Value {
     let job = json!({"site": {"rule_sets": sets}, "ramp": {"path": [
         {"kind": "landing"}, {"kind": "run", "rise": "30 in", "length": "30 ft"}, {"kind": "landing"}
     ]}});
     let request = service.post("/v1/ramps/check").json(&job);
-    let answer = request.send().await.expect("an answer");
-    assert_eq!(answer.status(), 200);
-    answer.json().await.expect("JSON")
+    json_of(request).await
 }
 
 #[actix_web::test]
 async fn every_set_is_listed_and_can_be_read_with_its_sources() {
     let service = Launched::start().await;
-    let listed = get(&service, "/v1/rule-sets").await;
+    let listed = json_of(service.get("/v1/rule-sets")).await;
     let sets = listed["rule_sets"].as_array().expect("sets");
     assert!(sets.len() >= 19);
     for set in sets {
         let id = set["id"].as_str().expect("an id");
-        let whole = get(&service, &format!("/v1/rule-sets/{id}")).await;
+        let whole = json_of(service.get(&format!("/v1/rule-sets/{id}"))).await;
         let rows = whole["rules"].as_array().expect("rows");
         assert_eq!(json!(rows.len()), set["rules"], "{id}");
         assert!(
@@ -94,7 +87,7 @@ async fn a_local_amendment_judges_and_is_shown() {
     let mut config = settings(&folder);
     config.rules = Some(folder.path().to_owned());
     let service = Launched::start_on(config, folder).await;
-    let shown = get(&service, "/v1/rule-sets/mill-county").await;
+    let shown = json_of(service.get("/v1/rule-sets/mill-county")).await;
     assert_eq!(shown["extends"], "ada-2010");
     let county = judged(&service, json!(["ada-2010", "mill-county"])).await;
     let compared = county["comparison"].as_array().expect("two sets");

@@ -1,5 +1,6 @@
 //! Surveys, as whoever walked the level up sends them.
 
+use crate::answered::{json_of, text_of};
 use crate::launched::{Launched, problem};
 use reqwest::header::CONTENT_TYPE;
 use serde_json::{Value, json};
@@ -10,27 +11,16 @@ fn example() -> Value {
     serde_json::from_str(EXAMPLE).expect("JSON")
 }
 
-async fn ask(service: &Launched, path: &str, body: &Value) -> Value {
-    let answer = service
-        .post(path)
-        .json(body)
-        .send()
-        .await
-        .expect("an answer");
-    assert_eq!(answer.status(), 200, "{path}");
-    answer.json().await.expect("JSON")
-}
-
 async fn survey(service: &Launched, section: Value) -> Value {
     let mut body = example();
     body["survey"] = section;
-    ask(service, "/v1/ramps/survey", &body).await
+    json_of(service.post("/v1/ramps/survey").json(&body)).await
 }
 
 #[actix_web::test]
 async fn a_poured_ramp_is_judged_reading_by_reading() {
     let service = Launched::start().await;
-    let answer = ask(&service, "/v1/ramps/survey", &example()).await;
+    let answer = json_of(service.post("/v1/ramps/survey").json(&example())).await;
     let survey = &answer["survey"];
     assert_eq!(survey["verdict"], "does_not_comply");
     let window = |index: usize| &survey["windows"][index];
@@ -172,15 +162,7 @@ async fn a_survey_changes_no_other_answer() {
         let bytes = |body: &Value| {
             let request = service.post(path).header(CONTENT_TYPE, "application/json");
             let request = request.body(body.to_string());
-            async {
-                request
-                    .send()
-                    .await
-                    .expect("an answer")
-                    .text()
-                    .await
-                    .expect("text")
-            }
+            async { text_of(request).await }
         };
         assert_eq!(bytes(&with).await, bytes(&without).await, "{path}");
     }

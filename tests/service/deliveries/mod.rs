@@ -8,6 +8,7 @@ mod operator;
 mod receiver;
 mod refusing;
 
+use crate::answered::json_of;
 use crate::launched::Launched;
 use receiver::{Receiver, Reply};
 use serde_json::{Value, json};
@@ -84,13 +85,7 @@ async fn a_document_goes_out_byte_for_byte_under_the_headers_of_the_specificatio
     let body = format!("{{\"destination\": \"books\", \"document\": {document}}}");
     let post = service.post("/v1/deliveries");
     let post = post.header("Content-Type", "application/json").body(body);
-    let told: Value = post
-        .send()
-        .await
-        .expect("an answer")
-        .json()
-        .await
-        .expect("JSON");
+    let told: Value = json_of(post).await;
     assert_eq!(told["delivered"], true, "{told}");
     assert_eq!(attempts(&told).len(), 1);
     let answer = &attempts(&told)[0]["answer"];

@@ -9,6 +9,7 @@ use super::{
     process::{Process, serving},
     times,
 };
+use crate::answered::json_of;
 use crate::{
     launched::{Folder, client},
     store::place::Place,
@@ -118,14 +119,7 @@ async fn check_serving(place: &Place) {
         "{}/v1/price-books/demo/items/old-{ITEMS}?as_of=2026-05-04",
         running.base
     );
-    let item: Value = client()
-        .get(path)
-        .send()
-        .await
-        .expect("an answer")
-        .json()
-        .await
-        .expect("JSON");
+    let item: Value = json_of(client().get(path)).await;
     assert_eq!(item["price"]["unit_price"], "9.00", "{item}");
     assert_eq!(item["price"]["supplier_name"], "Old yard (invented)");
     assert_eq!(sent(estimate(&running.base, Some(1))).await.0, 200);

@@ -3,6 +3,7 @@
 //! Invariant: which texts those are is found by asking, so that a new one is looked at too. Absent: rows of
 //! a batch and of the short form, which stand in `rows` and `batch`.
 
+use crate::answered::json_of;
 use crate::launched::{Launched, typed};
 use serde_json::{Value, json};
 
@@ -143,12 +144,7 @@ async fn check(service: &Launched, path: &str, body: &Value) {
 }
 
 async fn estimate(service: &Launched, job: &Value) -> Value {
-    let sent = service
-        .post("/v1/estimates?job=true")
-        .json(job)
-        .send()
-        .await;
-    sent.expect("an answer").json().await.expect("JSON")
+    json_of(service.post("/v1/estimates?job=true").json(job)).await
 }
 
 /// A job whose remarks are filled in.
