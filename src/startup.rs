@@ -71,8 +71,11 @@ impl Service {
         let store = open_database(&config).await?;
         let ring = Arc::new(KeyRing::open(store.clone()).await?);
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
-        let books = Books::on(store.clone()).await?;
-        let books = Arc::new(books.by_default(&config.default_book));
+        let books = Arc::new(
+            Books::on(store.clone())
+                .await?
+                .by_default(&config.default_book),
+        );
         tell_of_demo(&books);
         let load = Arc::new(Load::within(bounds));
         let watched = Watched {
@@ -95,13 +98,14 @@ impl Service {
             .behind(Proxies::within(&config.trusted_proxies))
             .counted_by(meter.clone(), place(&config))
             .bearing(load.clone());
-        let counters = serve_counters(&config, meter)?;
+        let counters = serve_counters(&config, meter.clone())?;
         let listener = listen(&config)?;
         let address = listener.local_addr()?;
         let door = Door::of(&listener, load)?;
         let server = serving::serve(listener, surroundings, config.stop.limit)?;
         let stopping = Stopping {
             readiness,
+            meter,
             server: server.handle(),
             door,
             times: config.stop,

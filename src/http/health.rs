@@ -1,8 +1,7 @@
 //! `GET /livez` and `GET /readyz`: is the process there, and can it answer.
 //!
 //! Invariant: neither needs a key nor touches a database; what the store says of itself is a
-//! [`Probe`] that only reads memory. A service that is stopping is not ready. Whoever stops it learns
-//! here whether requests are under way.
+//! [`Probe`] that only reads memory. A service that is stopping is not ready.
 
 use super::problem::{ApiError, Problem};
 use actix_web::{
@@ -14,7 +13,7 @@ use std::{
     fmt,
     sync::{
         Arc,
-        atomic::{AtomicBool, AtomicUsize, Ordering},
+        atomic::{AtomicBool, Ordering},
     },
 };
 use tokio::sync::watch;
@@ -37,17 +36,7 @@ pub type Probe = Arc<dyn Fn() -> StoreState + Send + Sync>;
 pub struct Readiness {
     stopping: Arc<AtomicBool>,
     out_of_time: watch::Sender<bool>,
-    under_way: Arc<AtomicUsize>,
     store: Probe,
-}
-
-/// A request under way, for as long as this is kept.
-pub(super) struct UnderWay(Arc<AtomicUsize>);
-
-impl Drop for UnderWay {
-    fn drop(&mut self) {
-        self.0.fetch_sub(1, Ordering::Relaxed);
-    }
 }
 
 impl Readiness {
@@ -56,7 +45,6 @@ impl Readiness {
         Self {
             stopping: Arc::default(),
             out_of_time: watch::Sender::new(false),
-            under_way: Arc::default(),
             store,
         }
     }
@@ -86,17 +74,6 @@ impl Readiness {
         let mut told = self.out_of_time.subscribe();
         // The sender is ours, so that it cannot be gone.
         drop(told.wait_for(|over| *over).await);
-    }
-
-    /// True while a request is under way.
-    pub fn is_busy(&self) -> bool {
-        self.under_way.load(Ordering::Relaxed) > 0
-    }
-
-    /// Counts a request for as long as what is given back is kept.
-    pub(super) fn begin_request(&self) -> UnderWay {
-        self.under_way.fetch_add(1, Ordering::Relaxed);
-        UnderWay(self.under_way.clone())
     }
 
     fn state(&self) -> Result<StoreState, String> {

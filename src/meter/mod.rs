@@ -116,6 +116,11 @@ impl Meter {
         UnderWay(self.under_way.clone())
     }
 
+    /// True while a request is under way.
+    pub fn is_busy(&self) -> bool {
+        self.under_way.get() > 0
+    }
+
     /// Notes a request that has ended.
     pub fn note(&self, answered: Answered<'_>) {
         let route = Route::of(&answered);

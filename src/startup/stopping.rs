@@ -6,10 +6,11 @@
 //! signal ends it at once. Absent: the settings of it, which `config` holds.
 
 use super::door::Door;
-use crate::{config::StopSettings, http::health::Readiness};
+use crate::{config::StopSettings, http::health::Readiness, meter::Meter};
 use actix_web::dev::ServerHandle;
 use std::{
     io,
+    sync::Arc,
     time::{Duration, Instant},
 };
 
@@ -27,6 +28,8 @@ const LAST_WORDS: Duration = Duration::from_secs(2);
 /// What a stop has to do with.
 pub(super) struct Stopping {
     pub(super) readiness: Readiness,
+    /// Knows of requests under way.
+    pub(super) meter: Arc<Meter>,
     pub(super) server: ServerHandle,
     pub(super) door: Door,
     /// How long each part may take.
@@ -73,7 +76,7 @@ impl Stopping {
     async fn be_quiet(&self) {
         let mut since = Instant::now();
         while !self.door.is_empty() && since.elapsed() < QUIET {
-            if self.readiness.is_busy() {
+            if self.meter.is_busy() {
                 since = Instant::now();
             }
             tokio::time::sleep(LOOK).await;

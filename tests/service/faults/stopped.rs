@@ -217,6 +217,33 @@ fn a_batch_that_outlasts_the_limit_says_that_it_was_broken_off() {
     assert!(!answer.ends_with("\r\n0\r\n\r\n"), "it is not finished");
 }
 
+/// The head of its answer kept the connection, and nobody can take that back.
+#[test]
+fn who_began_before_the_stop_may_ask_again_after_it() {
+    let mut running = start(&Place::sqlite(), &[]);
+    let mut wire = Wire::open(&running.base).expect("it listens");
+    // An array is read whole before it is answered, and so much is not sent while nobody takes it.
+    let sent = format!(
+        "[{}]",
+        [r#"{"rise_in": 28, "length_ft": 28}"#; 1000].join(",")
+    );
+    let batch = "POST /v1/estimates/batch?job=true&format=ndjson";
+    let batch = request(batch, "Content-Type: application/json\r\n", &sent);
+    wire.send(&batch).expect("it reads");
+    let head = wire.head().expect("the first rows are answered");
+    assert!(!head.closes);
+    running.signal("INT");
+    // Longer than nothing may be under way before idle connections are closed.
+    std::thread::sleep(Duration::from_millis(2500));
+    let told = wire.rest(&head).expect("all rows are answered");
+    let lines = told.body.iter().filter(|byte| **byte == b'\n').count();
+    assert_eq!(lines, 1001, "the rows and the summary");
+    let again = wire.ask(&request("GET /livez", "", ""));
+    let again = again.expect("who was let in is answered");
+    assert!(again.status == 200 && again.closes);
+    assert!(running.ended(), "the exit code is 0");
+}
+
 #[test]
 fn a_second_signal_ends_it_at_once() {
     let place = Place::sqlite();

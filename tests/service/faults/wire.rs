@@ -23,6 +23,15 @@ pub(super) struct Told {
     pub(super) body: Vec<u8>,
 }
 
+/// The head of an answer.
+pub(super) struct Head {
+    pub(super) status: u16,
+    /// Whether it says that the connection closes.
+    pub(super) closes: bool,
+    /// Bytes of its body; none where it comes in chunks.
+    length: Option<usize>,
+}
+
 /// A request as it goes over the wire; `head` holds further lines, each with its end.
 pub(super) fn request(line: &str, head: &str, body: &str) -> Vec<u8> {
     let length = body.len();
@@ -45,7 +54,18 @@ impl Wire {
 
     /// Sends and reads; an error where the answer is missing or ends too early.
     pub(super) fn ask(&mut self, request: &[u8]) -> io::Result<Told> {
-        self.0.get_mut().write_all(request)?;
+        self.send(request)?;
+        let head = self.head()?;
+        self.rest(&head)
+    }
+
+    /// Sends, and reads nothing.
+    pub(super) fn send(&mut self, bytes: &[u8]) -> io::Result<()> {
+        self.0.get_mut().write_all(bytes)
+    }
+
+    /// The head of the next answer.
+    pub(super) fn head(&mut self) -> io::Result<Head> {
         let status = self.line()?;
         let status = status.split(' ').nth(1).and_then(|word| word.parse().ok());
         let status = status.ok_or(io::ErrorKind::UnexpectedEof)?;
@@ -60,13 +80,22 @@ impl Wire {
                 length = number.parse().ok();
             }
         }
-        let body = match length {
+        Ok(Head {
+            status,
+            closes,
+            length,
+        })
+    }
+
+    /// The answer of a head, once its body has come to its end.
+    pub(super) fn rest(&mut self, head: &Head) -> io::Result<Told> {
+        let body = match head.length {
             Some(length) => self.exactly(length)?,
             None => self.chunks()?,
         };
         Ok(Told {
-            status,
-            closes,
+            status: head.status,
+            closes: head.closes,
             body,
         })
     }
