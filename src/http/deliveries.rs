@@ -10,6 +10,7 @@ mod sent;
 use super::body::Sent;
 use super::computing::{AsksFormat, Given};
 use super::format::{Format, answer_json, vary};
+use super::idempotency_key;
 use super::problem::{ApiError, Problem};
 use crate::clients::delivery::{Destinations, Message};
 use crate::quantity::{Fault, Faults};
@@ -23,10 +24,6 @@ use utoipa::IntoParams;
 
 pub use answer::DeliveryResponse;
 pub use sent::{DeliveryRequest, SentDocument};
-
-const KEY: &str = "Idempotency-Key";
-/// Longest key, in characters.
-const LONGEST_KEY: usize = 255;
 
 /// How long after the call began all attempts have ended: a second before the call's own limit.
 const UNTIL: Duration = Duration::from_secs(super::limits::SECONDS - 1);
@@ -81,7 +78,7 @@ impl FromRequest for Begun {
     operation_id = "deliver",
     params(
         DeliveryQuery,
-        ("Idempotency-Key" = Option<String>, Header, description = "1 to 255 visible characters, passed on; without it the document's id is.", min_length = 1, max_length = 255, pattern = "^[!-~]+$"),
+        ("Idempotency-Key" = Option<String>, Header, description = "1 to 255 characters, passed on; without it the document's id is.", min_length = 1, max_length = 255, pattern = "^[!-~]([ -~]*[!-~])?$"),
     ),
     request_body(content = DeliveryRequest, examples(
         ("a JSON document" = (summary = "a document as it was answered, cut short here, invented", value = json!({
@@ -109,7 +106,7 @@ pub(super) async fn post_delivery(
     request: HttpRequest,
 ) -> Result<HttpResponse, ApiError> {
     given.choose(&[Format::Json])?;
-    let key = read_key(&request)?;
+    let key = idempotency_key::read(request.headers())?;
     let mut faults = Faults::default();
     let destination = destinations.named(&sent.destination);
     if destination.is_none() {
@@ -131,28 +128,6 @@ pub(super) async fn post_delivery(
     let delivery = destination.deliver(&message, begun.0 + UNTIL).await;
     let answer = DeliveryResponse::of(sent.destination, message, delivery);
     Ok(vary(answer_json(&answer)?))
-}
-
-/// The key to pass on, where the caller sent one.
-fn read_key(request: &HttpRequest) -> Result<Option<String>, ApiError> {
-    let refused = || {
-        ApiError::BadRequest(format!(
-            "{KEY} is 1 to {LONGEST_KEY} visible characters, sent once."
-        ))
-    };
-    let mut values = request.headers().get_all(KEY);
-    let Some(value) = values.next() else {
-        return Ok(None);
-    };
-    let text = value.to_str().map_err(|_| refused())?.trim();
-    let fits = (1..=LONGEST_KEY).contains(&text.len())
-        && text
-            .bytes()
-            .all(|byte| byte.is_ascii_graphic() || byte == b' ');
-    match fits && values.next().is_none() {
-        true => Ok(Some(text.to_owned())),
-        false => Err(refused()),
-    }
 }
 
 fn unknown(name: &str, destinations: &Destinations) -> Fault {

@@ -28,6 +28,7 @@ pub mod gate;
 pub mod grade_sheet;
 pub mod handovers;
 pub mod health;
+mod idempotency_key;
 mod invoices;
 pub mod job_costs;
 mod journals;

@@ -263,9 +263,10 @@ pub(super) async fn put_item(
     path: Path<(String, String)>,
     Sent(body): Sent<ItemRequest>,
 ) -> Result<HttpResponse, ApiError> {
-    let expected = read_condition(request.headers())?;
     let (book, item) = path.into_inner();
+    // A book that is not there is told before a condition (RFC 9110, section 13.2.1).
     let known = books.price_list(Some(&book), None, today.date())?;
+    let expected = read_condition(request.headers())?;
     let write = body.read(&item, &known)?;
     let by = signature(&request, "item.put", format!("{book}/{item}"));
     let revision = books

@@ -193,10 +193,19 @@ async fn a_write_needs_a_condition_that_holds() {
         (STONE, "if-match", "*", 400),
         (STONE, "if-match", "\"1\", \"2\"", 400),
         (GRAVEL, "if-none-match", "\"1\"", 400),
+        // RFC 9110, section 13.2.1: what would be refused without a condition is refused as such.
+        ("/v1/price-books/none/items/x", "if-match", "\"one\"", 404),
     ];
     for (path, name, value, status) in cases {
         problem(put(&service, path, &gravel(), (name, value)), status).await;
     }
+    let nowhere = put(
+        &service,
+        "/v1/price-books/%C3%BB",
+        &json!({}),
+        ("if-match", "\"one\""),
+    );
+    problem(nowhere, 400).await;
     let both = put(&service, STONE, &gravel(), ("if-match", "\"1\"")).header("if-none-match", "*");
     problem(both, 400).await;
     assert_eq!(revision(&service).await, 1, "nothing was written");

@@ -152,7 +152,7 @@ pub(in crate::http) async fn put_price_book(
     book: Path<String>,
     Sent(body): Sent<BookWriteRequest>,
 ) -> Result<HttpResponse, ApiError> {
-    let expected = condition::read_condition(request.headers())?;
+    // A path that cannot be is told before a condition (RFC 9110, section 13.2.1).
     let mut code_faults = Faults::default();
     check_code(&book, "", &mut code_faults);
     if let Some(fault) = code_faults.0.first() {
@@ -161,6 +161,7 @@ pub(in crate::http) async fn put_price_book(
             fault.accepted
         )));
     }
+    let expected = condition::read_condition(request.headers())?;
     let made = match expected {
         Expected::New => body.make(&request, &book, (&books, &today)).await?,
         Expected::Revision(revision) => body.set(&request, &book, (&books, revision)).await?,

@@ -70,7 +70,7 @@ fn text(headers: &HeaderMap, name: HeaderName) -> Result<Option<&str>, ApiError>
 }
 
 fn unmatched(tag: &str) -> ApiError {
-    ApiError::PreconditionFailed(format!("No revision of the item has the tag {tag}."))
+    ApiError::PreconditionFailed(format!("No revision has the tag {tag}."))
 }
 
 fn bad(detail: &str) -> ApiError {

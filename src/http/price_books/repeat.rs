@@ -5,15 +5,13 @@
 
 use super::ApiError;
 use crate::book::{BookError, Books, Claim, Claimed, Keep, KeptAnswer, Signature};
+use crate::http::idempotency_key::{self, FORM, KEY};
 use actix_web::{HttpRequest, HttpResponse, http::header::HeaderMap};
 use chrono::Utc;
 use sha2::{Digest as _, Sha256};
 use std::fmt::Write as _;
 
-const KEY: &str = "Idempotency-Key";
 const REPLAYED: &str = "Idempotency-Replayed";
-/// Longest key, in characters.
-const LONGEST: usize = 255;
 
 /// A claimed request.
 pub(super) struct Claimant {
@@ -31,30 +29,16 @@ pub(super) enum Found {
     Answered(HttpResponse),
 }
 
-/// The key of a request.
+/// The key of a request that needs one.
 ///
 /// # Errors
 /// [`ApiError::BadRequest`] when there is none, or one that cannot be.
 pub(super) fn read_key(headers: &HeaderMap) -> Result<String, ApiError> {
-    let refused = || {
+    idempotency_key::read(headers)?.ok_or_else(|| {
         ApiError::BadRequest(format!(
-            "Send {KEY}: 1 to {LONGEST} visible characters, new for each import and the same when it is sent again."
+            "Send {KEY}: {FORM}, new for each import and the same when it is sent again."
         ))
-    };
-    let mut values = headers.get_all(KEY);
-    let (Some(value), None) = (values.next(), values.next()) else {
-        return Err(refused());
-    };
-    let text = value.to_str().map_err(|_| refused())?.trim();
-    let fits = (1..=LONGEST).contains(&text.len())
-        && text
-            .bytes()
-            .all(|byte| byte.is_ascii_graphic() || byte == b' ');
-    if fits {
-        Ok(text.to_owned())
-    } else {
-        Err(refused())
-    }
+    })
 }
 
 impl Claimant {
