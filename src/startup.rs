@@ -71,12 +71,7 @@ impl Service {
         let store = open_database(&config).await?;
         let ring = Arc::new(KeyRing::open(store.clone()).await?);
         let gate = build_gate(&config, keys.and_kept(ring.clone(), config.offline_limit))?;
-        let books = Arc::new(
-            Books::on(store.clone())
-                .await?
-                .by_default(&config.default_book),
-        );
-        tell_of_demo(&books);
+        let books = open_books(&config, store.clone()).await?;
         let load = Arc::new(Load::within(bounds));
         let watched = Watched {
             books: books.clone(),
@@ -131,6 +126,13 @@ impl Service {
             () = self.stopping.on_signal(signals) => Ok(()),
         }
     }
+}
+
+/// The books in memory, with the one that prices a job which names none.
+async fn open_books(config: &Config, store: Arc<dyn BookStore>) -> anyhow::Result<Arc<Books>> {
+    let books = Books::on(store).await?.by_default(&config.default_book);
+    tell_of_demo(&books);
+    Ok(Arc::new(books))
 }
 
 /// Looks at what others write, as long as the process stands.
