@@ -63,8 +63,7 @@ def bill():
     return call("/v1/invoices", invoice())[1]
 
 
-ACTEXTS = ("text/csv", "text/tab-separated-values", "application/x-ndjson")
-COUNTS = {"receivable": "Assets:Receivable", "retainage": "Assets:Retainage", "income": "Income:Ramps"}
+ACCOUNTS = {"receivable": "Assets:Receivable", "retainage": "Assets:Retainage", "income": "Income:Ramps"}
 
 # A priced answer is too long to stand in the contract: these rest on one that was just given.
 RESTING = {
