@@ -48,7 +48,7 @@ pub fn start(filter: &str) -> anyhow::Result<Telemetry> {
     let (traces, traced) = traces::start()?;
     #[cfg(not(feature = "otel"))]
     let traced: Option<Box<dyn Layer<tracing_subscriber::Registry> + Send + Sync>> = None;
-    let logged = logs().with_filter(EnvFilter::new(filter));
+    let logged = logs().with_filter(filtered(filter));
     // A second start fails, which is what is wanted: the first one holds.
     let _ = tracing_subscriber::registry()
         .with(traced)
@@ -59,6 +59,18 @@ pub fn start(filter: &str) -> anyhow::Result<Telemetry> {
         #[cfg(feature = "otel")]
         _traces: traces,
     })
+}
+
+/// What is logged. A peer that speaks no HTTP is an error to the library and none of ours: anybody could
+/// fill the log with it, so that it is told only where its name is asked for.
+fn filtered(filter: &str) -> EnvFilter {
+    let asked_for = filter.contains("actix_http");
+    let peers = if asked_for {
+        ""
+    } else {
+        ",actix_http::h1::dispatcher=off"
+    };
+    EnvFilter::new(format!("{filter}{peers}"))
 }
 
 /// Lines on standard error, for a person or for a program.

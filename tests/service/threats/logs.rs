@@ -40,11 +40,15 @@ async fn nobody_adds_a_line_or_a_colour_to_the_log() {
     let url = format!("http://{address}/v1/estimates");
     let job = client().post(url).body(format!("{{\"name\": \"\n{FORGED}"));
     job.send().await.expect("an answer");
+    for broken in ["\x16\x03\x01\x02", "GET / HTTP/1.1\r\nX Y: z\r\n\r\n"] {
+        send(&address, broken.as_bytes());
+    }
     let log = binary.said();
     let mut answers = 0;
     for line in log.lines() {
         let line: Value = serde_json::from_str(line).expect("each line is one of ours");
         assert_ne!(line["message"], "forged");
+        assert_ne!(line["level"], "ERROR", "no fault of ours: {line}");
         answers += usize::from(line["message"] == "answered");
     }
     assert!(answers > 5, "{log}");
