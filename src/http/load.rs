@@ -4,8 +4,14 @@
 //! a value that goes, however a call ends. Absent: what is done about it, which `shed` and
 //! `connections` decide.
 
+mod lateness;
+
 use super::bounds::Bounds;
-use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
+use lateness::Lateness;
+use std::{
+    sync::atomic::{AtomicU64, AtomicUsize, Ordering},
+    time::{Duration, Instant},
+};
 
 /// A body up to this is read all the same, in bytes: all connections together cannot bring much so.
 const SMALL_BODY: usize = 32 * 1024;
@@ -19,7 +25,7 @@ pub struct Load {
     answers: AtomicUsize,
     shed: AtomicU64,
     cut_off: AtomicU64,
-    latest: AtomicU64,
+    lateness: Lateness,
 }
 
 /// A body in memory, counted until it goes.
@@ -68,9 +74,9 @@ impl Load {
         self.cut_off.load(Ordering::Relaxed)
     }
 
-    /// How late a worker came to what was due, at the worst since this was last asked, in milliseconds.
-    pub fn take_lateness(&self) -> u64 {
-        self.latest.swap(0, Ordering::Relaxed)
+    /// How late a worker came to what was due, at the worst of the last half a minute to a minute.
+    pub fn lateness(&self) -> Duration {
+        self.lateness.worst(Instant::now())
     }
 
     /// Counts a connection in; whether it has a seat.
@@ -92,8 +98,8 @@ impl Load {
         self.shed.fetch_add(1, Ordering::Relaxed);
     }
 
-    pub(super) fn note_lateness(&self, millis: u64) {
-        self.latest.fetch_max(millis, Ordering::Relaxed);
+    pub(super) fn note_lateness(&self, late: Duration) {
+        self.lateness.note(late, Instant::now());
     }
 
     pub(super) fn hold_answer(&self, bytes: usize) {

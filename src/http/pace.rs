@@ -92,7 +92,7 @@ async fn look(pace: Weak<Pace>, load: Data<Load>) {
             return;
         };
         due = pace.look(Instant::now());
-        load.note_lateness(u64::try_from(pace.late.get().as_millis()).unwrap_or(u64::MAX));
+        load.note_lateness(pace.late.get());
         idle = if pace.called.replace(false) {
             0
         } else {

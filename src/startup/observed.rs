@@ -64,7 +64,7 @@ impl Watched {
                 answer_bytes: self.load.answers(),
                 shed: self.load.shed(),
                 cut_off: self.load.cut_off(),
-                late: Duration::from_millis(self.load.take_lateness()),
+                late: self.load.lateness(),
             },
         }
     }
