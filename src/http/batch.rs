@@ -115,7 +115,7 @@ impl Batches {
 ///
 /// All rows see one state of the price books and one day. At most 1,000,000 rows (XLSX and JSON
 /// arrays: 16 MiB), 256 MiB unfolded, 64 KiB a row; a replica answers 64 batches at once, 32 of one
-/// key. A body that brings less than 1 KiB in 30 s has broken off. Once the answer has begun its status is 200: what
+/// key, or 8 workbooks, 4 of one key. A body that brings less than 1 KiB in 30 s has broken off. Once the answer has begun its status is 200: what
 /// fails later ends it with `aborted` in NDJSON and JSON, a row of status `aborted` in CSV, and the
 /// connection is closed unfinished.
 #[utoipa::path(
@@ -192,8 +192,10 @@ impl Admitted {
         Ok(Self {
             coding: Coding::of(headers)?,
             asked: Asked::of(&query, headers, &form)?,
+            place: batches
+                .room
+                .enter(request.extensions().get::<Caller>(), form.weight())?,
             form,
-            place: batches.room.enter(request.extensions().get::<Caller>())?,
         })
     }
 }

@@ -40,6 +40,9 @@ pub struct Row {
     pub cells: Vec<String>,
 }
 
+/// What is wrong with a row, and its cells as far as they can be told.
+pub type Untold = (SheetError, Vec<String>);
+
 /// How much a table may hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Limits {
@@ -88,22 +91,32 @@ pub struct Rows<'a> {
     ended: bool,
 }
 
-impl Iterator for Rows<'_> {
-    type Item = Result<Row, SheetError>;
-
-    fn next(&mut self) -> Option<Self::Item> {
+impl Rows<'_> {
+    /// The next row; of one that cannot be read, as far as they can be told, its cells too.
+    pub fn next_told(&mut self) -> Option<Result<Row, Untold>> {
         if self.ended {
             return None;
         }
         let next = match &mut self.source {
-            Source::Csv(rows) => rows.next(),
+            Source::Csv(rows) => rows
+                .next()
+                .map(|row| row.map_err(|error| (error, Vec::new()))),
             Source::Xlsx(rows) => rows.next(),
         };
         self.ended = match &next {
             None => true,
-            Some(Err(error)) => error.ends(),
+            Some(Err((error, _))) => error.ends(),
             Some(Ok(_)) => false,
         };
         next
+    }
+}
+
+impl Iterator for Rows<'_> {
+    type Item = Result<Row, SheetError>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let next = self.next_told()?;
+        Some(next.map_err(|(error, _)| error))
     }
 }

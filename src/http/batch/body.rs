@@ -6,7 +6,9 @@
 use super::spool::{self, SpoolReader, SpoolWriter};
 use crate::http::media::{MediaType, coding};
 use crate::http::problem::ApiError;
-use crate::sheet::{CsvRecord, CsvStream, Limits, Line, LineStream, Row, StreamError};
+use crate::sheet::{
+    CsvRecord, CsvStream, Limits, Line, LineStream, Row, Rows, StreamError, Untold,
+};
 use actix_web::body::{BodyStream, MessageBody as _};
 use actix_web::dev::Payload;
 use actix_web::http::header::HeaderMap;
@@ -51,8 +53,8 @@ pub(super) enum Coding {
 pub(super) enum Record {
     /// A record of a CSV table.
     Csv(CsvRecord),
-    /// A row of a workbook.
-    Cells(Row),
+    /// A row of a workbook: its number and its cells.
+    Cells(u64, Result<Vec<String>, Untold>),
     /// A JSON object.
     Json(Line),
 }
@@ -62,7 +64,7 @@ impl Record {
     pub(super) fn size(&self) -> usize {
         match self {
             Self::Csv(record) => record.size(),
-            Self::Cells(row) => row.cells.iter().map(String::len).sum(),
+            Self::Cells(_, Ok(cells) | Err((_, cells))) => cells.iter().map(String::len).sum(),
             Self::Json(line) => line.bytes.as_ref().map_or(0, Vec::len),
         }
     }
@@ -72,6 +74,7 @@ impl Record {
 pub(super) enum Source {
     Csv(Box<CsvStream<Box<dyn Read + Send>>>),
     Lines(Box<LineStream<Box<dyn Read + Send>>>),
+    Sheet(Box<Rows<'static>>),
     Held(std::vec::IntoIter<Record>),
 }
 
@@ -80,12 +83,32 @@ impl Source {
         match self {
             Self::Csv(rows) => Ok(rows.next_record()?.map(Record::Csv)),
             Self::Lines(lines) => Ok(lines.next_line()?.map(Record::Json)),
+            Self::Sheet(rows) => rows.next_told().map(of_sheet).transpose(),
             Self::Held(records) => Ok(records.next()),
         }
     }
 }
 
+/// A fault of one row is its answer; any other ends the table.
+fn of_sheet(told: Result<Row, Untold>) -> Result<Record, StreamError> {
+    match told {
+        Ok(row) => Ok(Record::Cells(row.number, Ok(row.cells))),
+        Err((fault, cells)) => match fault.row() {
+            Some(number) => Ok(Record::Cells(number, Err((fault, cells)))),
+            None => Err(fault.into()),
+        },
+    }
+}
+
 impl Form {
+    /// How many usual batches one weighs: a workbook is held in memory while its rows are answered.
+    pub(super) const fn weight(&self) -> usize {
+        match self {
+            Self::Xlsx => 8,
+            Self::Csv(_) | Self::Lines | Self::Array => 1,
+        }
+    }
+
     /// The form that the headers name.
     ///
     /// # Errors

@@ -8,7 +8,7 @@ use super::plan::Columns;
 use crate::http::problem::ApiError;
 use crate::quantity::{Fault, Faults};
 use crate::sheet::{CsvStream, Limits, Line, LineStream, StreamError, Style, read_xlsx};
-use serde_json::Value;
+use serde_json::{error::Category, value::RawValue};
 use std::io::Read;
 
 /// What a workbook may hold.
@@ -43,9 +43,7 @@ pub(super) fn open(
             let bytes = read_whole(body)?;
             let table = read_xlsx(&bytes, &XLSX_LIMITS)?;
             let columns = Columns::of(&table.heading, Style::default());
-            let rows: Result<Vec<_>, _> = table.rows().collect();
-            let records: Vec<Record> = rows?.into_iter().map(Record::Cells).collect();
-            Ok((Source::Held(records.into_iter()), Some(columns)))
+            Ok((Source::Sheet(Box::new(table.rows())), Some(columns)))
         }
     }
 }
@@ -75,24 +73,23 @@ fn read_whole(body: Box<dyn Read + Send>) -> Result<Vec<u8>, ApiError> {
 /// The elements of an array, as if each stood on a line of its own.
 fn read_array(bytes: &[u8]) -> Result<Vec<Record>, ApiError> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    let value = serde_json::from_slice(bytes)
-        .map_err(|error| ApiError::Unreadable(format!("The body is not JSON: {error}.")))?;
-    let Value::Array(jobs) = value else {
-        let accepted = "an array of jobs, one object each";
-        let fault = Fault::new(
-            "",
-            "a JSON value that is no array",
-            accepted,
-            Some("[{\"rise_in\": 28}]"),
-        );
-        return Err(Faults(vec![fault]).into());
-    };
-    let records = jobs.iter().zip(1..).map(|(job, number)| {
-        let bytes = serde_json::to_vec(job).map_err(ApiError::internal)?;
-        Ok(Record::Json(Line {
-            number,
-            bytes: Ok(bytes),
-        }))
+    let jobs: Vec<&RawValue> = serde_json::from_slice(bytes).map_err(|error| {
+        if error.classify() == Category::Data {
+            let accepted = "an array of jobs, one object each";
+            let found = "a JSON value that is no array";
+            return Faults(vec![Fault::new(
+                "",
+                found,
+                accepted,
+                Some("[{\"rise_in\": 28}]"),
+            )])
+            .into();
+        }
+        ApiError::Unreadable(format!("The body is not JSON: {error}."))
+    })?;
+    let records = jobs.into_iter().zip(1..).map(|(job, number)| {
+        let bytes = Ok(job.get().as_bytes().to_vec());
+        Record::Json(Line { number, bytes })
     });
-    records.collect()
+    Ok(records.collect())
 }

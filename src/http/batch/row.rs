@@ -6,11 +6,11 @@ use super::super::problem::ApiError;
 use super::body::Record;
 use super::plan::{Columns, Plan};
 use crate::estimate::{Brief, Estimate};
-use crate::http::body::parse_body;
+use crate::http::body::{parse_body, read_value};
 use crate::http::computing::estimate_brief;
 use crate::job::{Assumption, Day, JobRequest, ShortHeading, ShortJob};
 use crate::quantity::{Fault, Faults, pointer_part};
-use crate::sheet::{CsvRecord, SheetError};
+use crate::sheet::{CsvRecord, SheetError, Untold};
 use crate::takeoff::Detail;
 use serde_json::{Map, Value};
 
@@ -28,7 +28,7 @@ pub(super) enum Input {
 }
 
 /// The cells of a row; or why they cannot be read, and as much of them as can be told.
-type Told = Result<Vec<String>, (SheetError, Vec<String>)>;
+type Told = Result<Vec<String>, Untold>;
 
 /// A row that is answered.
 pub(super) struct Row {
@@ -49,8 +49,8 @@ impl Row {
     pub(super) fn answer(plan: &Plan, record: Record) -> Self {
         match (record, &plan.columns) {
             (Record::Csv(record), Some(columns)) => Self::of_csv(plan, columns, &record),
-            (Record::Cells(row), Some(columns)) => {
-                Self::of_cells(plan, columns, (row.number, Ok(row.cells)))
+            (Record::Cells(number, cells), Some(columns)) => {
+                Self::of_cells(plan, columns, (number, cells))
             }
             (Record::Json(line), _) => match line.bytes {
                 Ok(bytes) => Self::of_json(plan, line.number, &bytes),
@@ -59,11 +59,9 @@ impl Row {
                 }
             },
             // A table has columns before it has rows.
-            (
-                Record::Csv(CsvRecord { number, .. })
-                | Record::Cells(crate::sheet::Row { number, .. }),
-                None,
-            ) => Self::refused(number, Input::Nothing, Faults::default()),
+            (Record::Csv(CsvRecord { number, .. }) | Record::Cells(number, _), None) => {
+                Self::refused(number, Input::Nothing, Faults::default())
+            }
         }
     }
 
@@ -121,15 +119,15 @@ impl Row {
 
     fn of_json(plan: &Plan, number: u64, bytes: &[u8]) -> Self {
         let refuse = |error| Self::refused(number, Input::Nothing, faults_of(error));
-        let keys = match serde_json::from_slice::<Value>(bytes) {
-            Ok(Value::Object(keys)) => keys,
+        let (keys, twice) = match read_value(bytes) {
+            Ok((Value::Object(keys), twice)) => (keys, twice),
             Ok(_) => return refuse(not_an_object()),
             Err(error) => {
                 return refuse(ApiError::Unreadable(format!("not a JSON object: {error}")));
             }
         };
         if !keys.contains_key(OF_THE_FULL_FORM) {
-            return Self::of_keys(plan, number, keys);
+            return Self::of_keys(plan, number, (keys, twice));
         }
         let priced = parse_body::<JobRequest>(bytes)
             .map_err(faults_of)
@@ -146,10 +144,11 @@ impl Row {
         }
     }
 
-    fn of_keys(plan: &Plan, number: u64, keys: Map<String, Value>) -> Self {
+    /// `twice` are the faults of keys that were written more than once.
+    fn of_keys(plan: &Plan, number: u64, (keys, twice): (Map<String, Value>, Faults)) -> Self {
         let names: Vec<&str> = keys.keys().map(String::as_str).collect();
         let heading = ShortHeading::bind(&names);
-        let mut faults = Faults::default();
+        let mut faults = twice;
         let cells: Vec<String> = keys
             .iter()
             .map(|(name, value)| cell_of(name, value, &mut faults))

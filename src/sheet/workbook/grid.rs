@@ -9,7 +9,7 @@
 
 use super::{
     cell::{OpenCell, Reference},
-    package::{Part, attribute, damaged, text},
+    package::{Part, TEXT_BYTES, TOO_LONG, attribute, damaged, text},
     place::{self, Place, Range},
     texts::Rich,
 };
@@ -55,9 +55,10 @@ impl Grid {
         Ok(self.text.get(begin..end).unwrap_or_default())
     }
 
-    /// How many bytes its cells take that the file may not have.
+    /// How many bytes it takes.
     fn weight(&self) -> u64 {
-        (self.text.len() + self.faults.len() * FAULT_BYTES) as u64
+        let kept = self.cells.len() * size_of::<Kept>() + self.merged.len() * size_of::<Range>();
+        (self.text.len() + self.faults.len() * FAULT_BYTES + kept) as u64
     }
 
     fn keep(&mut self, place: Place, read: Result<String, CellFault>) -> Result<(), SheetError> {
@@ -75,7 +76,7 @@ impl Grid {
     }
 }
 
-/// Reads a sheet; `limit` is how many bytes of text its cells may have.
+/// Reads a sheet; `limit` is how many bytes may be kept of it.
 pub(super) fn read(
     part: &mut Part<'_, '_>,
     reference: &Reference,
@@ -150,6 +151,9 @@ impl Reading<'_> {
         }
         if let Some(said) = text(event)?.filter(|_| self.in_value) {
             cell.value.push_str(&said);
+            if cell.value.len() > TEXT_BYTES {
+                return Err(damaged(TOO_LONG));
+            }
         }
         Ok(())
     }

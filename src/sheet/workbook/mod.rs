@@ -37,9 +37,10 @@ use super::{Dialect, Limits, SheetError, Source, Table};
 pub fn read_xlsx(bytes: &[u8], limits: &Limits) -> Result<Table<'static>, SheetError> {
     let mut package = Package::open(bytes, limits)?;
     let parts = parts::find(&mut package)?;
-    let reference = reference(&mut package, &parts)?;
+    // What is kept is held in memory, where what is unfolded only passes through.
+    let limit = limits.unfolded_bytes / KEPT_OF_UNFOLDED;
+    let reference = reference(&mut package, &parts, limit)?;
     for path in &parts.sheets {
-        let limit = limits.unfolded_bytes;
         let mut part = package
             .part(path)?
             .ok_or(damaged("a sheet of it is missing"))?;
@@ -55,12 +56,20 @@ pub fn read_xlsx(bytes: &[u8], limits: &Limits) -> Result<Table<'static>, SheetE
     Err(SheetError::NoHeading)
 }
 
-fn reference(package: &mut Package<'_>, parts: &Parts) -> Result<Reference, SheetError> {
+/// Of the bytes that may be unfolded one in so many may be kept: of the texts that cells share, and of
+/// the cells.
+const KEPT_OF_UNFOLDED: u64 = 4;
+
+fn reference(
+    package: &mut Package<'_>,
+    parts: &Parts,
+    limit: u64,
+) -> Result<Reference, SheetError> {
     let mut texts = Texts::default();
     if let Some(path) = &parts.texts
         && let Some(mut part) = package.part(path)?
     {
-        texts = Texts::read(&mut part)?;
+        texts = Texts::read(&mut part, limit)?;
     }
     let mut styles = Styles::default();
     if let Some(path) = &parts.styles

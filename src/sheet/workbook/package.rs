@@ -1,7 +1,8 @@
 //! A workbook's file: a ZIP archive of XML parts, read as streams.
 //!
 //! Invariants: every byte that is unfolded, of whatever part, is counted before it is used, so that
-//! no declared size is believed; an entity that XML itself does not define is refused, so that no
+//! no declared size is believed; one piece of XML and its nesting are bounded, since the reader holds
+//! them whole; an entity that XML itself does not define is refused, so that no
 //! text can grow. Absent: what the parts mean.
 //!
 //! # Source
@@ -22,6 +23,19 @@ use zip::{ZipArchive, read::ZipFile, result::ZipError};
 
 /// How a file begins that is encrypted, or older than XLSX.
 const COMPOUND_FILE: [u8; 8] = [0xD0, 0xCF, 0x11, 0xE0, 0xA1, 0xB1, 0x1A, 0xE1];
+
+/// Most bytes of one mark, or of one text between two: more than a cell can hold.
+const PIECE_BYTES: usize = TEXT_BYTES;
+
+/// Most bytes of a cell's text as a file writes it. A cell holds 32,767 characters (common practice of
+/// spreadsheets, from memory), of which each may be written as an escape of seven bytes.
+pub(super) const TEXT_BYTES: usize = 256 * 1024;
+
+/// Why longer ones are refused.
+pub(super) const TOO_LONG: &str = "a text in it is longer than a cell can hold";
+
+/// Deepest nesting of elements.
+const DEPTH: usize = 100;
 
 /// The refusal of a workbook that its own parts contradict.
 pub(super) const fn damaged(why: &'static str) -> SheetError {
@@ -57,11 +71,17 @@ impl<'a> Package<'a> {
             Err(_) => return Err(damaged("a part of it is damaged or encrypted")),
         };
         let left = &mut self.left;
-        let mut xml = Reader::from_reader(BufReader::new(Counted { file, left }));
+        let counted = Counted {
+            file,
+            left,
+            of_piece: PIECE_BYTES,
+        };
+        let mut xml = Reader::from_reader(BufReader::new(counted));
         xml.config_mut().expand_empty_elements = true;
         Ok(Some(Part {
             xml,
             buffer: Vec::new(),
+            depth: 0,
             limit: self.limit,
         }))
     }
@@ -71,6 +91,8 @@ impl<'a> Package<'a> {
 struct Counted<'p, 'a> {
     file: ZipFile<'p, Cursor<&'a [u8]>>,
     left: &'p mut u64,
+    /// What the present piece of XML may still take.
+    of_piece: usize,
 }
 
 impl Read for Counted<'_, '_> {
@@ -80,6 +102,8 @@ impl Read for Counted<'_, '_> {
             Some(left) => *self.left = left,
             None => return Err(io::ErrorKind::FileTooLarge.into()),
         }
+        let of_piece = self.of_piece.checked_sub(read);
+        self.of_piece = of_piece.ok_or(io::ErrorKind::InvalidData)?;
         Ok(read)
     }
 }
@@ -88,6 +112,7 @@ impl Read for Counted<'_, '_> {
 pub(super) struct Part<'p, 'a> {
     xml: Reader<BufReader<Counted<'p, 'a>>>,
     buffer: Vec<u8>,
+    depth: usize,
     limit: u64,
 }
 
@@ -95,15 +120,18 @@ impl Part<'_, '_> {
     /// The next event; an element without content opens and closes.
     pub(super) fn next(&mut self) -> Result<Event<'_>, SheetError> {
         self.buffer.clear();
-        let limit = self.limit;
-        self.xml
-            .read_event_into(&mut self.buffer)
-            .map_err(|error| match &error {
-                quick_xml::Error::Io(error) if error.kind() == io::ErrorKind::FileTooLarge => {
-                    SheetError::TooLarge { limit }
-                }
-                _ => damaged("the XML in it is damaged"),
-            })
+        self.xml.get_mut().get_mut().of_piece = PIECE_BYTES;
+        let read = self.xml.read_event_into(&mut self.buffer);
+        let event = read.map_err(|error| refuse(&error, self.limit))?;
+        match event {
+            Event::Start(_) => self.depth += 1,
+            Event::End(_) => self.depth = self.depth.saturating_sub(1),
+            _ => {}
+        }
+        if self.depth > DEPTH {
+            return Err(damaged("its elements are nested too deep"));
+        }
+        Ok(event)
     }
 
     /// Calls `each` with every element that opens.
@@ -118,6 +146,18 @@ impl Part<'_, '_> {
                 _ => {}
             }
         }
+    }
+}
+
+fn refuse(error: &quick_xml::Error, limit: u64) -> SheetError {
+    let kind = match error {
+        quick_xml::Error::Io(error) => Some(error.kind()),
+        _ => None,
+    };
+    match kind {
+        Some(io::ErrorKind::FileTooLarge) => SheetError::TooLarge { limit },
+        Some(io::ErrorKind::InvalidData) => damaged(TOO_LONG),
+        _ => damaged("the XML in it is damaged"),
     }
 }
 

@@ -7,7 +7,7 @@ use super::{
     grid::Grid,
     place::{Place, Range},
 };
-use crate::sheet::{BadCell, Heading, Limits, Row, SheetError};
+use crate::sheet::{BadCell, Heading, Limits, Row, SheetError, Untold};
 use std::collections::BTreeMap;
 
 /// The rows below a heading.
@@ -79,7 +79,7 @@ impl Rows {
         Ok(Some((heading, rows)))
     }
 
-    pub(in crate::sheet) fn next(&mut self) -> Option<Result<Row, SheetError>> {
+    pub(in crate::sheet) fn next(&mut self) -> Option<Result<Row, Untold>> {
         loop {
             let row = self.grid.place(self.at)?.row;
             let read = self.row(row);
@@ -88,7 +88,8 @@ impl Rows {
                 continue;
             }
             if self.left == 0 {
-                return Some(Err(SheetError::TooManyRows { limit: self.limit }));
+                let fault = SheetError::TooManyRows { limit: self.limit };
+                return Some(Err((fault, Vec::new())));
             }
             self.left -= 1;
             return Some(read);
@@ -96,7 +97,7 @@ impl Rows {
     }
 
     /// The row that begins with the present cell; the present cell is then the next row's first.
-    fn row(&mut self, row: u32) -> Result<Row, SheetError> {
+    fn row(&mut self, row: u32) -> Result<Row, Untold> {
         let number = u64::from(row) + 1;
         let mut cells = vec![String::new(); self.columns];
         let (mut bad, mut bytes, mut outside) = (Vec::new(), 0, false);
@@ -117,22 +118,15 @@ impl Rows {
                 }),
             }
         }
+        let (row, columns, limit) = (number, self.columns, self.row_bytes);
+        if bytes > limit {
+            return Err((SheetError::RowTooLong { row, limit }, Vec::new()));
+        }
         if !bad.is_empty() {
-            return Err(SheetError::BadCells {
-                row: number,
-                cells: bad,
-            });
+            return Err((SheetError::BadCells { row, cells: bad }, cells));
         }
         if outside {
-            let columns = self.columns;
-            return Err(SheetError::TooManyCells {
-                row: number,
-                columns,
-            });
-        }
-        let limit = self.row_bytes;
-        if bytes > limit {
-            return Err(SheetError::RowTooLong { row: number, limit });
+            return Err((SheetError::TooManyCells { row, columns }, cells));
         }
         Ok(Row { number, cells })
     }

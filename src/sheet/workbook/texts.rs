@@ -6,7 +6,7 @@
 //! # Source
 //! ECMA-376 part 1, sections 18.4.8 (si), 18.4.6 (rPh) and 22.9.2.19 (ST_Xstring), from memory.
 
-use super::package::{Part, text};
+use super::package::{Part, TEXT_BYTES, TOO_LONG, damaged, text};
 use crate::sheet::SheetError;
 use quick_xml::events::Event;
 
@@ -18,7 +18,8 @@ pub(super) struct Texts {
 }
 
 impl Texts {
-    pub(super) fn read(part: &mut Part<'_, '_>) -> Result<Self, SheetError> {
+    /// Reads them; `limit` is how many bytes may be kept of them.
+    pub(super) fn read(part: &mut Part<'_, '_>, limit: u64) -> Result<Self, SheetError> {
         let mut texts = Self::default();
         let mut rich = Rich::default();
         loop {
@@ -30,12 +31,19 @@ impl Texts {
                     if name.as_ref() == "si" {
                         texts.all.push_str(&unescape(&rich.take()));
                         texts.ends.push(texts.all.len());
+                        if texts.weight() > limit {
+                            return Err(SheetError::TooLarge { limit });
+                        }
                     }
                 }
                 Event::Eof => return Ok(texts),
                 other => rich.says(&other)?,
             }
         }
+    }
+
+    fn weight(&self) -> u64 {
+        (self.all.len() + self.ends.len() * size_of::<usize>()) as u64
     }
 
     pub(super) fn get(&self, number: usize) -> Option<&str> {
@@ -76,6 +84,9 @@ impl Rich {
     pub(super) fn says(&mut self, event: &Event<'_>) -> Result<(), SheetError> {
         if let Some(said) = text(event)?.filter(|_| self.in_text && !self.in_reading) {
             self.said.push_str(&said);
+            if self.said.len() > TEXT_BYTES {
+                return Err(damaged(TOO_LONG));
+            }
         }
         Ok(())
     }

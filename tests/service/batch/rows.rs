@@ -4,6 +4,7 @@ use super::{CSV, JSON, LINES, answered, batch, cell, cells};
 use crate::launched::Launched;
 use crossfall::sheet::{Cell, write_xlsx};
 use serde_json::Value;
+use std::io::{Cursor, Write as _};
 
 #[actix_web::test]
 async fn the_columns_sent_come_back_first_and_unknown_ones_are_carried_through() {
@@ -164,6 +165,69 @@ async fn a_workbook_is_answered_as_a_table() {
     let rows = cells(&answer, b',');
     assert_eq!(rows[0], ["job", "rise_in", "status", "total", "note"]);
     assert_eq!(rows[1][..3], ["a", "28", "ok"]);
+}
+
+/// A workbook of one sheet, part by part (ECMA-376, from memory).
+fn workbook(rows: &str) -> Vec<u8> {
+    const TOP: &str = r#"<Relationships><Relationship Id="a" Type="x/officeDocument" Target="xl/workbook.xml"/></Relationships>"#;
+    const BESIDE: &str = r#"<Relationships><Relationship Id="r1" Type="x/worksheet" Target="one.xml"/></Relationships>"#;
+    const BOOK: &str =
+        r#"<workbook><sheets><sheet name="A" sheetId="1" r:id="r1"/></sheets></workbook>"#;
+    let sheet = format!("<worksheet><sheetData>{rows}</sheetData></worksheet>");
+    let mut zip = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for (path, text) in [
+        ("_rels/.rels", TOP),
+        ("xl/_rels/workbook.xml.rels", BESIDE),
+        ("xl/workbook.xml", BOOK),
+        ("xl/one.xml", &sheet),
+    ] {
+        let options = zip::write::SimpleFileOptions::default();
+        zip.start_file(path, options).expect("a part begins");
+        zip.write_all(text.as_bytes()).expect("a part is written");
+    }
+    zip.finish().expect("the archive is whole").into_inner()
+}
+
+#[actix_web::test]
+async fn a_bad_row_of_a_workbook_is_an_answer_and_the_others_go_on() {
+    let service = Launched::start().await;
+    let text = |text: &str| format!(r#"<c t="inlineStr"><is><t>{text}</t></is></c>"#);
+    let row = |job: &str, rise: &str| format!("<row>{}{rise}</row>", text(job));
+    let rows = [
+        row("job", &text("rise_in")),
+        row("a", "<c><v>28</v></c>"),
+        row("b", r##"<c t="e"><v>#DIV/0!</v></c>"##),
+        row("c", "<c><v>28</v></c><c><v>1</v></c>"),
+        row("d", "<c><v>28</v></c>"),
+    ];
+    let kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
+    let sent = batch(&service, "?figures=total", kind).body(workbook(&rows.concat()));
+    let rows = cells(&answered(sent).await, b',');
+    let told: Vec<[&str; 2]> = (1..rows.len())
+        .map(|number| [cell(&rows, number, "job"), cell(&rows, number, "status")])
+        .collect();
+    assert_eq!(
+        told,
+        [["a", "ok"], ["b", "error"], ["c", "error"], ["d", "ok"]]
+    );
+    let note = cell(&rows, 2, "note");
+    assert!(note.contains("cell B3 holds the error #DIV/0!"), "{note}");
+}
+
+#[actix_web::test]
+async fn a_key_that_is_written_twice_is_refused_in_every_form() {
+    let service = Launched::start().await;
+    let short = r#"{"rise_in": 28, "rise_in": 3}"#;
+    let full = r#"{"ramp": {"path": [{"kind": "landing"}, {"kind": "run", "rise": "28 in", "rise": "3 in", "length": "28 ft"}, {"kind": "landing"}]}}"#;
+    for job in [short, full] {
+        for (kind, body) in [(LINES, job.to_owned()), (JSON, format!("[{job}]"))] {
+            let answer = answered(batch(&service, "?format=json", kind).body(body)).await;
+            let answer: Value = serde_json::from_str(&answer).expect("JSON");
+            let row = &answer["rows"][0];
+            assert_eq!(row["status"], "error", "{kind}: {row}");
+            assert_eq!(row["errors"][0]["found"], "the same field twice");
+        }
+    }
 }
 
 /// An answer can be sent again as it is: nothing in it is lost, and no two columns are called the same.
