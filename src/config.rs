@@ -4,6 +4,7 @@
 //! `SecretString` and has a twin that names a file; a variable that begins with `CROSSFALL_` and is
 //! no setting is an error. Absent: any setting that changes a figure of an estimate.
 
+mod address;
 mod lists;
 mod parse;
 mod shown;
@@ -156,6 +157,9 @@ impl Config {
             known.iter().any(|scheme| text.starts_with(scheme)),
             "the database address must begin with sqlite: or postgres://"
         );
+        if !text.starts_with("sqlite:") {
+            address::check(text)?;
+        }
         Ok(Database::Url(url))
     }
 

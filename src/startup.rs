@@ -132,6 +132,13 @@ impl Service {
 async fn open_books(config: &Config, store: Arc<dyn BookStore>) -> anyhow::Result<Arc<Books>> {
     let books = Books::on(store).await?.by_default(&config.default_book);
     tell_of_demo(&books);
+    if books.book(None).is_err() {
+        let book = config.default_book.as_str();
+        tracing::warn!(
+            book,
+            "the book of CROSSFALL_DEFAULT_BOOK is not there: a job that names none is refused until it is made"
+        );
+    }
     Ok(Arc::new(books))
 }
 

@@ -7,7 +7,7 @@
 #[cfg(feature = "otel")]
 mod traces;
 
-use crate::book::Caller;
+use crate::book::{Caller, without_keys};
 use crate::http::{proxies::Proxies, request_id::RequestName};
 use actix_web::{
     Error, HttpMessage as _, HttpRequest,
@@ -102,6 +102,8 @@ impl RootSpanBuilder for RequestSpan {
         let name = name.as_ref().map(RequestName::as_str);
         let client = caller(request).map(display);
         let (method, path) = (request.method().as_str(), request.uri().path());
+        let shown = without_keys(path);
+        let shown = &*shown;
         macro_rules! span {
             ($level:expr) => {
                 tracing::span!(
@@ -109,7 +111,7 @@ impl RootSpanBuilder for RequestSpan {
                     "request",
                     id = name,
                     method,
-                    path,
+                    path = shown,
                     client,
                     key = Empty,
                     status = Empty,

@@ -41,6 +41,7 @@ pub use error::BookError;
 #[cfg(feature = "service")]
 pub use access::{
     AccessStore, AuditPage, AuditRow, Caller, KeyHash, KeyRecord, KeyRing, NewKey, Role,
+    without_keys,
 };
 #[cfg(feature = "service")]
 pub use asked::Asked;

@@ -62,6 +62,25 @@ pub async fn open_file(file: &Path) -> Result<Arc<dyn BookStore>, BookError> {
     open_sqlite(SqliteConnectOptions::new().filename(file), CONNECTIONS).await
 }
 
+/// A file that is made holds wages, costs and hashes of keys: nobody but its owner reads it.
+fn keep_to_owner(file: &Path) -> Result<(), BookError> {
+    let name = file.to_string_lossy();
+    // These are no files, but names of the library's own.
+    if name.is_empty() || name.starts_with(':') || name.starts_with("file:") {
+        return Ok(());
+    }
+    let mut made = std::fs::OpenOptions::new();
+    made.write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut made, 0o600);
+    match made.open(file) {
+        Err(error) if error.kind() != std::io::ErrorKind::AlreadyExists => {
+            Err(BookError::Unavailable(Box::new(error)))
+        }
+        _ => Ok(()),
+    }
+}
+
 async fn open_sqlite(
     options: SqliteConnectOptions,
     connections: u32,
@@ -69,6 +88,7 @@ async fn open_sqlite(
     if let Some(folder) = options.get_filename().parent() {
         std::fs::create_dir_all(folder).map_err(|error| BookError::Unavailable(Box::new(error)))?;
     }
+    keep_to_owner(options.get_filename())?;
     let options = options
         .create_if_missing(true)
         .foreign_keys(true)

@@ -6,6 +6,17 @@ use std::{net::IpAddr, time::Duration};
 use tracing_subscriber::EnvFilter;
 
 pub(super) fn parse_log(text: &str) -> Result<String, String> {
+    const LEVELS: [&str; 6] = ["error", "warn", "info", "debug", "trace", "off"];
+    let is_level = |word: &str| LEVELS.iter().any(|level| word.eq_ignore_ascii_case(level));
+    // A word that is no level would be taken for the name of a part, and silence all others.
+    let misspelled = text
+        .split(',')
+        .find(|part| !part.contains('=') && !is_level(part.trim()));
+    if let Some(word) = misspelled {
+        return Err(format!(
+            "\"{word}\" is no level: write error, warn, info, debug or trace, and of one part crossfall=debug"
+        ));
+    }
     EnvFilter::builder()
         .parse(text)
         .map(|_| text.to_owned())
@@ -139,6 +150,22 @@ mod tests {
             "9999999999999999999h",
         ] {
             assert!(seconds(bad).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn a_log_is_levels_and_parts_with_theirs() {
+        for good in [
+            "info",
+            "WARN",
+            "info,crossfall=debug",
+            "off",
+            "crossfall[request]=info",
+        ] {
+            assert!(parse_log(good).is_ok(), "{good}");
+        }
+        for bad in ["", "inof", "info,crossfall", "info,crossfall=loud"] {
+            assert!(parse_log(bad).is_err(), "{bad}");
         }
     }
 

@@ -21,6 +21,7 @@ pub use pool::Pool;
 pub use summary::SummaryAnswer;
 
 use super::computing::Tables;
+use super::extract::bad_query;
 
 use super::format::{tell_book_age, vary};
 use super::health::Readiness;
@@ -188,7 +189,7 @@ impl Admitted {
         let headers = request.headers();
         let form = Form::of(headers)?;
         let query = Query::<BatchQuery>::from_query(request.query_string())
-            .map_err(|error| ApiError::BadQuery(format!("{error}.")))?;
+            .map_err(|error| bad_query(&error, request.query_string()))?;
         Ok(Self {
             coding: Coding::of(headers)?,
             asked: Asked::of(&query, headers, &form)?,

@@ -4,6 +4,7 @@
 //! book and of the job are told together.
 
 use super::answer::View;
+use super::extract::bad_query;
 use super::format::{Format, choose_format};
 use super::problem::ApiError;
 use super::today::Today;
@@ -179,7 +180,7 @@ impl<Q: DeserializeOwned> Given<Q> {
 
     fn of(request: &HttpRequest) -> Result<Self, ApiError> {
         let query = Query::<Q>::from_query(request.query_string())
-            .map_err(|error| ApiError::BadQuery(error.to_string()))?;
+            .map_err(|error| bad_query(&error, request.query_string()))?;
         let missing = || ApiError::internal(anyhow::anyhow!("started without a price book"));
         Ok(Self {
             query: query.into_inner(),

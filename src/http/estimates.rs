@@ -4,7 +4,7 @@ use super::answer::EstimateAnswer;
 use super::body::Sent;
 use super::computing::{Given, ShowQuery, estimate_brief};
 use super::format::{Format, answer_csv, answer_json, tell_book_age, vary};
-use super::metrics::note_job;
+use super::metrics::{note_faults, note_job};
 use super::problem::{ApiError, Problem};
 use crate::documents::write_price_lines;
 use crate::estimate::Brief;
@@ -40,10 +40,11 @@ use actix_web::{HttpResponse, post, web::Data};
 )]
 #[post("/v1/estimates")]
 pub(super) async fn post_estimate(
-    Sent(sent): Sent<JobRequest>,
+    sent: Result<Sent<JobRequest>, ApiError>,
     given: Given,
     meter: Data<Meter>,
 ) -> Result<HttpResponse, ApiError> {
+    let Sent(sent) = note_faults(&meter, sent)?;
     let format = given.choose(&[Format::Json, Format::Csv])?;
     let brief = Brief {
         detail: given.query.detail(format),

@@ -95,6 +95,14 @@ pub(super) fn note_job<E>(meter: &Meter, priced: Result<Estimate, E>) -> Result<
     priced
 }
 
+/// Counts a job that has faults before it can be priced, and passes on what was read.
+pub(super) fn note_faults<T>(meter: &Meter, read: Result<T, ApiError>) -> Result<T, ApiError> {
+    if matches!(read, Err(ApiError::Faults(_))) {
+        meter.note_jobs(Status::Error, 1);
+    }
+    read
+}
+
 /// Middleware: counts a request and times its answer to the end.
 pub(super) async fn count_answer(
     meter: Data<Meter>,

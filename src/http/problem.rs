@@ -120,7 +120,7 @@ pub enum ApiError {
     #[error("{0}")]
     Undetermined(String),
     /// Rows of a table have faults; the first are listed, and every row is named.
-    #[error("{} faults were found in {} rows of the table; nothing was taken from it.", .0.count, .0.rows.len())]
+    #[error("{} in {} of the table; nothing was taken from it.", count(.0.count, "fault was found", "faults were found"), count(.0.rows.len(), "row", "rows"))]
     Rows(RowFaults),
     /// A key that was sent with another request before.
     #[error("{0}")]
@@ -273,12 +273,16 @@ impl From<SheetError> for ApiError {
             None => Self::Unreadable(sentence(&error.to_string())),
             Some(row) => {
                 let mut faults = RowFaults::default();
-                let fault = Fault::new("", "a row that cannot be read", error.to_string(), None);
+                let fault = Fault::new("", error.to_string(), "a row that can be read", None);
                 faults.push(row, fault.in_row(row, ""));
                 Self::Rows(faults)
             }
         }
     }
+}
+
+fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
 }
 
 fn sentence(text: &str) -> String {

@@ -33,7 +33,9 @@ pub(super) async fn shape_answer(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<BoxBody>, Error> {
+    let path = request.path();
     let wanted = Wanted {
+        private: path.starts_with("/v1/") || path == "/metrics",
         inline: Inline::asked(&request),
         name: RequestName::of(&request),
     };
@@ -51,6 +53,8 @@ pub(super) async fn shape_answer(
 
 /// What an answer is to look like.
 struct Wanted {
+    /// Whether it is for its caller alone, so that no cache between may give it to another.
+    private: bool,
     inline: Option<Inline>,
     name: Option<RequestName>,
 }
@@ -70,6 +74,11 @@ impl Wanted {
             answer
                 .headers_mut()
                 .insert(name, HeaderValue::from_static(value));
+        }
+        let kept = answer.headers().contains_key(header::CACHE_CONTROL);
+        if self.private && !kept {
+            let value = HeaderValue::from_static("private, no-cache");
+            answer.headers_mut().insert(header::CACHE_CONTROL, value);
         }
         let name = self
             .name

@@ -186,6 +186,39 @@ async fn unknown_sets_revisions_and_kinds_are_named() {
 }
 
 #[actix_web::test]
+async fn a_query_that_cannot_be_read_is_told_with_what_it_holds() {
+    let service = Launched::start().await;
+    for (path, held) in [
+        (
+            "/v1/price-books/demo/items?limit=x&key=hidden-word",
+            "the query holds limit=x.",
+        ),
+        (
+            "/v1/price-books/demo/import?dry_run=true&dry_run=false",
+            "dry_run may stand once.",
+        ),
+    ] {
+        let request = match path.contains("import") {
+            true => service
+                .post(path)
+                .header("Content-Type", "text/csv")
+                .body("item\n"),
+            false => service.get(path),
+        };
+        let refused = problem(request, 400).await;
+        let detail = refused["detail"].as_str().expect("a detail");
+        assert!(detail.ends_with(held), "{detail}");
+    }
+    let sent = service.post("/v1/estimates?working=maybe").json(&json!({}));
+    let refused = problem(sent, 400).await;
+    assert!(
+        refused["detail"]
+            .as_str()
+            .is_some_and(|text| text.contains("working=maybe"))
+    );
+}
+
+#[actix_web::test]
 async fn the_two_readers_agree() {
     // Whatever is refused by the quick reader is explained by the careful one: never an empty list.
     let service = Launched::start().await;

@@ -22,7 +22,7 @@ async fn read(service: &Launched) -> BTreeMap<String, f64> {
     figures(&answer.text().await.expect("text"))
 }
 
-/// Sends jobs: one whole, one with a fault, three in a batch of which one has a fault, one in a cell.
+/// Sends jobs: one whole, two with a fault, one with a fault in a cell, three in a batch of which one has a fault, one in a cell.
 async fn send_jobs(service: &Launched) {
     let path = json!([{"kind": "landing"}, {"kind": "run", "rise": "28 in", "length": "28 ft"}, {"kind": "landing"}]);
     let good = service
@@ -36,6 +36,9 @@ async fn send_jobs(service: &Launched) {
         422,
     )
     .await;
+    problem(service.post("/v1/estimates").json(&json!({})), 422).await;
+    let inline = service.get("/v1/cell/slope?rise_in=x&errors=inline");
+    assert_eq!(inline.send().await.expect("an answer").status(), 200);
     let rows = "job,rise_in\nA,28\nB,x\nC,14\n";
     let batch = service
         .post("/v1/estimates/batch")
@@ -65,16 +68,16 @@ async fn requests_jobs_books_and_the_process_are_told() {
         ))
     };
     assert_eq!(answers("POST", "/v1/estimates", 200), 1.0);
-    assert_eq!(answers("POST", "/v1/estimates", 422), 1.0);
+    assert_eq!(answers("POST", "/v1/estimates", 422), 2.0);
     assert_eq!(answers("POST", "/v1/estimates/batch", 200), 1.0);
-    assert_eq!(answers("GET", "/v1/cell/{figure}", 200), 1.0);
+    assert_eq!(answers("GET", "/v1/cell/{figure}", 200), 2.0);
     assert_eq!(answers("GET", "none", 404), 1.0);
     let timed =
         "http_server_request_duration_seconds_count{method=\"POST\",route=\"/v1/estimates\"}";
-    assert_eq!(figure(timed), 2.0);
-    // One estimate, two rows of the batch and the cell; the other estimate and the other row.
+    assert_eq!(figure(timed), 3.0);
+    // One estimate, two rows of the batch and a cell; the other estimates, the other cell and the other row.
     assert_eq!(figure("crossfall_jobs_total{outcome=\"ok\"}"), 4.0);
-    assert_eq!(figure("crossfall_jobs_total{outcome=\"error\"}"), 2.0);
+    assert_eq!(figure("crossfall_jobs_total{outcome=\"error\"}"), 4.0);
     assert_eq!(figure("crossfall_jobs_total{outcome=\"incomplete\"}"), 0.0);
     assert_eq!(figure("crossfall_ready"), 1.0);
     assert_eq!(figure("crossfall_price_book_revision{book=\"demo\"}"), 1.0);

@@ -121,6 +121,38 @@ fn the_health_check_tells_by_its_exit_code() {
     assert!(ready, "an address for all interfaces is asked on loopback");
 }
 
+#[cfg(unix)]
+#[test]
+fn a_book_is_made_for_its_owner_alone() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let home = Folder::new();
+    let book = home.path().join("book.db");
+    let address = format!("sqlite://{}", book.display());
+    let copy = home.path().join("copy.db");
+    let copied = copy.to_str().expect("text");
+    let words = ["book", "backup", copied, "--database-url", &address];
+    assert!(output(&home, &["migrate", "--database-url", &address], &[]).0);
+    let (done, _, log) = output(&home, &words, &[]);
+    assert!(done, "{log}");
+    for file in [&book, &copy] {
+        let mode = std::fs::metadata(file)
+            .expect("it is made")
+            .permissions()
+            .mode();
+        assert_eq!(mode & 0o777, 0o600, "{}", file.display());
+    }
+}
+
+#[test]
+fn a_default_book_that_is_not_there_is_told_at_the_start() {
+    let binary = Binary::serve(&["--default-book", "yard"]);
+    let log = binary.said();
+    assert!(
+        log.contains("CROSSFALL_DEFAULT_BOOK") && log.contains("yard"),
+        "{log}"
+    );
+}
+
 #[test]
 fn an_unknown_variable_of_ours_stops_the_start() {
     let home = Folder::new();

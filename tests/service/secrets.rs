@@ -64,6 +64,11 @@ impl Heard {
             self.hear(ask().bearer_auth(key)).await;
             self.hear(ask().header("X-API-Key", key)).await;
             self.hear(client.request(method.clone(), in_query)).await;
+            // A slip of the pen, by which a key becomes a part of the path.
+            if key.starts_with("cf_") {
+                let in_path = format!("{base}{path}&key={key}").replace('?', "&");
+                self.hear(client.request(method.clone(), in_path)).await;
+            }
         }
     }
 }

@@ -8,7 +8,10 @@ use super::{super::BookError, KeyRecord, Role};
 use chrono::{SubsecRound as _, Utc};
 use secrecy::SecretString;
 use sha2::{Digest as _, Sha256};
-use std::fmt::{self, Write as _};
+use std::{
+    borrow::Cow,
+    fmt::{self, Write as _},
+};
 use subtle::ConstantTimeEq as _;
 
 /// What every key begins with.
@@ -17,6 +20,30 @@ const PREFIX: &str = "cf_";
 const ID_DIGITS: usize = 12;
 /// Digits of the secret part.
 const SECRET_DIGITS: usize = 64;
+
+/// A text with every key in it blotted out: one may stand where nobody looks for it, as in a path where `&`
+/// was written for `?`.
+pub fn without_keys(text: &str) -> Cow<'_, str> {
+    let mut shown = String::new();
+    let mut rest = text;
+    while let Some(at) = rest.find(PREFIX) {
+        let (before, key) = rest.split_at(at);
+        let is_key = |one: char| one.is_ascii_alphanumeric() || one == '_';
+        let end = key.find(|one| !is_key(one)).unwrap_or(key.len());
+        shown += before;
+        // Shorter ones are words of somebody else's.
+        shown += if end > PREFIX.len() + ID_DIGITS {
+            "cf_[key]"
+        } else {
+            &key[..end]
+        };
+        rest = &key[end..];
+    }
+    match shown.is_empty() && rest.len() == text.len() {
+        true => Cow::Borrowed(text),
+        false => Cow::Owned(shown + rest),
+    }
+}
 
 /// The SHA-256 by which a key is recognised.
 #[derive(Clone)]
@@ -134,6 +161,26 @@ mod tests {
             name: "a test".to_owned(),
             role: Role::Cell,
             per_minute: None,
+        }
+    }
+
+    #[test]
+    fn a_key_is_blotted_out_wherever_it_stands() {
+        let (_, key) = new().make().expect("random bytes");
+        let key = key.expose_secret();
+        let shown = without_keys;
+        assert_eq!(
+            shown(&format!("/v1/cell/total&key={key}")),
+            "/v1/cell/total&key=cf_[key]"
+        );
+        assert_eq!(shown(&format!("/{key}/{key}/x")), "/cf_[key]/cf_[key]/x");
+        assert_eq!(
+            shown(&format!("/{}", &key[..40])),
+            "/cf_[key]",
+            "a part of one too"
+        );
+        for plain in ["/v1/price-books/cf_yard/items", "/v1/rates", "cf_", ""] {
+            assert_eq!(shown(plain), plain);
         }
     }
 

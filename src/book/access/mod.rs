@@ -11,7 +11,7 @@ mod role;
 mod sql;
 mod steps;
 
-pub use key::{KeyHash, NewKey};
+pub use key::{KeyHash, NewKey, without_keys};
 pub use ring::{Caller, KeyRing};
 pub use role::Role;
 

@@ -67,7 +67,7 @@ pub fn plan(
             Ok(row) => row,
             Err(error) => {
                 let number = error.row().unwrap_or(0);
-                let fault = Fault::new("", "a row that cannot be read", error.to_string(), None);
+                let fault = Fault::new("", error.to_string(), "a row that can be read", None);
                 faults.push(number, fault.in_row(number, ""));
                 continue;
             }

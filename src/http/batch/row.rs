@@ -227,6 +227,6 @@ fn faults_of(error: ApiError) -> Faults {
 }
 
 fn in_row(number: u64, fault: &SheetError) -> Faults {
-    let fault = Fault::new("", "a row that cannot be read", fault.to_string(), None);
+    let fault = Fault::new("", fault.to_string(), "a row that can be read", None);
     Faults(vec![fault.in_row(number, "")])
 }

@@ -10,7 +10,7 @@ use crate::estimate::{Brief, Estimate};
 use crate::figures::{Figure, near_names};
 use crate::http::computing::{Tables, estimate_brief};
 use crate::http::keys::KEY_IN_QUERY;
-use crate::http::metrics::note_job;
+use crate::http::metrics::{note_faults, note_job};
 use crate::job::{Day, ShortHeading, ShortJob};
 use crate::meter::Meter;
 use crate::quantity::{Fault, Faults, pointer_part};
@@ -117,7 +117,7 @@ impl Asked {
     ) -> Result<Priced, ApiError> {
         let names: Vec<&str> = self.inputs.iter().map(|(name, _)| name.as_str()).collect();
         let heading = ShortHeading::bind(&names);
-        let short = self.read(&heading)?;
+        let short = note_faults(meter, self.read(&heading))?;
         let brief = Brief {
             sent: short.sent,
             assumed: short.assumed,

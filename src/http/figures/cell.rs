@@ -5,6 +5,7 @@
 use super::ask::{Asked, accepted_names};
 use super::{ApiError, Format, Good, Problem, Today, send};
 use crate::book::Books;
+use crate::book::without_keys;
 use crate::figures::{Figure, NotKnown};
 use crate::http::format::choose_format;
 use crate::meter::Meter;
@@ -63,7 +64,7 @@ pub(super) async fn get_cell(
 }
 
 fn no_figure(name: &str) -> ApiError {
-    let shown: String = name.chars().take(60).collect();
+    let shown: String = without_keys(name).chars().take(60).collect();
     ApiError::NotFound(format!(
         "No figure is named \"{shown}\"; write {}.",
         accepted_names(name)

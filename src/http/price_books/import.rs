@@ -149,6 +149,9 @@ struct Work<'a> {
     claimant: &'a Claimant,
 }
 
+/// What an import without its condition is told.
+const CHANGES: &str = "An import changes a book: send If-Match with its quoted revision.";
+
 impl Asked {
     fn read(request: &HttpRequest, book: &str) -> Result<Self, ApiError> {
         let query = TableQuery::read(request.query_string())?;
@@ -156,13 +159,16 @@ impl Asked {
             None
         } else {
             let key = read_key(request.headers())?;
-            match condition::read_condition(request.headers())? {
-                Expected::Revision(revision) => Some((revision, key)),
-                Expected::New => {
-                    let detail =
-                        "An import changes a book: send If-Match with its quoted revision.";
-                    return Err(ApiError::BadRequest(detail.to_owned()));
+            let condition = condition::read_condition(request.headers());
+            let condition = condition.map_err(|error| match error {
+                ApiError::PreconditionRequired(_) => {
+                    ApiError::PreconditionRequired(CHANGES.to_owned())
                 }
+                other => other,
+            });
+            match condition? {
+                Expected::Revision(revision) => Some((revision, key)),
+                Expected::New => return Err(ApiError::BadRequest(CHANGES.to_owned())),
             }
         };
         Ok(Self {

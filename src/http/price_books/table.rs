@@ -7,6 +7,7 @@ use super::ApiError;
 use crate::book::table::{Changed, Difference, Field, Kind, Mapping};
 use crate::sheet::{Delimiter, Dialect};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 use utoipa::openapi::path::{Parameter, ParameterBuilder, ParameterIn, ParameterStyle};
 use utoipa::openapi::schema::{ObjectBuilder, Type};
 use utoipa::openapi::{RefOr, Required, Schema};
@@ -14,6 +15,9 @@ use utoipa::{IntoParams, PartialSchema as _, ToSchema};
 
 /// One line that is not blank, as a pattern: no control character, and one that is no white space.
 const ONE_LINE: &str = r"^[^\u0000-\u001F\u007F-\u009F]*[^\s\u0000-\u001F\u007F-\u009F][^\u0000-\u001F\u007F-\u009F]*$";
+
+/// How much of a name is repeated back, in characters.
+const SHOWN: usize = 40;
 
 /// What is imported, and how.
 #[derive(Clone, Debug)]
@@ -95,7 +99,12 @@ impl TableQuery {
             mapping: Mapping::default(),
             note: None,
         };
+        let mut seen = BTreeSet::new();
         for (name, value) in pairs.into_inner() {
+            if !seen.insert(name.clone()) {
+                let shown: String = name.chars().take(SHOWN).collect();
+                return Err(ApiError::BadQuery(format!("{shown} may stand once.")));
+            }
             read.take(&name, value)?;
         }
         Ok(read)
@@ -118,7 +127,7 @@ impl TableQuery {
                 (Some(column), _) => drop(self.mapping.columns.insert(column, value)),
                 (_, Some(column)) => drop(self.mapping.values.insert(column, value)),
                 (None, None) => {
-                    let shown: String = name.chars().take(40).collect();
+                    let shown: String = name.chars().take(SHOWN).collect();
                     return Err(ApiError::BadQuery(format!(
                         "\"{shown}\" is not known; table, dry_run, note, columns[…] and values[…] are."
                     )));

@@ -29,11 +29,7 @@ impl Texts {
                     let name = element.local_name();
                     rich.closes(name.as_ref());
                     if name.as_ref() == "si" {
-                        texts.all.push_str(&unescape(&rich.take()));
-                        texts.ends.push(texts.all.len());
-                        if texts.weight() > limit {
-                            return Err(SheetError::TooLarge { limit });
-                        }
+                        texts.keep(&rich.take(), limit)?;
                     }
                 }
                 Event::Eof => return Ok(texts),
@@ -42,8 +38,14 @@ impl Texts {
         }
     }
 
-    fn weight(&self) -> u64 {
-        (self.all.len() + self.ends.len() * size_of::<usize>()) as u64
+    fn keep(&mut self, text: &str, limit: u64) -> Result<(), SheetError> {
+        self.all.push_str(&unescape(text));
+        self.ends.push(self.all.len());
+        let weight = self.all.len() + self.ends.len() * size_of::<usize>();
+        if weight as u64 > limit {
+            return Err(SheetError::TooLarge { limit });
+        }
+        Ok(())
     }
 
     pub(super) fn get(&self, number: usize) -> Option<&str> {

@@ -19,6 +19,26 @@ async fn import(service: &Launched, key: &str, revision: u32) -> Response {
     request.send().await.expect("an answer")
 }
 
+/// RFC 9111, section 3.5: of a key in `Authorization` a cache knows, of one elsewhere it does not.
+#[actix_web::test]
+async fn no_cache_between_gives_an_answer_to_another() {
+    let service = Launched::start().await;
+    for path in [
+        "/v1/price-books",
+        "/v1/audit",
+        "/v1/rates",
+        "/metrics",
+        "/v1/nothing",
+    ] {
+        let answer = service.get(path).send().await.expect("an answer");
+        assert_eq!(
+            answer.headers()["cache-control"],
+            "private, no-cache",
+            "{path}"
+        );
+    }
+}
+
 #[actix_web::test]
 async fn an_answer_kept_for_one_caller_is_not_given_to_another() {
     let folder = Folder::new();
