@@ -10,10 +10,10 @@ use crate::{
     clients,
     config::{self, Config},
     http::{self, document},
-    startup::{Service, reachable},
+    startup::{self, Service, reachable},
     telemetry,
 };
-use anyhow::ensure;
+use anyhow::{Context as _, ensure};
 use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 use std::{
     io::{self, Write as _},
@@ -66,10 +66,22 @@ pub async fn run() -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
             // Nothing can be said where standard error is closed.
-            let _ = writeln!(io::stderr(), "crossfall: {error:#}");
+            let _ = writeln!(io::stderr(), "crossfall: {}", told(&error));
             ExitCode::FAILURE
         }
     }
+}
+
+/// An error and what it comes from; a library often says the same again.
+fn told(error: &anyhow::Error) -> String {
+    let mut told = String::new();
+    for cause in error.chain().map(ToString::to_string) {
+        if !told.contains(&cause) {
+            let mark = if told.is_empty() { "" } else { ": " };
+            told += &format!("{mark}{cause}");
+        }
+    }
+    told
 }
 
 async fn obey() -> anyhow::Result<()> {
@@ -78,7 +90,8 @@ async fn obey() -> anyhow::Result<()> {
     let line = Line::from_arg_matches(&matches)?;
     if line.print_config {
         let shown = config::show(&Line::command(), &matches, &line.config)?;
-        return Ok(io::stdout().write_all(shown.as_bytes())?);
+        io::stdout().write_all(shown.as_bytes())?;
+        return startup::check(&line.config).context("a start would fail");
     }
     match line.command.unwrap_or(Command::Serve) {
         Command::Serve => serve(line.config).await,

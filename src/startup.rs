@@ -178,7 +178,19 @@ pub async fn open_database(config: &Config) -> anyhow::Result<Arc<dyn BookStore>
         Database::File(file) => open_file(&file).await,
         Database::Url(url) => open_store(url.expose_secret()).await,
     };
-    opened.context("opening the price book")
+    opened.with_context(|| format!("opening the price book, {}", config.place()))
+}
+
+/// What a start looks at before it opens the price book.
+///
+/// # Errors
+/// As those of a start.
+pub fn check(config: &Config) -> anyhow::Result<()> {
+    first_key(config)?;
+    local_rules::read(config.rules.as_deref())?;
+    forecasts(config)?;
+    destinations(config)?;
+    config.database().map(drop)
 }
 
 /// Says where the demo book is older than the program: a new line of a takeoff would have no price.

@@ -67,7 +67,7 @@ fn tell_found(shown: &mut String, config: &Config) -> anyhow::Result<()> {
         Some(_) => "given",
         None => "none",
     };
-    let place = place(&config.database()?);
+    let place = config.place();
     for (what, found) in [
         ("price book", place.as_str()),
         ("first key", first),
@@ -86,14 +86,23 @@ fn named(names: &[&str]) -> String {
     }
 }
 
-/// Where the price book is, without what opens it.
+impl Config {
+    /// Where the price book is, without what opens it.
+    pub fn place(&self) -> String {
+        let database = self.database();
+        database.map_or_else(|_| UNREADABLE.to_owned(), |database| place(&database))
+    }
+}
+
+const UNREADABLE: &str = "an address that cannot be read";
+
 fn place(database: &Database) -> String {
     let url = match database {
         Database::File(path) => return path.display().to_string(),
         Database::Url(url) => url.expose_secret(),
     };
     let Some(url) = Url::parse(url).ok() else {
-        return "an address that cannot be read".to_owned();
+        return UNREADABLE.to_owned();
     };
     let port = url
         .port()

@@ -177,6 +177,16 @@ fn a_taken_address_is_one_line_of_error() {
 }
 
 #[test]
+fn a_book_that_is_none_is_named_and_told_once() {
+    let home = Folder::new();
+    let noise = home.file("book.db", &"no database ".repeat(1000));
+    let address = format!("sqlite://{}", noise.display());
+    let (success, _, log) = output(&home, &["--database-url", &address], &[]);
+    assert!(!success && log.contains("book.db"), "{log}");
+    assert_eq!(log.matches("file is not a database").count(), 1, "{log}");
+}
+
+#[test]
 fn the_address_of_the_database_is_never_shown() {
     let home = Folder::new();
     let url = [("CROSSFALL_DATABASE_URL", "mysql://owner:hidden-word@db/x")];

@@ -48,6 +48,36 @@ fn each_setting_is_shown_with_where_it_comes_from() {
 }
 
 #[test]
+fn what_a_start_would_refuse_is_told() {
+    let home = Folder::new();
+    let short = home.file("short", "too-short");
+    let secret = home.file("secret", "whsec_short");
+    let lists = format!(
+        "[[destination]]\nname = \"books\"\naddress = \"https://books.example/\"\nsecret_file = \"{}\"\n",
+        secret.display()
+    );
+    let lists = home.file("lists.toml", &lists);
+    let text = |path: &std::path::Path| path.to_str().expect("text").to_owned();
+    for words in [
+        ["--first-key-file", &text(&short)],
+        ["--config", &text(&lists)],
+        ["--rules", "/nowhere/at/all"],
+        [
+            "--database-url",
+            "postgres://owner:hidden/word@db.example/x",
+        ],
+    ] {
+        let (good, said) = shown(&home, &words, &[]);
+        assert!(!good, "{words:?}: {said}");
+        assert!(said.contains("CROSSFALL_LISTEN=") && said.contains("a start would fail"));
+        assert!(
+            !said.contains("hidden") && !said.contains("whsec_short"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
 fn every_variable_of_the_help_is_shown() {
     let home = Folder::new();
     let mut help = command(&home);
