@@ -37,7 +37,7 @@ pub use scope::{
     AnsweredHours, AnsweredNeed, AnsweredPricedFrom, AnsweredTask, AnsweredUnknown, AnsweredVisit,
     AnsweredVisits,
 };
-pub use sums::{Checked, Line, held};
+pub use sums::{Checked, Line, held, shown_name};
 pub use text::{LINE_AT_MOST, check_number, check_text};
 pub use work::{AnsweredBar, AnsweredConcrete, AnsweredHourTotals, AnsweredTakeoff};
 

@@ -80,6 +80,14 @@ impl Checked {
 
 /// What a job without a name is called on paper.
 const NO_NAME: &str = "Access ramp";
+
+/// The name of a job as papers show it.
+pub fn shown_name(name: &str) -> &str {
+    match name.trim() {
+        "" => NO_NAME,
+        name => name,
+    }
+}
 /// Most characters of what a line is.
 const DESCRIPTION_AT_MOST: usize = 500;
 
@@ -145,10 +153,7 @@ impl Answered {
         let unpriced = self.price.unpriced.iter();
         let books = self.computed_with.books.iter().flatten();
         Checked {
-            name: match self.name.trim() {
-                "" => NO_NAME.to_owned(),
-                name => name.to_owned(),
-            },
+            name: shown_name(&self.name).to_owned(),
             fingerprint: self.fingerprint.clone(),
             as_of: self.computed_with.as_of,
             demo: books.clone().any(|book| book.demo == Some(true)),

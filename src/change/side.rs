@@ -5,7 +5,9 @@
 //! other side.
 
 use super::compare::Price;
-use crate::answered::{Answered, AnsweredQuantity, AnsweredStep, AnsweredStepName, Line};
+use crate::answered::{
+    Answered, AnsweredQuantity, AnsweredStep, AnsweredStepName, Line, shown_name,
+};
 use crate::catalog::Class;
 use crate::estimate::Estimate;
 use crate::price::{PriceLine, Step, StepName};
@@ -122,7 +124,7 @@ impl Side {
     pub fn of(estimate: &Estimate) -> Self {
         let priced = &estimate.priced;
         Self {
-            name: estimate.job.name.clone(),
+            name: shown_name(&estimate.job.name).to_owned(),
             fingerprint: estimate.fingerprint.clone(),
             units: estimate.job.units,
             currency: priced.currency,

@@ -30,7 +30,7 @@ pub fn compose_bill(bill: &Bill, logo: Option<Bitmap>) -> Document {
     }
     parts.extend(list("To pay", pay_lines(bill.pay_to.as_ref())));
     parts.extend(list(
-        "Going along",
+        "Enclosed",
         bill.attachments_needed.clone().unwrap_or_default(),
     ));
     parts.extend(list("Notes", bill.notes.clone().unwrap_or_default()));
@@ -173,7 +173,17 @@ fn standing(after: &Application) -> Vec<Part> {
         ("Item".to_owned(), Side::Left),
         ("What".to_owned(), Side::Left),
     ];
-    columns.extend(["Worth", "In place", "Stored", "To date", "Now", "Left"].map(head));
+    columns.extend(
+        [
+            "Scheduled value",
+            "Completed",
+            "Stored",
+            "To date",
+            "This bill",
+            "Balance",
+        ]
+        .map(head),
+    );
     let rows = after.items.iter().map(|item| {
         Row::plain(vec![
             item.id.clone(),
@@ -222,7 +232,7 @@ fn sums(after: &Application) -> Vec<(&'static str, Amount)> {
         .into_iter()
         .filter(|(_, amount)| !amount.is_zero())
         .collect();
-    told.push(("Still to bill, with what is held back", after.balance));
+    told.push(("Balance to bill, including retainage", after.balance));
     told
 }
 

@@ -86,7 +86,7 @@ fn sum(told: ChangeTold<'_>) -> Sum {
         let unsigned = show(told, contract.unsigned_slips.before_tax);
         let end = if taxed { " before tax." } else { "." };
         words.push(Prose::led(
-            "Slips without a signature, no part of this sum:",
+            "Unsigned slips, not included in this sum:",
             &format!("{unsigned}{end}"),
         ));
     }
@@ -105,7 +105,7 @@ fn show(told: ChangeTold<'_>, amount: Amount) -> String {
 
 fn body(told: ChangeTold<'_>) -> Vec<Part> {
     let mut parts = vec![
-        Part::Heading("1. What it comes to".to_owned()),
+        Part::Heading("1. Price".to_owned()),
         Part::Table(sums(told)),
     ];
     parts.push(Part::Heading("2. What changes".to_owned()));
@@ -195,10 +195,10 @@ fn before(told: ChangeTold<'_>) -> Vec<Row> {
     if earlier.is_empty() {
         return vec![sum_row(told, &stands, original)];
     }
-    let name = named("First contract sum", contract.is_taxed(), "before tax");
+    let name = named("Original contract sum", contract.is_taxed(), "before tax");
     let mut rows = vec![sum_row(told, &name, original)];
     rows.extend(earlier.iter().map(|change| {
-        let name = format!("Agreed before: {}", change.number);
+        let name = format!("Change order agreed before: {}", change.number);
         sum_row(told, &name, Some(change.amount))
     }));
     let stood = original.map(|original| original + contract.earlier.before_tax);

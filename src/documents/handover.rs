@@ -85,7 +85,7 @@ fn survey(survey: &SurveyInShort) -> Vec<Part> {
     let heads = [
         ("Rule", Side::Left),
         ("At the worst place", Side::Left),
-        ("SurveyInShort", Side::Right),
+        ("Measured", Side::Right),
         ("Limit", Side::Right),
         ("Places", Side::Right),
     ];

@@ -90,7 +90,7 @@ pub(super) fn check_below(request: &ServiceRequest) -> Result<(), ApiError> {
     match request.extensions().get::<Outside>() {
         None => Ok(()),
         Some(Outside) => Err(ApiError::NotFound(
-            "Nothing is served here; this service stands below a path of its own.".to_owned(),
+            "Nothing is served here; this service is reached under another base path.".to_owned(),
         )),
     }
 }

@@ -89,7 +89,7 @@ which stand at their calls. A problem lists at most 1,000 faults.
 or answers lie, answers 503 of type `/problems/overloaded` with `Retry-After`; the call was not begun and may \
 be sent again as it is. `/livez`, `/readyz` and `/metrics` are answered all the same. A connection is closed \
 when no whole head of a call has come within 10 s of the last answer, and when nothing of an answer was taken \
-for 60 s; who takes it slowly is awaited.
+for 60 s; who takes about 2 kB a second or more is awaited.
 
 **Keys**: on a loopback address none is needed until the first key was made, but for what came through a \
 proxy; from then on, and on any other address, every call outside `/livez`, `/readyz`, `/openapi.json`, `/docs` and `/` needs one. Each call names \

@@ -89,7 +89,7 @@ pub(super) async fn pass_gate(
 ) -> Result<ServiceResponse<BoxBody>, Error> {
     if request.method() == Method::CONNECT {
         // What follows it has no end that could be waited for.
-        let refusal = ApiError::BadRequest("This service passes nothing on.".to_owned());
+        let refusal = ApiError::BadRequest("This service is not a proxy.".to_owned());
         return Ok(request.into_response(refusal.error_response()));
     }
     match gate.admit(&request) {

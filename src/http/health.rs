@@ -144,7 +144,7 @@ pub(super) async fn get_livez() -> Json<LivezResponse> {
 pub(super) async fn get_readyz(
     readiness: Data<Readiness>,
 ) -> Result<Json<ReadyzResponse>, ApiError> {
-    let state = readiness.state().map_err(ApiError::Unavailable)?;
+    let state = readiness.state().map_err(ApiError::NotReady)?;
     Ok(Json(ReadyzResponse {
         status: "ready",
         database: state.database,

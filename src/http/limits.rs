@@ -161,7 +161,9 @@ pub(super) async fn read_body(
             drop((held, bytes));
             load.inspect(|load| load.count_shed());
             drain_stream(&mut body).await;
-            return Err(ApiError::Overloaded("Too many bodies are on their way."));
+            return Err(ApiError::Overloaded(
+                "Too many large requests are being received.",
+            ));
         }
         bytes.extend_from_slice(&chunk);
     }

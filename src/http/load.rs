@@ -24,6 +24,7 @@ pub struct Load {
     bodies: AtomicUsize,
     answers: AtomicUsize,
     shed: AtomicU64,
+    told: AtomicU64,
     cut_off: AtomicU64,
     lateness: Lateness,
 }
@@ -74,7 +75,7 @@ impl Load {
         self.cut_off.load(Ordering::Relaxed)
     }
 
-    /// How late a worker came to what was due, at the worst of the last half a minute to a minute.
+    /// How late a worker came to what was due, at the worst of the last one to two minutes.
     pub fn lateness(&self) -> Duration {
         self.lateness.worst(Instant::now())
     }
@@ -96,6 +97,12 @@ impl Load {
 
     pub(super) fn count_shed(&self) {
         self.shed.fetch_add(1, Ordering::Relaxed);
+    }
+
+    /// Calls that were turned away and not told of yet, for whoever tells of them first.
+    pub(super) fn take_untold(&self) -> u64 {
+        let shed = self.shed();
+        shed.saturating_sub(self.told.fetch_max(shed, Ordering::Relaxed))
     }
 
     pub(super) fn note_lateness(&self, late: Duration) {
@@ -168,6 +175,17 @@ mod tests {
         load.disconnect();
         load.disconnect();
         assert!(load.connect());
+    }
+
+    #[test]
+    fn what_was_turned_away_is_told_once() {
+        let load = Load::default();
+        load.count_shed();
+        load.count_shed();
+        assert_eq!(load.take_untold(), 2);
+        assert_eq!(load.take_untold(), 0, "another worker");
+        load.count_shed();
+        assert_eq!(load.take_untold(), 1);
     }
 
     #[test]

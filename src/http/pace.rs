@@ -84,7 +84,6 @@ impl Pace {
 async fn look(pace: Weak<Pace>, load: Data<Load>) {
     let mut idle = 0;
     let mut due = Instant::now() + TICK;
-    let mut told = load.shed();
     let mut tell_at = Instant::now();
     while idle < IDLE_TICKS {
         sleep_until(due).await;
@@ -98,10 +97,13 @@ async fn look(pace: Weak<Pace>, load: Data<Load>) {
         } else {
             idle + 1
         };
-        if load.shed() > told && tell_at.elapsed() > Duration::from_secs(1) {
-            // Once a second, not once a call: a log must not be what there is too much of.
-            tracing::warn!(calls = load.shed() - told, "turned away: too much to do");
-            (told, tell_at) = (load.shed(), Instant::now());
+        // Once a second, not once a call: a log must not be what there is too much of.
+        if tell_at.elapsed() > Duration::from_secs(1) {
+            tell_at = Instant::now();
+            let calls = load.take_untold();
+            if calls > 0 {
+                tracing::warn!(calls, "turned away: too much to do");
+            }
         }
     }
     if let Some(pace) = pace.upgrade() {

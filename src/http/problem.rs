@@ -1,8 +1,11 @@
 //! The only place that chooses status codes: every refusal as problem details (RFC 9457).
 //!
 //! Invariants: each kind of refusal has one row (type, title, status) in one match without a
-//! wildcard; `detail` is safe to show; the cause of a 5xx is logged once, here. Absent: stack
+//! wildcard; `detail` is safe to show; the cause words::{count, sentence};
+use of a 5xx is logged once, here. Absent: stack
 //! traces, SQL, file paths, and any other module that names a status code for a refusal.
+
+mod words;
 
 use super::reason::Reason;
 use crate::book::table::RowFaults;
@@ -146,8 +149,11 @@ pub enum ApiError {
     /// Cannot be answered for the moment.
     #[error("{0}")]
     Unavailable(String),
+    /// The same, told to whoever only watches: asked again and again, it is no news for the log.
+    #[error("{0}")]
+    NotReady(String),
     /// There is too much to do; the call was not begun.
-    #[error("{0} The call was not begun; send it again after a while.")]
+    #[error("{0} The request was not started; try again shortly.")]
     Overloaded(&'static str),
 }
 
@@ -194,7 +200,8 @@ fn row(error: &ApiError) -> Row {
         E::Internal(_)              => ("/problems/internal",               "Internal error",                     S::INTERNAL_SERVER_ERROR),
         E::PartnerUnreadable(_)     => ("/problems/partner-unreadable",     "Another service cannot be read",     S::BAD_GATEWAY),
         E::Unavailable(_)           => ("/problems/unavailable",            "Temporarily unavailable",            S::SERVICE_UNAVAILABLE),
-        E::Overloaded(_)            => ("/problems/overloaded",             "Too much to do",                     S::SERVICE_UNAVAILABLE),
+        E::NotReady(_)              => ("/problems/unavailable",            "Temporarily unavailable",            S::SERVICE_UNAVAILABLE),
+        E::Overloaded(_)            => ("/problems/overloaded",             "The service is overloaded",          S::SERVICE_UNAVAILABLE),
     };
     Row { kind, title, status }
 }
@@ -252,7 +259,7 @@ impl ApiError {
             Self::Unauthorized(_) => Some((header::WWW_AUTHENTICATE, "Bearer".to_owned())),
             Self::MethodNotAllowed { allow, .. } => Some((header::ALLOW, allow.clone())),
             Self::TooManyRequests { seconds } => Some((header::RETRY_AFTER, seconds.to_string())),
-            Self::Unavailable(_) | Self::Conflict(_) => {
+            Self::Unavailable(_) | Self::NotReady(_) | Self::Conflict(_) => {
                 Some((header::RETRY_AFTER, RETRY_AFTER_SECONDS.to_owned()))
             }
             Self::Overloaded(_) => Some((header::RETRY_AFTER, RETRY_WHEN_OVERLOADED.to_owned())),
@@ -279,20 +286,6 @@ impl From<SheetError> for ApiError {
             }
         }
     }
-}
-
-fn count(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
-}
-
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|letter| letter.to_ascii_uppercase());
-    format!(
-        "{}{}.",
-        first.unwrap_or_default(),
-        letters.as_str().trim_end_matches('.')
-    )
 }
 
 impl ResponseError for ApiError {
@@ -330,7 +323,7 @@ impl fmt::Display for Chain<'_> {
 fn count_faults(faults: &Faults) -> String {
     match faults.0.len() {
         1 => "One fault was found in the input; it is listed under errors.".to_owned(),
-        LISTED_AT_MOST.. => format!(
+        found if found > LISTED_AT_MOST => format!(
             "More faults were found in the input than are listed; the first {LISTED_AT_MOST} are, under errors."
         ),
         many => format!("{many} faults were found in the input; all are listed under errors."),

@@ -6,7 +6,7 @@
 
 use actix_web::{
     dev::ServiceRequest,
-    http::header::{self, HeaderMap, HeaderName},
+    http::header::{self, HeaderMap, HeaderName, HeaderValue},
 };
 use ipnet::IpNet;
 use std::net::{IpAddr, SocketAddr};
@@ -40,16 +40,18 @@ impl Proxies {
 
     fn behind(&self, peer: IpAddr, headers: &HeaderMap) -> IpAddr {
         let mut nearest = peer;
-        let lines: Vec<&str> = headers
+        let lines: Vec<&[u8]> = headers
             .get_all(FORWARDED_FOR)
-            .filter_map(|line| line.to_str().ok())
+            .map(HeaderValue::as_bytes)
             .collect();
-        let named = lines.iter().rev().flat_map(|line| line.rsplit(','));
+        let lines = lines.into_iter().rev();
+        let named = lines.flat_map(|line| line.rsplit(|byte| *byte == b','));
         for written in named {
             if !self.trusts(nearest) {
                 break;
             }
-            match address(written.trim()) {
+            let written = std::str::from_utf8(written).ok();
+            match written.and_then(|written| address(written.trim())) {
                 Some(next) => nearest = next,
                 // What cannot be read hides who stands before it.
                 None => break,
@@ -85,6 +87,11 @@ mod tests {
     use actix_web::test::TestRequest;
 
     fn caller(trusted: &str, peer: &str, forwarded: &[&str]) -> String {
+        let bytes: Vec<&[u8]> = forwarded.iter().map(|line| line.as_bytes()).collect();
+        caller_of_bytes(trusted, peer, &bytes)
+    }
+
+    fn caller_of_bytes(trusted: &str, peer: &str, forwarded: &[&[u8]]) -> String {
         let blocks: Vec<IpNet> = trusted
             .split_whitespace()
             .map(|block| block.parse().expect("a block"))
@@ -92,7 +99,8 @@ mod tests {
         let peer: IpAddr = peer.parse().expect("an address");
         let mut request = TestRequest::default().peer_addr((peer, 4000).into());
         for line in forwarded {
-            request = request.append_header((FORWARDED_FOR, *line));
+            let value = HeaderValue::from_bytes(line).expect("a value");
+            request = request.append_header((FORWARDED_FOR, value));
         }
         let found = Proxies::within(&blocks).caller(&request.to_srv_request());
         found.expect("there is a peer").to_string()
@@ -131,6 +139,14 @@ mod tests {
         let found = |forwarded: &str| caller("10.0.0.0/8", "10.0.0.1", &[forwarded]);
         assert_eq!(found("203.0.113.9, unknown"), "10.0.0.1");
         assert_eq!(found("203.0.113.9, unknown, 10.0.0.2"), "10.0.0.2");
+        let bytes: [&[u8]; 2] = [b"198.51.100.7", b"\xff, 203.0.113.9"];
+        let found_of_bytes = caller_of_bytes("10.0.0.0/8", "10.0.0.1", &bytes);
+        assert_eq!(found_of_bytes, "203.0.113.9");
+        let bytes: [&[u8]; 2] = [b"198.51.100.7", b"\xff"];
+        assert_eq!(
+            caller_of_bytes("10.0.0.0/8", "10.0.0.1", &bytes),
+            "10.0.0.1"
+        );
         assert_eq!(found("203.0.113.9:4711"), "203.0.113.9");
         assert_eq!(found("[2001:db8::1]:4711"), "2001:db8::1");
         assert_eq!(found("[2001:db8::1]"), "2001:db8::1");

@@ -37,9 +37,9 @@ pub(super) async fn shed(
         .is_none_or(Connection::is_seated);
     let refusal = match (seated, in_time, load.is_full()) {
         (true, true, false) => return Ok(next.call(request).await?.map_into_boxed_body()),
-        (false, ..) => "Too many connections stand; this one is closed.",
-        (_, false, _) => "There is more to do than can be answered in time.",
-        (_, _, true) => "Too many answers wait for their callers.",
+        (false, ..) => "Too many connections are open; this one is being closed.",
+        (_, false, _) => "The service is too busy to answer in time.",
+        (_, _, true) => "Too many answers are waiting to be collected.",
     };
     load.count_shed();
     let body = limits::drain(request.take_payload());

@@ -34,7 +34,7 @@ pub struct LoadState {
     pub shed: u64,
     /// Connections closed because nothing of an answer was taken.
     pub cut_off: u64,
-    /// How late a worker was, at the worst of the last minute.
+    /// How late a worker was, at the worst of the last one to two minutes.
     pub late: Duration,
 }
 
@@ -159,7 +159,7 @@ fn tell_load(tell: &mut Tell<'_>, load: LoadState) -> fmt::Result {
     tell.gauge(
         (
             "crossfall_worker_lateness_seconds",
-            "How late a worker came to what was due, at the worst of the last minute",
+            "How late a worker came to what was due, at the worst of the last one to two minutes",
         ),
         ConstGauge::new(load.late.as_secs_f64()),
     )?;

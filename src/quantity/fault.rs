@@ -204,7 +204,8 @@ impl MergeWithError<Faults> for Faults {
     ) -> ControlFlow<Self, Self> {
         let mut all = self_.unwrap_or_default();
         all.0.extend(other.0);
-        if all.0.len() >= LISTED_AT_MOST {
+        // One more than is listed, so that it can be told whether there are more.
+        if all.0.len() > LISTED_AT_MOST {
             return ControlFlow::Break(all);
         }
         ControlFlow::Continue(all)

@@ -1,7 +1,7 @@
 //! A connection that is closed when its peer neither sends nor takes anything.
 //!
-//! Invariants: a peer that moves is never cut off, however slowly it moves: each piece that it takes
-//! begins its time anew; a connection without a call under way is closed in the end, whatever drips in
+//! Invariants: a peer that moves is not cut off, as long as it takes some hundred kilobytes in a minute,
+//! since the system tells of less only then: about 2 kB a second; a connection without a call under way is closed in the end, whatever drips in
 //! on it. Absent: how long the body of a call is awaited, which its reader knows.
 
 use crate::http::{connections::Connection, load::Load};

@@ -77,12 +77,7 @@ async fn keys_and_roles_hold_below_it() {
         config.first_key_file = Some(folder.file("key", crate::launched::KEY));
     })
     .await;
-    for path in [
-        "/ramps/v1/audit",
-        "/ramps/v1/price-books",
-        "/ramps/metrics",
-        "/ramps/livez/../v1/audit",
-    ] {
+    for path in ["/ramps/v1/audit", "/ramps/v1/price-books", "/ramps/metrics"] {
         problem(service.get(path), 401).await;
     }
     problem(service.get("/v1/audit"), 404).await;

@@ -123,6 +123,27 @@ async fn the_differences_come_as_rows_that_add_up() {
 }
 
 #[actix_web::test]
+async fn a_job_without_a_name_is_called_the_same_on_paper_however_it_is_sent() {
+    let service = Launched::start().await;
+    let mut sent = parsed(CHANGE);
+    for side in ["before", "after"] {
+        sent[side]["job"]["name"] = json!("");
+    }
+    let mut answers = sent.clone();
+    for side in ["before", "after"] {
+        let estimate = json_of(service.post("/v1/estimates").json(&sent[side]["job"])).await;
+        answers[side] = json!({"estimate": estimate});
+    }
+    for sent in [sent, answers] {
+        let page = service
+            .post("/v1/estimates/compare?format=html")
+            .json(&sent);
+        let page = text_of(page).await;
+        assert!(page.contains(": Access ramp"), "{page:.400}");
+    }
+}
+
+#[actix_web::test]
 async fn the_change_order_comes_on_paper_with_the_new_sum_and_without_our_costs() {
     let service = Launched::start().await;
     let mut sent = parsed(CHANGE);

@@ -182,6 +182,7 @@ async fn a_handover_prints_and_says_on_each_page_that_a_rule_is_broken() {
         html.contains("DOES NOT COMPLY AS MEASURED") && html.contains("To mend"),
         "{html}"
     );
+    assert!(html.contains(">Measured</th>"), "{html}");
     let pdf = ask("pdf").await.expect("an answer");
     assert_eq!(pdf.headers()["content-type"], "application/pdf");
     assert!(pdf.bytes().await.expect("bytes").starts_with(b"%PDF-"));

@@ -93,7 +93,12 @@ fn a_supervised_stop_turns_readiness_off_before_the_door_closes() {
     assert!(starts("/livez", "HTTP/1.1 200"));
     std::thread::sleep(Duration::from_millis(1500));
     assert!(ask("/livez").is_none(), "nobody new is let in");
-    assert!(binary.end().0);
+    let (good, _, log) = binary.end();
+    assert!(good);
+    assert!(
+        !log.contains("Temporarily unavailable"),
+        "asked again and again: {log}"
+    );
 }
 
 #[test]

@@ -249,8 +249,8 @@ fn on_paper_the_sums_say_whether_tax_is_in_them() {
     let before = json!({"changes_before": [{"number": "CO-1", "amount": "250.00"}]});
     let (rows, page) = sums_on_paper(&taxed(), before);
     let right = [
-        ("First contract sum, before tax", "USD 8,376.14"),
-        ("Agreed before: CO-1", "USD 250.00"),
+        ("Original contract sum, before tax", "USD 8,376.14"),
+        ("Change order agreed before: CO-1", "USD 250.00"),
         ("Sum before this change, before tax", "USD 8,626.14"),
         ("Change of the work", "USD 507.45"),
         ("Extra work on signed slips", "USD 321.15"),
