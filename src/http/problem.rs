@@ -1,8 +1,7 @@
 //! The only place that chooses status codes: every refusal as problem details (RFC 9457).
 //!
 //! Invariants: each kind of refusal has one row (type, title, status) in one match without a
-//! wildcard; `detail` is safe to show; the cause words::{count, sentence};
-use of a 5xx is logged once, here. Absent: stack
+//! wildcard; `detail` is safe to show; the cause of a 5xx is logged once, here. Absent: stack
 //! traces, SQL, file paths, and any other module that names a status code for a refusal.
 
 mod words;
@@ -18,6 +17,7 @@ use actix_web::{
 use serde::Serialize;
 use std::fmt;
 use utoipa::ToSchema;
+use words::{count, sentence};
 
 /// Media type of every refusal.
 pub const PROBLEM_JSON: &str = "application/problem+json";
