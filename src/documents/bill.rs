@@ -175,12 +175,12 @@ fn standing(after: &Application) -> Vec<Part> {
     ];
     columns.extend(
         [
-            "Scheduled value",
+            "Value",
             "Completed",
             "Stored",
             "To date",
             "This bill",
-            "Balance",
+            "Remaining",
         ]
         .map(head),
     );
@@ -232,7 +232,7 @@ fn sums(after: &Application) -> Vec<(&'static str, Amount)> {
         .into_iter()
         .filter(|(_, amount)| !amount.is_zero())
         .collect();
-    told.push(("Balance to bill, including retainage", after.balance));
+    told.push(("Remaining to bill, including retainage", after.balance));
     told
 }
 
